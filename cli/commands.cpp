@@ -1,0 +1,187 @@
+#include "cli/commands.h"
+
+#include <spdlog/spdlog.h>
+
+#include <algorithm>
+#include <ctime>
+#include <ostream>
+
+#include "cli/json_report.h"
+#include "cli/load.h"
+#include "cli/print_problems.h"
+#include "cli/quantity_text.h"
+#include "cli/report.h"
+#include "cli/suggest.h"
+#include "cli/write.h"
+
+namespace tierce {
+namespace {
+
+/// What one file came to: its status, and its report in the format asked for.
+struct Answer {
+  int status = kFine;
+  std::string text;      // text or CSV
+  nlohmann::json json;
+};
+
+Answer refuse(const std::string& why) {
+  spdlog::error("{}", why);
+  return {kBadInput, "", {}};
+}
+
+Units units_for(const Options& options, const Scenario& scenario) { return options.units.value_or(scenario.units); }
+
+std::string rendered(const Report& report, const Options& options, const Scenario& scenario) {
+  const Units units = units_for(options, scenario);
+  return options.format == Format::csv ? csv_of(report.csv, units) : text_of(report, units);
+}
+
+Date today() {
+  const std::time_t now = std::time(nullptr);
+  std::tm local{};
+  localtime_r(&now, &local);
+  return {local.tm_year + 1900, local.tm_mon + 1, local.tm_mday};
+}
+
+Date last_entry(const Scenario& scenario) {
+  Date last{0, 1, 1};
+  for (const Opening& opening : scenario.opening) last = std::max(last, opening.date);
+  for (const Entry& entry : scenario.log) last = std::max(last, entry.date);
+  return last;
+}
+
+Span forecast_span(const Options& options, const Scenario& scenario) {
+  Span span;
+  if (options.years) span.until_year = std::max(last_entry(scenario).year, 1) + *options.years;
+  return span;
+}
+
+/// A run that stopped early is a plan that is impossible; the report says where.
+int status_of(const Outlook& outlook) {
+  if (!outlook.run.stopped) return kFine;
+  spdlog::warn("the forecast stops on {}: {}", iso_text(outlook.run.stopped->date), outlook.run.stopped->problem.what);
+  return kFails;
+}
+
+Answer check(const Options& options, const LoadedScenario& loaded) {
+  const Scenario& scenario = loaded.scenario;
+  const Outlook outlook = run_scenario(scenario, {});
+  Answer answer{status_of(outlook), "", {}};
+  answer.json = {{"file", loaded.source.path}, {"reserve", scenario.reserve}, {"sound", true}, {"problems", nlohmann::json::array()}};
+  if (options.format == Format::csv) return refuse("check prints no table, so it has no CSV");
+  answer.text = loaded.source.path + ": sound. " + scenario.reserve + " has " + std::to_string(scenario.tiers.size()) + (scenario.tiers.size() == 1 ? " tier, " : " tiers, ") +
+                std::to_string(scenario.lots.size()) + (scenario.lots.size() == 1 ? " lot and " : " lots and ") + std::to_string(scenario.log.size()) + " log entries.\n";
+  if (outlook.run.stopped) answer.text += "The habit cannot be kept to the end: on " + day_text(outlook.run.stopped->date) + " " + outlook.run.stopped->problem.what + ".\n";
+  return answer;
+}
+
+Answer stock(const Options& options, const LoadedScenario& loaded) {
+  const Scenario& scenario = loaded.scenario;
+  const Date last = last_entry(scenario);
+  Date day = last;
+  std::string why = "the last entry of the book; nothing later is assumed";
+  if (options.on) {
+    const auto read = *options.on == "today" ? Read<Date>(today()) : read_date(*options.on);
+    if (const auto* misread = std::get_if<Misread>(&read)) return refuse("--on: " + misread->what + " (" + misread->allowed + ", or today)");
+    day = std::get<Date>(read);
+    why = day > last ? "by the habit from the last entry of the book, " + day_text(last) : "as the book has it";
+  }
+  if (day.year == 0) return refuse(loaded.source.path + ": the book is empty; --on DATE shows a day of the habit");
+  const Outlook outlook = run_scenario(scenario, {.until_year = 0, .habit = day > last, .end_on = day});
+  if (outlook.run.looks.empty()) return refuse("--on " + iso_text(day) + ": the book of " + loaded.source.path + " begins later");
+  const Stock& shown = outlook.run.looks.back();
+  if (outlook.run.stopped) why = "the habit cannot be kept any longer: " + outlook.run.stopped->problem.what;
+  const Units units = units_for(options, scenario);
+  return {status_of(outlook), rendered(stock_report(outlook, shown, why, units), options, scenario), stock_json(outlook, shown)};
+}
+
+/// The draws that a name or a date means; the last one of the log where nothing is asked.
+std::vector<const DrawRecord*> chosen_draws(const std::vector<DrawRecord>& draws, const std::optional<std::string>& asked) {
+  std::vector<const DrawRecord*> chosen;
+  for (const DrawRecord& draw : draws) {
+    if (asked && (draw.name == *asked || iso_text(draw.date) == *asked)) chosen.push_back(&draw);
+    if (!asked && draw.past) chosen = {&draw};
+  }
+  if (!asked && chosen.empty() && !draws.empty()) chosen.push_back(&draws.front());
+  return chosen;
+}
+
+Answer no_such_draw(const Options& options, const LoadedScenario& loaded, const Outlook& outlook) {
+  if (!options.draw) return refuse(loaded.source.path + ": nothing is drawn, in the log or by a habit");
+  std::vector<std::string> names;
+  for (const DrawRecord& draw : outlook.run.draws) names.push_back(draw.name);
+  const std::string near = nearest(*options.draw, names);
+  const std::string hint = !near.empty() ? "; did you mean '" + near + "'?" : names.empty() ? "" : "; draws run from '" + names.front() + "' to '" + names.back() + "'";
+  return refuse(loaded.source.path + ": there is no draw '" + *options.draw + "'" + hint);
+}
+
+Answer age(const Options& options, const LoadedScenario& loaded) {
+  const Outlook outlook = run_scenario(loaded.scenario, forecast_span(options, loaded.scenario));
+  const auto draws = chosen_draws(outlook.run.draws, options.draw);
+  if (draws.empty()) return no_such_draw(options, loaded, outlook);
+  const std::string why = options.draw ? "" : draws.front()->past ? "This is the last draw in the log; --draw shows another." : "The log holds no draw; this is the first one of the habit.";
+  const Report report = age_report(outlook, draws, why, units_for(options, loaded.scenario));
+  return {kFine, rendered(report, options, loaded.scenario), age_json(outlook, draws)};
+}
+
+Answer forecast(const Options& options, const LoadedScenario& loaded) {
+  const Outlook outlook = run_scenario(loaded.scenario, forecast_span(options, loaded.scenario));
+  const LongRun settled = long_run(loaded.scenario);
+  const Report report = forecast_report(outlook, settled, units_for(options, loaded.scenario));
+  return {status_of(outlook), rendered(report, options, loaded.scenario), forecast_json(outlook, settled)};
+}
+
+nlohmann::json problems_json(const LoadedScenario& loaded) {
+  nlohmann::json list = nlohmann::json::array();
+  for (const Problem& problem : loaded.problems)
+    list.push_back({{"line", problem.at.line}, {"column", problem.at.column}, {"what", problem.what}, {"allowed", problem.allowed}, {"hint", problem.hint}});
+  return {{"file", loaded.source.path}, {"sound", false}, {"problems", list}};
+}
+
+struct Named {
+  const char* name;
+  Answer (*run)(const Options&, const LoadedScenario&);
+};
+constexpr Named kCommands[] = {{"check", check}, {"stock", stock}, {"age", age}, {"forecast", forecast}};
+
+Answer answer_for(const Options& options, const std::string& path, std::ostream& err) {
+  const LoadedScenario loaded = load_scenario(path);
+  if (!loaded.problems.empty()) {
+    print_problems(loaded.problems, loaded.source, err);
+    return {kBadInput, "", options.command == "check" ? problems_json(loaded) : nlohmann::json(nullptr)};
+  }
+  for (const Named& command : kCommands)
+    if (options.command == command.name) return command.run(options, loaded);
+  return {kOurBug, "", nlohmann::json(nullptr)};
+}
+
+int deliver(const Options& options, const std::string& content, std::ostream& out) {
+  if (options.output.empty()) {
+    out << content << std::flush;
+    return out ? kFine : kBadInput;
+  }
+  const std::string failure = write_file(options.output, content);
+  if (failure.empty()) return kFine;
+  spdlog::error("{} was not written: {}", options.output, failure);
+  return kBadInput;
+}
+
+}  // namespace
+
+int run_command(const Options& options, std::ostream& out, std::ostream& err) {
+  int status = kFine;
+  std::string text;
+  nlohmann::json json = nlohmann::json::array();
+  for (const std::string& path : options.files) {
+    const Answer answer = answer_for(options, path, err);
+    status = std::max(status, answer.status);
+    if (!text.empty() && !answer.text.empty()) text += '\n';
+    text += answer.text;
+    if (!answer.json.is_null()) json.push_back(answer.json);
+  }
+  if (options.format == Format::json) text = json.empty() ? "" : json_text(options.files.size() == 1 ? json.front() : json);
+  if (text.empty()) return status;  // nothing to say: a file asked for with -o stays as it was
+  return std::max(status, deliver(options, text, out));
+}
+
+}  // namespace tierce

@@ -1,0 +1,222 @@
+#include "cli/json_report.h"
+
+#include <cmath>
+
+#include "engine/balance.h"
+
+namespace tierce {
+namespace {
+
+using nlohmann::json;
+
+json number(double value) { return std::isfinite(value) ? json(value) : json(nullptr); }
+
+const char* clock_name(Clock clock) { return clock == Clock::entry ? "entry" : clock == Clock::wood ? "wood" : "harvest"; }
+
+json head(const Outlook& outlook) {
+  return {{"reserve", outlook.scenario.reserve}, {"clock", clock_name(outlook.scenario.clock)}, {"basis", "volume"},
+          {"assumptions", assumptions(outlook)}};
+}
+
+json age_object(const AgeSummary& age) {
+  json quantiles;
+  const char* names[] = {"0.1", "0.5", "0.9"};
+  for (std::size_t i = 0; i < kQuantiles.size(); ++i) quantiles[names[i]] = number(age.quantiles_y[i]);
+  return {{"mean_y", number(age.mean_y)},
+          {"youngest_y", number(age.youngest_y)},
+          {"oldest_y", number(age.oldest_y)},
+          {"sd_y", number(age.sd_y)},
+          {"quantiles_y", quantiles},
+          {"mean_by_alcohol_y", number(age.mean_by_alcohol_y)},
+          {"mean_by_solids_y", number(age.mean_by_solids_y)},
+          {"unknown_fraction", number(age.unknown_fraction)},
+          {"mean_at_least_y", number(age.mean_at_least_y)},
+          {"youngest_at_least_y", number(age.youngest_at_least_y)},
+          {"oldest_at_least_y", number(age.oldest_at_least_y)}};
+}
+
+json shares_array(const Outlook& outlook, const Parcelled& wine, int day) {
+  json list = json::array();
+  for (const Share& share : shares_of(outlook.line, outlook.scenario.clock, wine, day)) {
+    const Parcel& parcel = outlook.line.parcels[static_cast<std::size_t>(share.parcel)];
+    json entry = {{"lot", parcel.lot},
+                  {"vintage", parcel.vintage > 0 ? json(parcel.vintage) : json(nullptr)},
+                  {"fraction", number(share.fraction)},
+                  {"litres", number(share.litres)},
+                  {"age_y", number(share.age_y)},
+                  {"age_at_least_y", number(share.at_least_y)}};
+    if (parcel.entered_known) entry["entered"] = iso_text(parcel.entered);
+    list.push_back(entry);
+  }
+  return list;
+}
+
+/// Strength, sugar, acids and SO2 of `volume_l` of wine.
+json wine_object(const Scenario& scenario, const Parcelled& wine, double volume_l, double ph) {
+  const double alcohol_pct = 100.0 * wine.alcohol.sum() / volume_l;
+  const auto per_litre = [&](Solute solute) { return wine.solutes[solute] / volume_l; };
+  const double free_mg_l = per_litre(kSo2Free);
+  return {{"volume_L", number(volume_l)},
+          {"alcohol_pct", number(alcohol_pct)},
+          {"alcohol_L", number(wine.alcohol.sum())},
+          {"sugar_g_L", number(per_litre(kSugar))},
+          {"acidity_g_L", number(per_litre(kAcid))},
+          {"va_g_L", number(per_litre(kVolatileAcid))},
+          {"sulfate_g_L", number(per_litre(kSulfate))},
+          {"acetaldehyde_mg_L", number(per_litre(kAldehyde))},
+          {"pH", number(ph)},
+          {"so2_free_mg_L", number(free_mg_l)},
+          {"so2_total_mg_L", number(per_litre(kSo2Total))},
+          {"so2_molecular_mg_L", number(molecular_mg_l(scenario, free_mg_l, ph, alcohol_pct))}};
+}
+
+json draw_object(const Outlook& outlook, const DrawRecord& draw) {
+  json object = wine_object(outlook.scenario, draw.wine, draw.volume_l, draw.ph);
+  json age = age_object(age_of(outlook.line, outlook.scenario.clock, draw.wine, draw.day));
+  age["stock_over_draw_y"] = number(stock_over_draw_y(outlook.run, draw, draw.tiers_alcohol_before_l));
+  age["stock_after_over_draw_y"] = number(stock_over_draw_y(outlook.run, draw, draw.tiers_alcohol_after_l));
+  object["date"] = iso_text(draw.date);
+  object["name"] = draw.name;
+  object["from"] = outlook.scenario.name_of(draw.row);
+  object["past"] = draw.past;
+  object["age"] = age;
+  object["shares"] = shares_array(outlook, draw.wine, draw.day);
+  return object;
+}
+
+json vessels_array(const Outlook& outlook, const Stock& stock, int row) {
+  json list = json::array();
+  if (outlook.scenario.is_tank(row)) return list;
+  const auto& vessels = outlook.scenario.tiers[static_cast<std::size_t>(row)].vessels;
+  const auto levels = stock.levels.of(row);
+  for (std::size_t i = 0; i < vessels.size(); ++i)
+    list.push_back({{"name", vessels[i].name},
+                    {"capacity_L", number(vessels[i].capacity_l)},
+                    {"volume_L", number(levels[i])},
+                    {"ullage_L", number(vessels[i].capacity_l - levels[i])}});
+  return list;
+}
+
+json row_object(const Outlook& outlook, const Stock& stock, int row) {
+  const Parcelled wine = part_of(stock, row, 1.0);
+  const double volume_l = stock.volume[row];
+  json object = wine_object(outlook.scenario, wine, volume_l, stock.ph(row));
+  object["date"] = iso_text(stock.date);
+  object[outlook.scenario.is_tank(row) ? "tank" : "tier"] = outlook.scenario.name_of(row);
+  object["capacity_L"] = number(outlook.scenario.capacity_of(row));
+  object["age"] = age_object(age_of(outlook.line, outlook.scenario.clock, wine, stock.day));
+  object["shares"] = shares_array(outlook, wine, stock.day);
+  object["vessels"] = vessels_array(outlook, stock, row);
+  return object;
+}
+
+json rows_array(const Outlook& outlook, const Stock& stock) {
+  json list = json::array();
+  for (int row = 0; row < outlook.scenario.rows(); ++row) list.push_back(row_object(outlook, stock, row));
+  return list;
+}
+
+json balance_object(const Balance& balance) {
+  const auto flow = [&](Flow f) { return number(balance.flow[f]); };
+  return {{"opening", flow(kOpening)}, {"in", flow(kIn)}, {"dosed", flow(kDosed)}, {"drawn", flow(kDrawn)},
+          {"evaporated", flow(kEvaporated)}, {"gauge", flow(kGauged)}, {"lost", flow(kLost)}, {"analysed", flow(kAnalysed)},
+          {"gained", flow(kGained)}, {"held", number(balance.held)}, {"gap", number(balance.gap())}};
+}
+
+json balances(const Trajectory& run) {
+  return {{"volume_L", balance_object(balance_of_volume(run))},
+          {"alcohol_L", balance_object(balance_of_alcohol(run))},
+          {"sugar_g", balance_object(balance_of(run, kSugar))},
+          {"so2_mg", balance_object(balance_of(run, kSo2Total))},
+          {"largest_lot_gap_L", number(largest_parcel_gap_l(run))}};
+}
+
+json dose_object(const Outlook& outlook, const DoseRecord& dose) {
+  const double grams = so2_grams(dose.dose_mg_l, dose.litres);
+  return {{"tier", outlook.scenario.name_of(dose.row)},
+          {"dose_mg_L", number(dose.dose_mg_l)},
+          {"so2_g", number(grams)},
+          {"metabisulfite_g", number(metabisulfite_grams(grams, outlook.scenario.metabisulfite_yield))}};
+}
+
+json refresh_object(const Outlook& outlook, const RefreshRecord& refresh) {
+  json moves = json::array(), doses = json::array(), lots = json::array();
+  for (const Pour& pour : refresh.moves)
+    moves.push_back({{"from", outlook.scenario.name_of(pour.from)}, {"to", outlook.scenario.name_of(pour.to)}, {"volume_L", number(pour.litres)}});
+  for (const DoseRecord& dose : refresh.doses) doses.push_back(dose_object(outlook, dose));
+  for (const auto& [name, litres] : refresh.lots) lots.push_back({{"lot", name}, {"volume_L", number(litres)}});
+  return {{"date", iso_text(refresh.date)}, {"past", refresh.past}, {"new_wine_L", number(refresh.new_wine_l)},
+          {"lot", refresh.lots.empty() ? json(nullptr) : json(refresh.lots.front().first)}, {"lots", lots}, {"moves", moves}, {"doses", doses}};
+}
+
+json year_object(const YearFlows& year) {
+  return {{"year", year.year},
+          {"closed", iso_text(year.closed)},
+          {"opening_L", number(year.litres[kOpening])},
+          {"in_L", number(year.litres[kIn])},
+          {"drawn_L", number(year.litres[kDrawn])},
+          {"evaporated_L", number(year.litres[kEvaporated])},
+          {"gauge_L", number(year.litres[kGauged])},
+          {"lost_L", number(year.litres[kLost])},
+          {"closing_L", number(year.closing_l)},
+          {"closing_alcohol_L", number(year.closing_alcohol_l)},
+          {"gap_L", number(year.gap_l())}};
+}
+
+json readings_array(const Outlook& outlook) {
+  json list = json::array();
+  for (const Reading& reading : outlook.run.readings) {
+    const auto row = static_cast<std::size_t>(reading.row);
+    const bool vessel = reading.vessel >= 0 && !outlook.scenario.is_tank(reading.row);
+    list.push_back({{"date", iso_text(reading.date)},
+                    {"place", vessel ? outlook.scenario.tiers[row].vessels[static_cast<std::size_t>(reading.vessel)].name : outlook.scenario.name_of(reading.row)},
+                    {"quantity", reading.quantity},
+                    {"measured", number(reading.measured)},
+                    {"book", number(reading.book)},
+                    {"use", reading.kept_only ? "keep" : "set"}});
+  }
+  return list;
+}
+
+}  // namespace
+
+json stock_json(const Outlook& outlook, const Stock& stock) {
+  json object = head(outlook);
+  object["stock"] = rows_array(outlook, stock);
+  object["balance"] = balances(outlook.run);
+  object["readings"] = readings_array(outlook);
+  return object;
+}
+
+json age_json(const Outlook& outlook, const std::vector<const DrawRecord*>& draws) {
+  json object = head(outlook);
+  object["draws"] = json::array();
+  for (const DrawRecord* draw : draws) object["draws"].push_back(draw_object(outlook, *draw));
+  object["balance"] = balances(outlook.run);
+  return object;
+}
+
+json forecast_json(const Outlook& outlook, const LongRun& long_run) {
+  const Trajectory& run = outlook.run;
+  json object = head(outlook);
+  for (const char* list : {"draws", "refreshes", "years", "doses"}) object[list] = json::array();
+  for (const DrawRecord& draw : run.draws) object["draws"].push_back(draw_object(outlook, draw));
+  for (const RefreshRecord& refresh : run.refreshes) object["refreshes"].push_back(refresh_object(outlook, refresh));
+  for (const YearFlows& year : run.flows.years) object["years"].push_back(year_object(year));
+  for (const DoseRecord& dose : run.doses) {
+    json entry = dose_object(outlook, dose);
+    entry["date"] = iso_text(dose.date);
+    entry["past"] = dose.past;
+    object["doses"].push_back(entry);
+  }
+  object["stock"] = run.looks.empty() ? json::array() : rows_array(outlook, run.looks.back());
+  object["long_run"] = {{"mean_y", number(long_run.mean_y)}, {"half_life_y", number(long_run.half_life_y)}, {"why_not", long_run.why_not}};
+  object["balance"] = balances(run);
+  object["readings"] = readings_array(outlook);
+  if (run.stopped)
+    object["stopped"] = {{"date", iso_text(run.stopped->date)}, {"tier", outlook.scenario.name_of(run.stopped->row)},
+                         {"short_L", number(run.stopped->short_l)}, {"why", run.stopped->problem.what}};
+  return object;
+}
+
+}  // namespace tierce

@@ -1,0 +1,14 @@
+// The JSON of the commands: metric, full precision, sorted keys, null where unknown. docs/json.md names every field.
+#pragma once
+
+#include <nlohmann/json.hpp>
+
+#include "cli/outlook.h"
+
+namespace tierce {
+
+nlohmann::json stock_json(const Outlook& outlook, const Stock& stock);
+nlohmann::json age_json(const Outlook& outlook, const std::vector<const DrawRecord*>& draws);
+nlohmann::json forecast_json(const Outlook& outlook, const LongRun& long_run);
+
+}  // namespace tierce

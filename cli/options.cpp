@@ -1,0 +1,130 @@
+#include "cli/options.h"
+
+#include <algorithm>
+#include <boost/program_options.hpp>
+#include <sstream>
+
+#include "cli/quantity_text.h"
+#include "cli/suggest.h"
+
+namespace tierce {
+namespace {
+
+namespace po = boost::program_options;
+
+struct Command {
+  const char* name;
+  const char* answers;
+  std::vector<std::string> options;  // those that only some commands have
+};
+
+const std::vector<Command>& commands() {
+  static const std::vector<Command> kCommands = {
+      {"check", "is the file sound? every fault at once, with its line, what is allowed and what was probably meant", {}},
+      {"stock", "what is in every tier, vessel and tank", {"on"}},
+      {"age", "how old a bottling is: mean, youngest, oldest, spread, share by vintage", {"draw", "years"}},
+      {"forecast", "the years of the book and the years to come, one row a year", {"years"}},
+  };
+  return kCommands;
+}
+
+std::vector<std::string> command_names() {
+  std::vector<std::string> names;
+  for (const Command& command : commands()) names.emplace_back(command.name);
+  return names;
+}
+
+po::options_description shared_options() {
+  po::options_description shared("Options");
+  shared.add_options()
+      ("json", "print JSON: metric, full precision, null where a value is not known")
+      ("csv", "print the main table as CSV")
+      ("output,o", po::value<std::string>()->value_name("FILE"), "write to FILE instead of the screen; the file is written whole or not at all")
+      ("units", po::value<std::string>()->value_name("metric|us"), "litres or US gallons (default: what the scenario says)")
+      ("help,h", "this text");
+  return shared;
+}
+
+po::options_description own_options(const Command* command) {
+  po::options_description own(command != nullptr ? "Options of " + std::string(command->name) : "");
+  const auto has = [&](const char* name) { return command != nullptr && std::find(command->options.begin(), command->options.end(), name) != command->options.end(); };
+  if (has("on")) own.add_options()("on", po::value<std::string>()->value_name("DATE"), "at the end of this day, as 2027-02-10, or today (default: the last entry of the log)");
+  if (has("draw")) own.add_options()("draw", po::value<std::string>()->value_name("NAME"), "this draw, by its name or its date (default: the last one in the log)");
+  if (has("years")) own.add_options()("years", po::value<std::string>()->value_name("N"), "forecast N years past the log (default: the scenario's 'until', else 20)");
+  return own;
+}
+
+std::string general_help() {
+  std::ostringstream out;
+  out << "tierce keeps the book of a perpetual reserve and works out its future.\n\n"
+         "  tierce COMMAND FILE... [options]\n\n";
+  for (const Command& command : commands()) out << "  " << command.name << std::string(10 - std::string(command.name).size(), ' ') << command.answers << '\n';
+  out << "\nFILE is a scenario (docs/scenario.md). 'tierce COMMAND --help' lists a command's options.\n"
+         "Exit status: 0 fine, 1 a plan is impossible, 2 bad input or arguments, 3 a fault of this program.\n";
+  return out.str();
+}
+
+std::string command_help(const Command& command) {
+  std::ostringstream out;
+  out << "tierce " << command.name << " FILE... [options]\n\n  " << command.answers << "\n\n" << shared_options();
+  if (!command.options.empty()) out << '\n' << own_options(&command);
+  return out.str();
+}
+
+ParsedOptions wrong(const std::string& what) { return {{}, what, ""}; }
+
+/// The values of the options, checked. Empty, or what is wrong.
+std::string take_values(const po::variables_map& values, Options& options) {
+  if (values.count("json") + values.count("csv") > 1) return "--json and --csv cannot both be given";
+  options.format = values.count("json") > 0 ? Format::json : values.count("csv") > 0 ? Format::csv : Format::text;
+  if (values.count("output") > 0) options.output = values["output"].as<std::string>();
+  if (values.count("on") > 0) options.on = values["on"].as<std::string>();
+  if (values.count("draw") > 0) options.draw = values["draw"].as<std::string>();
+  if (values.count("units") > 0) {
+    const auto units = values["units"].as<std::string>();
+    if (units != "metric" && units != "us") return "--units is metric or us, not '" + units + "'";
+    options.units = units == "us" ? Units::us : Units::metric;
+  }
+  if (values.count("years") > 0) {
+    const auto years = read_whole(values["years"].as<std::string>(), 1, 1000);
+    if (const auto* misread = std::get_if<Misread>(&years)) return "--years: " + misread->what + " (" + misread->allowed + ")";
+    options.years = std::get<int>(years);
+  }
+  return "";
+}
+
+ParsedOptions parse_for(const Command& command, const std::vector<std::string>& rest) {
+  po::options_description all;
+  all.add(shared_options()).add(own_options(&command)).add_options()("file", po::value<std::vector<std::string>>());
+  po::positional_options_description positional;
+  positional.add("file", -1);
+  po::variables_map values;
+  try {
+    const int style = po::command_line_style::unix_style & ~po::command_line_style::allow_guessing;
+    po::store(po::command_line_parser(rest).options(all).positional(positional).style(style).run(), values);
+    po::notify(values);
+  } catch (const po::error& error) {
+    return wrong(std::string(error.what()) + "; 'tierce " + command.name + " --help' lists the options");
+  }
+  if (values.count("help") > 0) return {{}, "", command_help(command)};
+  ParsedOptions parsed;
+  parsed.options.command = command.name;
+  parsed.error = take_values(values, parsed.options);
+  if (values.count("file") > 0) parsed.options.files = values["file"].as<std::vector<std::string>>();
+  if (parsed.error.empty() && parsed.options.files.empty()) parsed.error = "which file? tierce " + std::string(command.name) + " FILE";
+  return parsed;
+}
+
+}  // namespace
+
+ParsedOptions parse_options(const std::vector<std::string>& arguments) {
+  if (arguments.empty()) return {{}, "a command is missing; 'tierce --help' lists them", ""};
+  if (arguments[0] == "--help" || arguments[0] == "-h") return {{}, "", general_help()};
+  if (arguments[0] == "--version") return {{}, "", std::string("tierce ") + TIERCE_VERSION + "\n"};
+  for (const Command& command : commands())
+    if (arguments[0] == command.name) return parse_for(command, {arguments.begin() + 1, arguments.end()});
+  const std::string near = nearest(arguments[0], command_names());
+  return wrong("there is no command '" + arguments[0] + "'; " + (near.empty() ? "commands: " + listed(command_names()) : "did you mean '" + near + "'?"));
+}
+
+}  // namespace tierce

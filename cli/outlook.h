@@ -1,0 +1,32 @@
+// One run of a scenario with all that reports read from it.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "engine/age.h"
+#include "engine/long_run.h"
+#include "engine/scenario.h"
+#include "engine/timeline.h"
+#include "engine/trajectory.h"
+
+namespace tierce {
+
+struct Outlook {
+  Scenario scenario;
+  Timeline line;
+  Trajectory run;
+};
+
+Outlook run_scenario(const Scenario& scenario, const Span& span);
+
+/// What the reader of any report has to know: conventions, defaults that were used, what is an estimate.
+std::vector<std::string> assumptions(const Outlook& outlook);
+
+/// Molecular SO2 of a wine, mg/L; unknown where free SO2, pH or strength is.
+double molecular_mg_l(const Scenario& scenario, double free_mg_l, double ph, double alcohol_pct);
+
+/// Litres that a reader may see as the same: two vessels are shown together if they differ by less.
+constexpr double kSameLevelL = 0.05;
+
+}  // namespace tierce

@@ -1,0 +1,129 @@
+// The years of the log and the years to come.
+#include <algorithm>
+#include <cmath>
+
+#include "cli/report.h"
+#include "cli/write.h"
+
+namespace tierce {
+namespace {
+
+/// An age, or where part of the wine has none, what it is at least: "5.1+".
+Cell age_cell(double age_y, double at_least_y) {
+  if (is_known(age_y) || !is_known(at_least_y)) return age_y;
+  return number_text(at_least_y, Figure::age, Units::metric) + "+";
+}
+
+/// Ages of all draws of a year, by volume.
+struct AgesOfYear {
+  double mean_y = kUnknown;
+  double youngest_y = kUnknown;
+  double mean_at_least_y = kUnknown;
+  double youngest_at_least_y = kUnknown;
+};
+
+AgesOfYear ages_of(const Outlook& outlook, int year) {
+  double litres = 0.0;
+  AgesOfYear ages{0.0, INFINITY, 0.0, INFINITY};
+  for (const DrawRecord& draw : outlook.run.draws) {
+    if (draw.date.year != year) continue;
+    const AgeSummary age = age_of(outlook.line, outlook.scenario.clock, draw.wine, draw.day);
+    litres += draw.volume_l;
+    ages.mean_y += draw.volume_l * age.mean_y;
+    ages.mean_at_least_y += draw.volume_l * age.mean_at_least_y;
+    ages.youngest_y = is_known(age.youngest_y) ? std::min(ages.youngest_y, age.youngest_y) : kUnknown;
+    ages.youngest_at_least_y = std::min(ages.youngest_at_least_y, age.youngest_at_least_y);
+  }
+  if (litres == 0.0) return {};
+  ages.mean_y /= litres;
+  ages.mean_at_least_y /= litres;
+  return ages;
+}
+
+/// Whether a year stands in the book, in the plan, or in both.
+std::string origin_of(const Outlook& outlook, const YearFlows& year) {
+  const Date& end = outlook.line.log_end;
+  if (year.year > end.year) return "plan";
+  return year.closed <= end || year.year < end.year ? "book" : "both";
+}
+
+Table year_table(const Outlook& outlook) {
+  Table table{{{"year"}, {"from"}, {"opening", Figure::litres}, {"in", Figure::litres}, {"drawn", Figure::litres}, {"evap.", Figure::litres, "evaporated"},
+               {"gauge", Figure::litres}, {"lost", Figure::litres}, {"closing", Figure::litres}, {"strength", Figure::alcohol_pct}, {"change", Figure::alcohol_change},
+               {"sugar", Figure::grams_per_litre}, {"mean\nage", Figure::age, "mean_age"}, {"youngest", Figure::age}}, {}};
+  double before_pct = kUnknown;
+  for (const YearFlows& year : outlook.run.flows.years) {
+    const double pct = year.closing_l > 0.0 ? 100.0 * year.closing_alcohol_l / year.closing_l : kUnknown;
+    const AgesOfYear ages = ages_of(outlook, year.year);
+    table.rows.push_back({std::to_string(year.year), origin_of(outlook, year), year.litres[kOpening], year.litres[kIn], year.litres[kDrawn], year.litres[kEvaporated],
+                          year.litres[kGauged], year.litres[kLost], year.closing_l, pct, pct - before_pct, year.closing_l > 0.0 ? year.sugar_g / year.closing_l : kUnknown,
+                          age_cell(ages.mean_y, ages.mean_at_least_y), age_cell(ages.youngest_y, ages.youngest_at_least_y)});
+    before_pct = pct;
+  }
+  return table;
+}
+
+Table draw_table(const Outlook& outlook) {
+  Table table{{{"draw"}, {"date"}, {"from"}, {"volume", Figure::litres}, {"strength", Figure::alcohol_pct}, {"sugar", Figure::grams_per_litre},
+               {"SO2 total", Figure::milligrams_per_litre}, {"mean age", Figure::age}, {"youngest", Figure::age}, {"oldest", Figure::age}}, {}};
+  for (const DrawRecord& draw : outlook.run.draws) {
+    const AgeSummary age = age_of(outlook.line, outlook.scenario.clock, draw.wine, draw.day);
+    table.rows.push_back({draw.name, iso_text(draw.date), outlook.scenario.name_of(draw.row), draw.volume_l, 100.0 * draw.wine.alcohol.sum() / draw.volume_l,
+                          draw.wine.solutes[kSugar] / draw.volume_l, draw.wine.solutes[kSo2Total] / draw.volume_l, age_cell(age.mean_y, age.mean_at_least_y),
+                          age_cell(age.youngest_y, age.youngest_at_least_y), age_cell(age.oldest_y, age.oldest_at_least_y)});
+  }
+  return table;
+}
+
+std::string long_run_text(const LongRun& long_run) {
+  if (!is_known(long_run.mean_y) && !is_known(long_run.half_life_y)) return "The long run: not known, because " + long_run.why_not + ".";
+  std::string text = "If the habit goes on without exceptions, ";
+  text += is_known(long_run.mean_y) ? "its draws settle at a mean age of " + figure_text(long_run.mean_y, Figure::age, Units::metric) : long_run.why_not;
+  if (is_known(long_run.half_life_y)) text += ", and the share of today's wine halves every " + figure_text(long_run.half_life_y, Figure::age, Units::metric);
+  return text + ".";
+}
+
+/// The page has no room for the column that says where a year comes from; a line between the years says it.
+Table year_table_on_page(const Outlook& outlook, Table table) {
+  const Date& end = outlook.line.log_end;
+  table.columns.erase(table.columns.begin() + 1);
+  std::size_t book_years = 0;
+  for (auto& row : table.rows) {
+    if (std::get<std::string>(row[1]) != "plan") ++book_years;
+    row.erase(row.begin() + 1);
+  }
+  if (book_years > 0 && outlook.run.flows.years.back().closed > end)
+    table.rows.insert(table.rows.begin() + static_cast<std::ptrdiff_t>(book_years),
+                      {std::string("---- the book ends on ") + day_text(end) + (outlook.scenario.habit.empty() ? "; no habit is stated ----" : "; what follows is the habit ----")});
+  return table;
+}
+
+}  // namespace
+
+Report forecast_report(const Outlook& outlook, const LongRun& long_run, Units units) {
+  Report report;
+  const auto& years = outlook.run.flows.years;
+  report.csv = year_table(outlook);
+  if (years.empty()) {
+    report.parts.push_back(Paragraph{outlook.scenario.reserve + ": nothing has happened yet and no habit is stated."});
+    return report;
+  }
+  report.parts.push_back(Paragraph{outlook.scenario.reserve + ": year by year from " + std::to_string(years.front().year) + " to " + day_text(years.back().closed)});
+  report.parts.push_back(Paragraph{""});
+  report.parts.push_back(year_table_on_page(outlook, report.csv));
+  report.parts.push_back(Paragraph{""});
+  if (outlook.run.stopped) report.parts.push_back(Paragraph{"THE FORECAST STOPS on " + day_text(outlook.run.stopped->date) + ": " + outlook.run.stopped->problem.what +
+                                                            (outlook.run.stopped->problem.hint.empty() ? "" : "; " + outlook.run.stopped->problem.hint) + "."});
+  if (!outlook.run.draws.empty()) {
+    report.parts.push_back(draw_table(outlook));
+    report.parts.push_back(Paragraph{""});
+  }
+  report.parts.push_back(Paragraph{"Strength and sugar are those of all wine held at the close of the year; ages are those of the year's draws, by volume, rounded down. "
+                                   "Gauge: what a measurement found missing beside the reckoned evaporation (negative: found in excess). "
+                                   "5.1+: at least 5.1, since part of the wine is of unknown age."});
+  if (!outlook.scenario.habit.empty()) report.parts.push_back(Paragraph{long_run_text(long_run)});
+  close_report(report, outlook, units);
+  return report;
+}
+
+}  // namespace tierce

@@ -1,0 +1,42 @@
+// A report before it is written: sentences and tables of numbers, unrounded. How it looks is decided in write.cpp.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "engine/scenario.h"
+
+namespace tierce {
+
+/// What a column holds; write.cpp knows its unit, its decimals and how it is rounded.
+enum class Figure { text, whole, litres, small_litres, alcohol_pct, alcohol_change, grams_per_litre, fine_grams_per_litre,
+                    milligrams_per_litre, fine_milligrams_per_litre, ph, age, share, percent };
+
+struct Column {
+  std::string name;
+  Figure figure = Figure::text;
+  std::string csv_name{};   // heading in CSV, without its unit
+};
+
+using Cell = std::variant<std::monostate, std::string, double>;  // monostate: nothing; an unknown number shows as "-"
+
+struct Table {
+  std::vector<Column> columns;
+  std::vector<std::vector<Cell>> rows;
+};
+
+/// Sentences, broken at the page's width. With an indent, the first so many characters stand as they are and the rest
+/// hangs beside them.
+struct Paragraph {
+  std::string text;
+  std::size_t indent = 0;
+};
+
+struct Report {
+  std::vector<std::variant<Paragraph, Table>> parts;
+  Table csv;   // the one table that --csv prints
+};
+
+}  // namespace tierce

@@ -1,0 +1,313 @@
+#include "cli/write.h"
+
+#include <fcntl.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <array>
+#include <cerrno>
+#include <charconv>
+#include <cmath>
+#include <cstdio>
+#include <cstring>
+#include <filesystem>
+#include <sstream>
+
+namespace tierce {
+namespace {
+
+constexpr double kLitresPerGallon = 3.785411784;  // exact
+
+struct Look {
+  const char* unit;      // metric
+  const char* us_unit;   // null: the same
+  double us_factor;      // metric x factor = US
+  int decimals;
+  int us_decimals;
+  double scale;          // shown = value x scale
+  bool down;             // rounded down: the figure supports a claim
+};
+
+const Look& look_of(Figure figure) {
+  static const std::array<Look, 14> kLooks = {{
+      {"", nullptr, 1, 0, 0, 1, false},
+      {"", nullptr, 1, 0, 0, 1, false},
+      {"L", "gal", 1 / kLitresPerGallon, 0, 1, 1, false},
+      {"L", "gal", 1 / kLitresPerGallon, 1, 1, 1, false},
+      {"%vol", nullptr, 1, 1, 1, 1, false},
+      {"%vol", nullptr, 1, 2, 2, 1, false},
+      {"g/L", nullptr, 1, 0, 0, 1, false},
+      {"g/L", nullptr, 1, 2, 2, 1, false},
+      {"mg/L", nullptr, 1, 0, 0, 1, false},
+      {"mg/L", nullptr, 1, 2, 2, 1, false},
+      {"", nullptr, 1, 2, 2, 1, false},
+      {"years", nullptr, 1, 1, 1, 1, true},
+      {"%", nullptr, 1, 1, 1, 100, true},
+      {"%", nullptr, 1, 0, 0, 100, false},
+  }};
+  return kLooks[static_cast<std::size_t>(figure)];
+}
+
+const char* unit_of(Figure figure, Units units) {
+  const Look& look = look_of(figure);
+  return units == Units::us && look.us_unit != nullptr ? look.us_unit : look.unit;
+}
+
+std::string with_commas(std::string digits) {
+  auto at = digits.find('.');
+  if (at == std::string::npos) at = digits.size();
+  const std::size_t first = digits.starts_with('-') ? 1 : 0;
+  while (at > first + 3) digits.insert(at -= 3, ",");
+  return digits;
+}
+
+std::string fixed(double value, int decimals) {
+  std::array<char, 400> digits{};
+  const auto end = std::to_chars(digits.data(), digits.data() + digits.size(), value, std::chars_format::fixed, decimals);
+  std::string text(digits.data(), end.ptr);
+  if (text.starts_with('-') && text.find_first_not_of("-0.") == std::string::npos) text.erase(0, 1);
+  return text;
+}
+
+// Holds a figure and its unit together when a line is broken; printed as a plain space.
+const std::string kNoBreak = "\xC2\xA0";
+
+std::string with_plain_spaces(std::string text) {
+  for (auto at = text.find(kNoBreak); at != std::string::npos; at = text.find(kNoBreak, at)) text.replace(at, kNoBreak.size(), " ");
+  return text;
+}
+
+/// Characters of UTF-8 text: what it takes on the screen.
+std::size_t width_of(const std::string& text) {
+  return static_cast<std::size_t>(std::count_if(text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0u) != 0x80u; }));
+}
+
+std::string padded(const std::string& text, std::size_t width, bool to_the_right) {
+  const std::string spaces(width > width_of(text) ? width - width_of(text) : 0, ' ');
+  return to_the_right ? spaces + text : text + spaces;
+}
+
+std::string rounded(double value, Figure figure, Units units, int decimals);
+
+std::string cell_text(const Cell& cell, Figure figure, Units units, int decimals) {
+  if (const auto* text = std::get_if<std::string>(&cell)) return with_plain_spaces(*text);
+  if (const auto* value = std::get_if<double>(&cell)) return rounded(*value, figure, units, decimals);
+  return "";
+}
+
+bool is_number(Figure figure) { return figure != Figure::text; }
+
+void cut_trailing_spaces(std::string& line) {
+  while (!line.empty() && line.back() == ' ') line.pop_back();
+}
+
+std::string rounded(double value, Figure figure, Units units, int decimals) {
+  if (!is_known(value)) return "-";
+  const Look& look = look_of(figure);
+  double shown = value * look.scale * (units == Units::us ? look.us_factor : 1.0);
+  if (look.down) {
+    const double step = std::pow(10.0, decimals);
+    shown = std::floor(shown * step + 1e-9) / step;  // 3.0 may be held as 2.9999999999
+  }
+  std::string text = with_commas(fixed(shown, decimals));
+  if (figure == Figure::alcohol_change && shown > 0.0 && text.find_first_of("123456789") != std::string::npos) text.insert(0, "+");
+  return text;
+}
+
+/// Whole gallons where a column holds thousands of them.
+int decimals_of(const Table& table, std::size_t column, Units units) {
+  const Look& look = look_of(table.columns[column].figure);
+  if (units != Units::us || look.us_unit == nullptr) return look.decimals;
+  for (const auto& row : table.rows)
+    if (column < row.size())
+      if (const auto* value = std::get_if<double>(&row[column]); value != nullptr && *value * look.us_factor >= 1000.0) return 0;
+  return look.us_decimals;
+}
+
+/// The heading over each column, at most two lines ("mean\nage"), then its unit.
+std::vector<std::vector<std::string>> heading(const Table& table, Units units) {
+  std::vector<std::vector<std::string>> lines(3, std::vector<std::string>(table.columns.size()));
+  for (std::size_t c = 0; c < table.columns.size(); ++c) {
+    const std::string& name = table.columns[c].name;
+    const auto cut = name.find('\n');
+    if (cut != std::string::npos) lines[0][c] = name.substr(0, cut);
+    lines[1][c] = cut == std::string::npos ? name : name.substr(cut + 1);
+    lines[2][c] = unit_of(table.columns[c].figure, units);
+  }
+  return lines;
+}
+
+/// A row of one cell is a remark between the rows and stands as it is.
+bool is_remark(const Table& table, std::size_t line, std::size_t headings) { return line >= headings && table.rows[line - headings].size() == 1; }
+
+void write_table(const Table& table, Units units, std::string& out) {
+  const std::size_t columns = table.columns.size();
+  auto lines = heading(table, units);
+  const std::size_t headings = lines.size();
+  for (const auto& row : table.rows) {
+    lines.emplace_back(columns);
+    for (std::size_t c = 0; c < columns && c < row.size(); ++c)
+      lines.back()[c] = cell_text(row[c], table.columns[c].figure, units, decimals_of(table, c, units));
+  }
+  std::vector<std::size_t> widths(columns, 0);
+  for (std::size_t i = 0; i < lines.size(); ++i)
+    for (std::size_t c = 0; c < columns && !is_remark(table, i, headings); ++c) widths[c] = std::max(widths[c], width_of(lines[i][c]));
+  for (const auto& line : lines) {
+    std::string text;
+    for (std::size_t c = 0; c < columns; ++c) {
+      if (c > 0) text += "  ";
+      text += padded(line[c], widths[c], is_number(table.columns[c].figure));
+    }
+    cut_trailing_spaces(text);
+    if (!text.empty()) out += text + '\n';
+  }
+}
+
+void write_paragraph(const Paragraph& paragraph, std::string& out) {
+  std::istringstream words(paragraph.text);
+  const std::string indent(paragraph.indent, ' ');
+  std::string line;
+  if (paragraph.indent > 0) {  // the text up to the indent stands as it is
+    line = paragraph.text.substr(0, paragraph.indent);
+    words.seekg(static_cast<std::streamoff>(std::min(paragraph.indent, paragraph.text.size())));
+  }
+  bool fresh = true;
+  for (std::string word; words >> word;) {
+    if (!fresh && width_of(line) + 1 + width_of(word) > kPageWidth) {
+      out += with_plain_spaces(line) + '\n';
+      line = indent;
+      fresh = true;
+    }
+    line += (fresh ? "" : " ") + word;
+    fresh = false;
+  }
+  cut_trailing_spaces(line);
+  out += with_plain_spaces(line) + '\n';
+}
+
+std::string quoted(const std::string& text) {
+  if (text.find_first_of(",\"\n\r") == std::string::npos) return text;
+  std::string result = "\"";
+  for (const char c : text) result += c == '"' ? std::string("\"\"") : std::string(1, c);
+  return result + '"';
+}
+
+std::string csv_number(double value, Figure figure, Units units) {
+  if (!is_known(value)) return "";
+  const Look& look = look_of(figure);
+  if (units == Units::us && look.us_unit != nullptr) value *= look.us_factor;
+  std::array<char, 64> digits{};
+  const auto end = std::to_chars(digits.data(), digits.data() + digits.size(), value * look.scale);
+  return {digits.data(), end.ptr};
+}
+
+}  // namespace
+
+std::string number_text(double value, Figure figure, Units units) {
+  const Look& look = look_of(figure);
+  return rounded(value, figure, units, units == Units::us && look.us_unit != nullptr ? look.us_decimals : look.decimals);
+}
+
+std::string figure_text(double value, Figure figure, Units units) {
+  const std::string unit = unit_of(figure, units);
+  return number_text(value, figure, units) + (unit.empty() ? "" : kNoBreak + unit);
+}
+
+std::string day_text(const Date& date) {
+  static const std::array<const char*, 12> kMonths = {"Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
+  return std::to_string(date.day) + kNoBreak + kMonths[static_cast<std::size_t>(date.month - 1)] + kNoBreak + std::to_string(date.year);
+}
+
+std::string text_of(const Report& report, Units units) {
+  std::string out;
+  for (const auto& part : report.parts) {
+    if (const auto* table = std::get_if<Table>(&part)) write_table(*table, units, out);
+    else write_paragraph(std::get<Paragraph>(part), out);
+  }
+  return out;
+}
+
+std::string csv_of(const Table& table, Units units) {
+  std::string out;
+  for (std::size_t c = 0; c < table.columns.size(); ++c) {
+    const Column& column = table.columns[c];
+    std::string unit = unit_of(column.figure, units);
+    for (char& letter : unit)
+      if (letter == '/') letter = '_';
+    if (unit == "%") unit = "pct";
+    if (unit == "%vol") unit = "pct_vol";
+    out += (c > 0 ? "," : "") + quoted((column.csv_name.empty() ? column.name : column.csv_name) + (unit.empty() ? "" : "_" + unit));
+  }
+  out += "\r\n";  // RFC 4180
+  for (const auto& row : table.rows) {
+    for (std::size_t c = 0; c < table.columns.size(); ++c) {
+      if (c > 0) out += ',';
+      if (c >= row.size()) continue;
+      if (const auto* text = std::get_if<std::string>(&row[c])) out += quoted(with_plain_spaces(*text));
+      else if (const auto* value = std::get_if<double>(&row[c])) out += csv_number(*value, table.columns[c].figure, units);
+    }
+    out += "\r\n";
+  }
+  return out;
+}
+
+std::string json_text(const nlohmann::json& json) { return json.dump(1) + '\n'; }
+
+namespace {
+
+bool write_all(int file, const std::string& content) {
+  std::size_t done = 0;
+  while (done < content.size()) {
+    const ssize_t n = ::write(file, content.data() + done, content.size() - done);
+    if (n < 0 && errno == EINTR) continue;
+    if (n <= 0) return false;
+    done += static_cast<std::size_t>(n);
+  }
+  return ::fsync(file) == 0;
+}
+
+/// A device or a pipe cannot be replaced by a new file; it is written to as it stands.
+std::string write_in_place(const std::string& path, const std::string& content) {
+  const int file = ::open(path.c_str(), O_WRONLY | O_CLOEXEC);
+  if (file < 0) return std::strerror(errno);
+  std::size_t done = 0;
+  while (done < content.size()) {
+    const ssize_t n = ::write(file, content.data() + done, content.size() - done);
+    if (n < 0 && errno == EINTR) continue;
+    if (n <= 0) break;
+    done += static_cast<std::size_t>(n);
+  }
+  const std::string failure = done < content.size() ? std::strerror(errno) : "";
+  ::close(file);
+  return failure;
+}
+
+std::string write_beside_and_rename(const std::filesystem::path& target, const std::string& content) {
+  const std::filesystem::path folder = target.has_parent_path() ? target.parent_path() : std::filesystem::path(".");
+  std::string fresh = (folder / ("." + target.filename().string() + ".XXXXXX")).string();
+  const int file = ::mkstemp(fresh.data());
+  if (file < 0) return std::strerror(errno);
+  const ::mode_t mask = ::umask(0);
+  ::umask(mask);
+  std::string failure;
+  if (!write_all(file, content) || ::fchmod(file, 0666 & ~mask) != 0) failure = std::strerror(errno);
+  if (::close(file) != 0 && failure.empty()) failure = std::strerror(errno);
+  if (failure.empty() && std::rename(fresh.c_str(), target.c_str()) != 0) failure = std::strerror(errno);
+  if (!failure.empty()) ::unlink(fresh.c_str());
+  return failure;
+}
+
+}  // namespace
+
+std::string write_file(const std::string& path, const std::string& content) {
+  namespace fs = std::filesystem;
+  std::error_code error;
+  const fs::file_status status = fs::status(path, error);
+  if (fs::is_directory(status)) return "is a directory";
+  if (fs::exists(status) && !fs::is_regular_file(status)) return write_in_place(path, content);
+  const fs::path target = fs::exists(status) ? fs::canonical(path, error) : fs::path(path);  // a link keeps pointing where it points
+  return write_beside_and_rename(target, content);
+}
+
+}  // namespace tierce

@@ -1,0 +1,20 @@
+// Time passes: evaporation, what oxidises or forms in the wine, years in wood.
+#pragma once
+
+#include <optional>
+
+#include "engine/run.h"
+
+namespace tierce {
+
+/// Lets every row age to `day`. Any split of a period equals the whole. A fault: the wine holds less alcohol than
+/// would evaporate, or a tier dries up.
+std::optional<Fault> age_to(Run& run, int day);
+
+/// Where acetaldehyde is known, free SO2 is what the equilibrium leaves (design decision 13); else it stays as booked.
+void settle_sulfur(Stock& stock, int row);
+
+/// The law by which a row loses SO2: its own, the reserve's, or the default of design decision 13.
+SulfurLoss sulfur_loss_of(const Scenario& scenario, const Stock& stock, int row);
+
+}  // namespace tierce

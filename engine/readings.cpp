@@ -1,0 +1,219 @@
+#include "engine/readings.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "engine/ageing.h"
+#include "engine/alcoholometry.h"
+
+namespace tierce {
+namespace {
+
+/// The alcohol that goes with `lost_l` by a gauge: at the vapour's strength; where no vapour is stated (a tank, a tier
+/// that loses nothing) at the wine's own, so that its strength stays.
+double alcohol_with_l(const Run& run, int row, double lost_l) {
+  const double own_pct = run.now.alcohol_pct(row);
+  if (run.scenario.is_tank(row)) return lost_l * own_pct / 100.0;
+  const double vapour_pct = run.scenario.tiers[static_cast<std::size_t>(row)].vapour_pct;
+  return lost_l * (is_known(vapour_pct) ? vapour_pct : own_pct) / 100.0;
+}
+
+/// Sets a row's volume to a gauge; the difference counts as evaporation (design decision 9).
+std::optional<Fault> book_difference(Run& run, int row, double lost_l, const At& at) {
+  Stock& now = run.now;
+  const double held_alcohol_l = now.alcohol.row(row).sum();
+  const double lost_alcohol_l = alcohol_with_l(run, row, lost_l);
+  if (lost_alcohol_l >= held_alcohol_l && lost_alcohol_l > 0.0)
+    return Fault{{at, "the gauge would take more alcohol from tier '" + run.scenario.name_of(row) + "' than it holds",
+                  "", "book a loss with a known cause as 'lose' before the gauge"}, row, 0.0};
+  const double volume_part = lost_l / now.volume[row];
+  const double alcohol_part = lost_alcohol_l == 0.0 ? 0.0 : lost_alcohol_l / held_alcohol_l;
+  Flows& flows = run.out.flows;
+  flows.litres.row(kGauged) += volume_part * now.litres.row(row);
+  flows.alcohol.row(kGauged) += alcohol_part * now.alcohol.row(row);
+  now.litres.row(row) *= 1.0 - volume_part;
+  now.alcohol.row(row) *= 1.0 - alcohol_part;
+  if (now.litre_years.size() > 0) now.litre_years.row(row) *= 1.0 - volume_part;
+  now.volume[row] -= lost_l;
+  run.year().litres[kGauged] += lost_l;
+  run.year().alcohol[kGauged] += lost_alcohol_l;
+  return std::nullopt;
+}
+
+/// Litres at 20 °C of a gauge read at the wine's temperature; unknown if that is outside the tables.
+double at_20_c(const Run& run, const Gauge& gauge, int row, double read_l) {
+  if (!is_known(gauge.temperature_c)) return read_l;
+  return volume_at_20c_l(read_l, gauge.temperature_c, run.now.alcohol_pct(row)).value_or(kUnknown);
+}
+
+void set_levels(Run& run, const Place& place, double held_l, double measured_l) {
+  Levels& levels = run.now.levels;
+  if (place.vessel >= 0) levels.of(place.row)[static_cast<std::size_t>(place.vessel)] = measured_l;
+  else if (measured_l <= held_l) levels.scale(place.row, measured_l / held_l);
+  else levels.fill(place.row, measured_l - held_l);
+}
+
+std::optional<Fault> gauge_one(Run& run, const Event& event, const Gauge& gauge, const Place& place, double read_l) {
+  Stock& now = run.now;
+  const int row = place.row;
+  const double held_l = place.vessel < 0 ? now.volume[row] : now.levels.of(row)[static_cast<std::size_t>(place.vessel)];
+  const double measured_l = at_20_c(run, gauge, row, read_l);
+  if (!is_known(measured_l))
+    return Fault{{place.at, "the gauge cannot be brought to 20 °C", "a wine of known strength between -20 and 40 °C", ""}, row, 0.0};
+  run.out.readings.push_back({place.at, event.date, row, place.vessel, "volume", measured_l, held_l, false});
+  const double lost_l = held_l - measured_l;
+  if (!(now.volume[row] > 0.0) && measured_l > 0.0)
+    return Fault{{place.at, "the gauge reads " + litres_text(measured_l) + " in " + named(run, place) + ", where the book has no wine",
+                  "", "book what was put in ('add', 'move' or 'refill') before the gauge"}, row, 0.0};
+  if (now.volume[row] - lost_l <= run.tolerance_l[row] && now.volume[row] > 0.0)
+    return Fault{{place.at, "the gauge finds no wine in " + named(run, place) + ", where the book has " + litres_text(held_l), "",
+                  "book where it went ('lose', 'draw' or 'move') before the gauge"}, row, 0.0};
+  if (lost_l == 0.0) return std::nullopt;
+  if (auto fault = book_difference(run, row, lost_l, place.at)) return fault;
+  set_levels(run, place, held_l, measured_l);
+  settle_sulfur(now, row);
+  return std::nullopt;
+}
+
+/// One measured value beside the book's. Returns true if the book is to take it over.
+bool file_reading(Run& run, const Event& event, const Analyse& analyse, const char* quantity, double measured, double book_value) {
+  if (!is_known(measured)) return false;
+  run.out.readings.push_back({event.at, event.date, analyse.place.row, analyse.place.vessel, quantity, measured, book_value, analyse.keep_only});
+  return !analyse.keep_only;
+}
+
+void set_alcohol(Run& run, int row, double measured_pct) {
+  Stock& now = run.now;
+  const double held_l = now.alcohol.row(row).sum();
+  const double measured_l = now.volume[row] * measured_pct / 100.0;
+  const Amounts before = now.alcohol.row(row);
+  if (held_l > 0.0) now.alcohol.row(row) *= measured_l / held_l;
+  else now.alcohol.row(row) = now.litres.row(row) * (measured_pct / 100.0);  // unknown so far: all lots alike
+  run.out.flows.alcohol.row(kAnalysed) += now.alcohol.row(row) - before;
+  run.year().alcohol[kAnalysed] += measured_l - held_l;
+}
+
+void set_solute(Run& run, int row, Solute solute, double per_litre) {
+  const double measured = per_litre * run.now.volume[row];
+  run.out.flows.solutes(kAnalysed, solute) += measured - run.now.solutes(row, solute);
+  run.now.solutes(row, solute) = measured;
+}
+
+void set_ph(Run& run, int row, double ph) {
+  run.now.measured_ph[static_cast<std::size_t>(row)] = ph;
+  run.now.solutes(row, kPhByAcid) = ph * run.now.solutes(row, kAcid);
+  run.now.solutes(row, kPhByLitres) = ph * run.now.volume[row];
+}
+
+/// With acetaldehyde in the book, a measured free SO2 tells how much of it really binds: the amount that leaves this
+/// free from this total (one tight binder; the law of mass action in engine/sulfur.h turned round).
+void fit_acetaldehyde(Run& run, int row, double free_mg_l) {
+  const double total_mg_l = run.now.per_litre(row, kSo2Total);
+  if (!is_known(run.now.solutes(row, kAldehyde)) || !is_known(total_mg_l) || !(free_mg_l > 0.0) || total_mg_l < free_mg_l) return;
+  const double free_mmol_l = free_mg_l / kSo2GramsPerMole;
+  const double bound_mmol_l = (total_mg_l - free_mg_l) / kSo2GramsPerMole;
+  set_solute(run, row, kAldehyde, kAcetaldehyde.grams_per_mole * bound_mmol_l * (kAcetaldehyde.kd_mmol_l + free_mmol_l) / free_mmol_l);
+}
+
+struct Measured { const char* quantity; double Composition::* value; Solute solute; };
+constexpr Measured kMeasured[] = {
+    {"sugar", &Composition::sugar_g_l, kSugar},
+    {"acidity", &Composition::acidity_g_l, kAcid},
+    {"va", &Composition::va_g_l, kVolatileAcid},
+    {"sulfate", &Composition::sulfate_g_l, kSulfate},
+    {"so2 total", &Composition::so2_total_mg_l, kSo2Total},
+    {"so2 free", &Composition::so2_free_mg_l, kSo2Free},
+    {"acetaldehyde", &Composition::acetaldehyde_mg_l, kAldehyde},
+};
+
+Binders binders_of(const Stock& stock, int row) { return {.acetaldehyde_mg_l = stock.per_litre(row, kAldehyde)}; }
+
+/// Free SO2 that a dose aims at, mg/L; unknown if something needed is unknown.
+double wanted_free_mg_l(const Run& run, int row, const Dose& dose) {
+  if (dose.kind == Dose::Kind::to_free) return dose.value;
+  const double temperature_c = is_known(run.scenario.cellar.temperature_c) ? run.scenario.cellar.temperature_c : kDefaultCellarC;
+  const Pk pk = so2_pk(run.scenario.so2_pk, run.now.alcohol_pct(row), temperature_c);
+  return free_for_molecular_mg_l(dose.value, run.now.ph(row), pk.value);
+}
+
+/// What a dose adds to a row, mg/L; unknown if something needed is unknown.
+double dose_mg_l(const Run& run, int row, const Dose& dose, double litres) {
+  const Stock& now = run.now;
+  if (dose.kind == Dose::Kind::plain) return dose.value;
+  if (dose.kind == Dose::Kind::metabisulfite)
+    return 1000.0 * so2_grams_of_metabisulfite(dose.value, run.scenario.metabisulfite_yield) / litres;
+  const double wanted = wanted_free_mg_l(run, row, dose);
+  if (is_known(now.solutes(row, kAldehyde))) return addition_with_binders_mg_l(wanted, now.per_litre(row, kSo2Total), binders_of(now, row));
+  return addition_without_binders_mg_l(wanted, now.per_litre(row, kSo2Free), run.scenario.so2_binding_fraction);
+}
+
+Fault unknown_for_dose(const Run& run, int row, const Dose& dose) {
+  const Stock& now = run.now;
+  std::string missing;
+  const auto lacks = [&](double value, const char* key) { if (!is_known(value)) missing += (missing.empty() ? "'" : ", '") + std::string(key) + "'"; };
+  if (is_known(now.solutes(row, kAldehyde))) lacks(now.solutes(row, kSo2Total), "so2: total");
+  else lacks(now.solutes(row, kSo2Free), "so2: free");
+  if (dose.kind == Dose::Kind::to_molecular) {
+    lacks(now.ph(row), "pH");
+    lacks(now.alcohol_pct(row), "alcohol");
+  }
+  return {{dose.at, "the dose cannot be worked out: " + missing + " of the wine in tier '" + run.scenario.name_of(row) + "' is not known",
+           "a lot, an opening or an analysis that states it; or a plain dose in mg/L", ""}, row, 0.0};
+}
+
+void add_sulfur(Run& run, const Event& event, int row, double added_mg_l) {
+  Stock& now = run.now;
+  const double litres = now.volume[row];
+  const double added_mg = added_mg_l * litres;
+  now.solutes(row, kSo2Total) += added_mg;
+  now.solutes(row, kSo2Free) += (1.0 - run.scenario.so2_binding_fraction) * added_mg;  // where a binder is known, settle() replaces it
+  run.out.flows.solutes(kDosed, kSo2Total) += added_mg;
+  settle(run, row);
+  const DoseRecord record{event.date, row, event.past, added_mg_l, litres};
+  run.out.doses.push_back(record);
+  if (!run.out.refreshes.empty() && run.out.refreshes.back().date == event.date) run.out.refreshes.back().doses.push_back(record);
+}
+
+}  // namespace
+
+std::optional<Fault> apply(Run& run, const Event& event, const Gauge& gauge) {
+  for (const auto& [place, read_l] : gauge.read_l)
+    if (auto fault = gauge_one(run, event, gauge, place, read_l)) return fault;
+  return std::nullopt;
+}
+
+std::optional<Fault> apply(Run& run, const Event& event, const Analyse& analyse) {
+  const int row = analyse.place.row;
+  Stock& now = run.now;
+  if (!(now.volume[row] > 0.0))
+    return Fault{{event.at, "the analysis is of " + named(run, analyse.place) + ", where the book has no wine on " + iso_text(event.date), "", ""}, row, 0.0};
+  const Composition& found = analyse.found;
+  if (file_reading(run, event, analyse, "alcohol", found.alcohol_pct, now.alcohol_pct(row))) set_alcohol(run, row, found.alcohol_pct);
+  for (const Measured& measured : kMeasured)
+    if (file_reading(run, event, analyse, measured.quantity, found.*measured.value, now.per_litre(row, measured.solute)))
+      set_solute(run, row, measured.solute, found.*measured.value);
+  if (file_reading(run, event, analyse, "pH", found.ph, now.ph(row))) set_ph(run, row, found.ph);
+  if (analyse.keep_only) return std::nullopt;
+  if (!is_known(found.acetaldehyde_mg_l)) fit_acetaldehyde(run, row, found.so2_free_mg_l);
+  settle(run, row);
+  return std::nullopt;
+}
+
+std::optional<Fault> apply(Run& run, const Event& event, const Dose& dose) {
+  std::vector<int> rows;
+  if (dose.place) rows.push_back(dose.place->row);
+  for (int row = 0; !dose.place && row < run.scenario.tier_count(); ++row)
+    if (run.now.volume[row] > 0.0) rows.push_back(row);
+  double litres = 0.0;
+  for (const int row : rows) litres += run.now.volume[row];
+  if (!(litres > 0.0)) return Fault{{dose.at, "the dose finds no wine on " + iso_text(event.date), "", ""}, dose.place ? dose.place->row : 0, 0.0};
+  std::vector<double> added_mg_l;
+  for (const int row : rows) {
+    added_mg_l.push_back(dose_mg_l(run, row, dose, litres));
+    if (!is_known(added_mg_l.back())) return unknown_for_dose(run, row, dose);
+  }
+  for (std::size_t i = 0; i < rows.size(); ++i) add_sulfur(run, event, rows[i], added_mg_l[i]);
+  return std::nullopt;
+}
+
+}  // namespace tierce

@@ -1,0 +1,262 @@
+// What the user stated: the reserve, its lots, its book and its habit, each value with its place in the file.
+// Plain values; the rules between them are in validate.h, the words and units of the file in cli/.
+#pragma once
+
+#include <cmath>
+#include <limits>
+#include <map>
+#include <optional>
+#include <string>
+#include <utility>
+#include <variant>
+#include <vector>
+
+#include "engine/calendar.h"
+#include "engine/sulfur.h"
+
+namespace tierce {
+
+/// Where a value stands in the file; 1-based; 0 = not from a file.
+struct At {
+  int line = 0;
+  int column = 0;
+};
+
+/// A fault, with all that a message needs. `at` is the place to point at.
+struct Problem {
+  At at{};
+  std::string what{};     // what is wrong, one clause
+  std::string allowed{};  // what is allowed there; may be empty
+  std::string hint{};     // what was probably meant; may be empty
+  bool rest_is_sound = false;  // an unknown key: all the same, the rest of the file can be run
+};
+
+// A value that nobody stated is unknown, and what is mixed with it becomes unknown (design decision 10). NaN does just
+// that in every sum and product.
+constexpr double kUnknown = std::numeric_limits<double>::quiet_NaN();
+inline bool is_known(double value) { return !std::isnan(value); }
+
+/// What a laboratory reports of a wine. Each value may be unknown.
+struct Composition {
+  double alcohol_pct = kUnknown;        // %vol at 20 °C
+  double sugar_g_l = kUnknown;          // glucose + fructose
+  double acidity_g_l = kUnknown;        // total, as tartaric
+  double va_g_l = kUnknown;             // volatile, as acetic
+  double ph = kUnknown;
+  double so2_free_mg_l = kUnknown;
+  double so2_total_mg_l = kUnknown;
+  double acetaldehyde_mg_l = kUnknown;  // bindable
+  double sulfate_g_l = kUnknown;        // as potassium sulfate
+};
+
+enum class Clock { harvest, entry, wood };
+enum class Units { metric, us };
+struct Vessel {
+  At at;
+  std::string name;
+  double capacity_l = 0.0;
+};
+
+struct Evaporation {
+  enum class Kind { share, litres_per_vessel };
+  Kind kind = Kind::share;
+  double per_year = 0.03;  // fraction of the volume, or litres from each vessel that holds wine
+  bool stated = false;
+};
+
+struct Tier {
+  At at;
+  std::string name;
+  std::vector<Vessel> vessels;
+  double target_l = 0.0;  // level after a refill; the sum of the capacities where nothing is stated
+  bool target_stated = false;
+  Evaporation evaporation;
+  double vapour_pct = kUnknown;  // strength of what evaporates, %vol
+  bool vapour_stated = false;
+  bool wood = true;
+  std::optional<SulfurLoss> so2_loss;
+};
+
+struct Tank {
+  At at;
+  std::string name;
+  double capacity_l = 0.0;
+};
+
+/// The spirit that went into a lot, for labels and taxes.
+struct SpiritUsed {
+  double volume_l = kUnknown;
+  double strength_pct = kUnknown;
+  double into_l = kUnknown;
+  int made = 0;  // year; 0 = not stated
+};
+
+struct Cost {
+  double per_litre = kUnknown;
+  std::string currency;
+};
+
+struct Lot {
+  At at;
+  std::string name;
+  int vintage = 0;
+  Date harvested;
+  bool harvested_stated = false;
+  std::map<std::string, double> grapes;  // fraction of each variety
+  std::map<std::string, double> grown;   // fraction of each origin
+  Composition wine;
+  std::optional<SpiritUsed> spirit;
+  Cost cost;
+};
+
+/// A tier, one vessel of a tier, or a tank. Rows run tiers first (0 = youngest), then tanks.
+struct Place {
+  At at;
+  int row = -1;
+  int vessel = -1;  // index among the vessels of the row; -1 = the row as a whole
+};
+
+struct Opening {
+  At at;
+  Date date;
+  int row = -1;
+  double volume_l = 0.0;
+  struct Part {
+    std::string name;
+    int lot = -1;  // index of a known lot; -1 = a name of its own
+    double share = 0.0;
+    double age_years = kUnknown;  // on the opening's date, where stated
+  };
+  std::vector<Part> parts;
+  Composition wine;
+};
+
+/// How much: litres, a share of what is there, or bottles.
+struct Amount {
+  enum class Kind { litres, share, bottles };
+  At at;
+  Kind kind = Kind::litres;
+  double value = 0.0;     // litres; fraction; or number of bottles
+  double bottle_l = 0.0;  // litres in each bottle
+  double litres_of(double held_l) const {
+    if (kind == Kind::share) return value * held_l;
+    return kind == Kind::bottles ? value * bottle_l : value;
+  }
+};
+
+enum class RefillOrder { oldest_first, youngest_first };
+
+struct Add { int lot = -1; At lot_at; Place to; Amount amount; };
+struct Draw { Place from; Amount amount; std::string name; };
+struct Move { Place from; Place to; Amount amount; };
+struct Refill {
+  int lot = -1;
+  At lot_at;
+  RefillOrder order = RefillOrder::oldest_first;
+  std::optional<double> volume_l;  // new wine; empty = what the targets need
+};
+struct Dose {
+  enum class Kind { plain, metabisulfite, to_free, to_molecular };
+  std::optional<Place> place;  // empty = every tier
+  Kind kind = Kind::plain;
+  double value = 0.0;  // mg/L; grams; mg/L free; mg/L molecular
+  At at;
+};
+struct Gauge {
+  std::vector<std::pair<Place, double>> read_l;  // litres as read
+  double temperature_c = kUnknown;               // of the wine when read; unknown = the reading is at 20 °C
+};
+struct Analyse {
+  Place place;
+  Composition found;
+  bool keep_only = false;  // file the reading, leave the book alone
+  std::string method, laboratory, error;
+};
+struct Lose { Place from; Amount amount; std::string cause; };
+
+using Action = std::variant<Add, Draw, Move, Refill, Dose, Gauge, Analyse, Lose>;
+
+struct Entry {
+  At at;
+  Date date;
+  Action action;
+  std::string note, ref;
+};
+
+struct HabitRefill {
+  enum class Kind { none, like, lot };
+  At at;
+  Kind kind = Kind::none;
+  int lot = -1;
+  Composition changed;  // what differs from the lot it is like; unknown = as that lot
+  Cost cost;
+  std::optional<double> volume_l;
+  std::optional<RefillOrder> order;
+};
+
+/// What is done on one day of a routine.
+struct HabitDay {
+  At at;
+  bool draw_first = true;
+  std::optional<Amount> draw;
+  std::string name;  // `for:`, with {year} still in it
+  HabitRefill refill;
+  std::vector<Dose> doses;
+};
+
+struct Routine {
+  At at;
+  std::optional<DayOfYear> day;  // either a day of the year ...
+  int every_months = 0;          // ... or a period, counted from `from`
+  std::optional<Date> from;
+  HabitDay usual;
+  std::map<int, HabitDay> except;  // calendar years that differ, each complete
+};
+
+/// What somebody wants to print; kept as stated until labels are checked.
+struct Claim {
+  At at;
+  std::map<std::string, std::string> stated;
+};
+
+constexpr double kDefaultCellarC = 15.0;  // where the file states no cellar (design decision 3)
+
+struct Cellar {
+  double temperature_c = kUnknown;      // as stated
+  double humidity_fraction = kUnknown;  // as stated
+  bool southern = false;
+};
+
+struct Scenario {
+  std::string reserve;
+  Units units = Units::metric;
+  Clock clock = Clock::harvest;
+  Cellar cellar;
+  std::vector<Tier> tiers;  // youngest first
+  std::vector<Tank> tanks;
+  std::vector<Lot> lots;
+  std::vector<Opening> opening;
+  std::vector<Entry> log;
+  std::vector<Routine> habit;
+  std::optional<int> until;  // last year of the forecast
+  At until_at;
+  std::vector<Claim> claims;
+  std::vector<std::string> rules;
+
+  std::optional<SulfurLoss> so2_loss;    // for tiers that state none
+  int so2_steps = 1;                     // a year
+  double so2_binding_fraction = 1.0 / 3.0;
+  bool so2_binding_stated = false;
+  PkChoice so2_pk = PkChoice::oiv;
+  double metabisulfite_yield = kMetabisulfiteYield;  // g SO2 from 1 g K2S2O5
+  double acetaldehyde_gain_mg_l_year = 0.0;
+  double va_gain_g_l_year = 0.0;
+
+  int rows() const { return static_cast<int>(tiers.size() + tanks.size()); }
+  int tier_count() const { return static_cast<int>(tiers.size()); }
+  bool is_tank(int row) const { return row >= tier_count(); }
+  const std::string& name_of(int row) const;
+  double capacity_of(int row) const;  // litres
+};
+
+}  // namespace tierce

@@ -1,0 +1,112 @@
+#include "engine/simulate.h"
+
+#include <utility>
+
+#include "engine/ageing.h"
+#include "engine/cellar_work.h"
+#include "engine/readings.h"
+#include "engine/run.h"
+
+namespace tierce {
+namespace {
+
+Run open_reserve(const Scenario& scenario, const Timeline& line) {
+  const auto parcels = static_cast<Eigen::Index>(line.parcels.size());
+  Run run{scenario, line, Stock::empty(scenario, parcels), {}, {}, {}, {}};
+  run.out.flows.litres = run.out.flows.alcohol = RowMajorMatrix::Zero(kFlowCount, parcels);
+  run.out.flows.solutes = RowMajorMatrix::Zero(kFlowCount, kSoluteCount);
+  run.filled_at.resize(static_cast<std::size_t>(scenario.rows()));
+  run.target_l.resize(scenario.tier_count());
+  run.tolerance_l.resize(scenario.rows());
+  for (int row = 0; row < scenario.rows(); ++row) {
+    run.tolerance_l[row] = kVolumeTolerance * scenario.capacity_of(row);
+    if (!scenario.is_tank(row)) run.target_l[row] = scenario.tiers[static_cast<std::size_t>(row)].target_l;
+  }
+  if (line.events.empty()) return run;
+  run.now.day = line.events.front().day;
+  run.now.date = line.events.front().date;
+  run.out.flows.years.push_back(YearFlows{.year = run.now.date.year});
+  return run;
+}
+
+std::optional<Fault> apply(Run& run, const Event& event, const CloseYear&) {
+  YearFlows& year = run.year();
+  year.closed = event.date;
+  year.closing_l = run.now.litres.sum();
+  year.closing_alcohol_l = run.now.alcohol.sum();
+  year.sugar_g = run.now.solutes.col(kSugar).sum();
+  YearFlows next{.year = year.year + 1};
+  next.litres[kOpening] = year.closing_l;
+  next.alcohol[kOpening] = year.closing_alcohol_l;
+  run.out.flows.years.push_back(next);
+  return std::nullopt;
+}
+
+std::optional<Fault> apply(Run& run, const Event&, const Look&) {
+  run.out.looks.push_back(run.now);
+  return std::nullopt;
+}
+
+/// True if the day's entries end with `index`: capacities are looked at then.
+bool day_ends(const std::vector<Event>& events, std::size_t index) {
+  if (index + 1 == events.size()) return true;
+  const Event& next = events[index + 1];
+  return next.date != events[index].date || std::holds_alternative<CloseYear>(next.act) || std::holds_alternative<Look>(next.act);
+}
+
+/// Writes a fault down. In the log the run goes on, so that all faults are found; in a forecast it ends.
+bool goes_on_after(Run& run, const Event& event, Fault fault, bool in_log) {
+  if (in_log) {
+    if (fault.problem.at.line == 0) fault.problem.at = event.at;
+    run.out.problems.push_back(std::move(fault.problem));
+    return true;
+  }
+  run.out.stopped = Stop{event.date, fault.row, fault.short_l, std::move(fault.problem)};
+  return false;
+}
+
+bool step(Run& run, std::size_t index) {
+  const Event& event = run.line.events[index];
+  const bool only_looks = std::holds_alternative<CloseYear>(event.act) || std::holds_alternative<Look>(event.act);
+  const bool in_log = event.past || (only_looks && event.date <= run.line.log_end);
+  if (auto fault = age_to(run, event.day)) {
+    goes_on_after(run, event, *fault, in_log);
+    return false;
+  }
+  run.now.date = event.date;
+  if (auto fault = std::visit([&](const auto& act) { return apply(run, event, act); }, event.act))
+    if (!goes_on_after(run, event, *fault, in_log)) return false;
+  if (!day_ends(run.line.events, index)) return true;
+  for (int row = 0; row < run.scenario.rows(); ++row)
+    if (auto fault = overfull(run, row))
+      if (!goes_on_after(run, event, *fault, in_log)) return false;
+  return true;
+}
+
+/// A run that stopped early is closed where it stands, so that its balance can be drawn up all the same.
+void close_book(Run& run) {
+  auto& years = run.out.flows.years;
+  if (run.out.stopped && !years.empty()) {
+    Event end;
+    end.date = run.now.date;
+    apply(run, end, CloseYear{});
+    apply(run, end, Look{});
+  }
+  if (!years.empty()) years.pop_back();  // the year that would have begun next
+}
+
+}  // namespace
+
+double YearFlows::gap_l() const {
+  return litres[kOpening] + litres[kIn] - litres[kDrawn] - litres[kEvaporated] - litres[kGauged] - litres[kLost] - closing_l;
+}
+
+Trajectory simulate(const Scenario& scenario, const Timeline& line) {
+  Run run = open_reserve(scenario, line);
+  for (std::size_t index = 0; index < line.events.size(); ++index)
+    if (!step(run, index)) break;
+  close_book(run);
+  return std::move(run.out);
+}
+
+}  // namespace tierce

@@ -1,0 +1,94 @@
+// What the reserve holds at one moment, and the acts that move wine between its rows. Amounts only, never ratios:
+// amounts can be added, moved and balanced (design decision 1).
+#pragma once
+
+#include <Eigen/Dense>
+#include <cstddef>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "engine/calendar.h"
+#include "engine/scenario.h"
+
+namespace tierce {
+
+using RowMajorMatrix = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
+using Amounts = Eigen::RowVectorXd;
+
+/// What travels dissolved in the wine, one column each in Stock::solutes. Grams, but SO2 and acetaldehyde in mg.
+/// The last two carry pH as weighted sums (g acid x pH, litres x pH), for the estimate of design decision 14.
+enum Solute { kSugar, kAcid, kVolatileAcid, kSulfate, kSo2Total, kSo2Free, kAldehyde, kPhByAcid, kPhByLitres,
+              kSoluteCount };
+
+/// One column of the state: wine of one lot (and, for the clocks `entry` and `wood`, of one day of entry).
+struct Parcel {
+  std::string lot{};
+  int vintage = 0;           // 0 = not known
+  bool entered_known = false;
+  Date entered{};            // into a tier; only for the clocks entry and wood
+  bool outside = false;      // still in a tank, so that `entry` and `wood` count nothing yet
+  double zero_day = kUnknown;   // day number at which its age is zero; unknown for wine of unknown age
+  double wood_years_before = 0; // clock wood: years it had when the book opened
+  double older_than_day = kUnknown;  // for unknown age: it was wine on this day, so that it is at least that old
+};
+
+/// The sulfur year of a row: what it held when its step began (design decision 13).
+struct SulfurStep {
+  double total_mg = 0.0;
+  double free_mg = 0.0;
+  double litres = 0.0;
+  double years = 0.0;  // since the step began
+};
+
+/// Litres of each vessel, row after row. A tank is a row with one vessel.
+struct Levels {
+  std::vector<double> litres;
+  std::vector<double> capacity_l;
+  std::vector<std::size_t> first;  // index of each row's first vessel; one more entry at the end
+
+  std::span<double> of(int row);
+  std::span<const double> of(int row) const;
+  std::span<const double> capacities_of(int row) const;
+  void scale(int row, double keep);               // all vessels alike
+  void fill(int row, double litres_in);           // in proportion to ullage; what is over, in proportion to capacity
+};
+
+/// Row: tier (0 = youngest), then tanks. Column: parcel. All lots move together.
+struct Stock {
+  int day = 0;                 // day number (calendar.h)
+  Date date;
+  RowMajorMatrix litres;       // now, at 20 °C
+  RowMajorMatrix entered;      // litres as they entered, not shrunk by evaporation: the weight of what stays behind
+  RowMajorMatrix alcohol;      // litres of pure alcohol
+  RowMajorMatrix litre_years;  // years in wood x litres; empty unless the clock is `wood`
+  RowMajorMatrix solutes;      // row x Solute
+  Eigen::VectorXd volume;      // litres of each row, kept beside the lots so that one checks the other
+  Levels levels;
+  std::vector<double> measured_ph;   // latest analysis; unknown where none
+  std::vector<SulfurStep> sulfur;
+
+  /// A stock without wine.
+  static Stock empty(const Scenario& scenario, Eigen::Index parcels);
+
+  double alcohol_pct(int row) const;               // %vol; unknown if empty
+  double per_litre(int row, Solute solute) const;  // g/L or mg/L; unknown if empty
+  double ph(int row) const;                        // latest measured, else the weighted mean (an estimate)
+};
+
+/// What left a row or entered it in one act.
+struct Parcelled {
+  Amounts litres{}, entered{}, alcohol{}, litre_years{};  // by parcel
+  Amounts solutes{};                                      // by Solute
+};
+
+/// Copies `share` (0..1] of what the row holds.
+Parcelled part_of(const Stock& stock, int row, double share);
+/// Takes `share` of the row's wine away from its lots (not from its vessels). A share of 1 leaves exactly nothing.
+void thin_row(Stock& stock, int row, double share);
+/// Moves `share` of one row's wine to another, lots only.
+void pour(Stock& stock, int from, int to, double share);
+/// Begins a new sulfur step from what the row holds now.
+void restart_sulfur_step(Stock& stock, int row);
+
+}  // namespace tierce

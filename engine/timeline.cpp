@@ -1,0 +1,328 @@
+#include "engine/timeline.h"
+
+#include <algorithm>
+#include <map>
+#include <tuple>
+
+namespace tierce {
+namespace {
+
+constexpr int kDefaultForecastYears = 20;
+
+// The order inside a day: what the book opens with, the log as written, the habit, then what only looks.
+enum Rank { kOpens, kLogged, kHabitual, kCloses, kLooks };
+
+struct Dated {
+  Rank rank;
+  Event event;
+};
+
+/// Finds or makes the column for wine of a lot.
+class Parcels {
+ public:
+  Parcels(Clock clock, std::vector<Parcel>& parcels) : clock_(clock), parcels_(parcels) {}
+
+  int entering(const Lot& lot, int lot_index, const Date& date) {
+    if (clock_ == Clock::harvest) return of_harvest(lot, lot_index);
+    return find_or_add({lot_index, day_number(date), 0}, [&] {
+      Parcel parcel{.lot = lot.name, .vintage = lot.vintage};
+      parcel.entered_known = true;
+      parcel.entered = date;
+      parcel.zero_day = day_number(date);
+      return parcel;
+    });
+  }
+
+  int outside(const Lot& lot, int lot_index) {
+    if (clock_ == Clock::harvest) return of_harvest(lot, lot_index);
+    const auto [it, added] = outside_.try_emplace(lot_index, static_cast<int>(parcels_.size()));
+    if (added) {
+      parcels_.push_back(Parcel{.lot = lot.name, .vintage = lot.vintage});
+      parcels_.back().outside = true;
+    }
+    return it->second;
+  }
+
+  /// A part of an opening stock: of a known lot (and then of known harvest), or of a name and perhaps an age.
+  int opening(const Opening::Part& part, const std::vector<Lot>& lots, const Date& date) {
+    const bool known_lot = part.lot >= 0;
+    const Lot* lot = known_lot ? &lots[static_cast<std::size_t>(part.lot)] : nullptr;
+    if (known_lot && clock_ == Clock::harvest) return of_harvest(*lot, part.lot);
+    Parcel parcel{.lot = part.name, .vintage = known_lot ? lot->vintage : 0};
+    parcel.zero_day = day_number(date) - 365.0 * part.age_years;  // stays unknown where no age is stated
+    parcel.wood_years_before = part.age_years;
+    parcel.older_than_day = day_number(date);
+    for (std::size_t i = 0; i < parcels_.size(); ++i) {
+      const Parcel& other = parcels_[i];
+      const bool same_age = other.zero_day == parcel.zero_day || (!is_known(other.zero_day) && !is_known(parcel.zero_day));
+      if (other.lot == parcel.lot && other.older_than_day == parcel.older_than_day && same_age) return static_cast<int>(i);
+    }
+    parcels_.push_back(parcel);
+    return static_cast<int>(parcels_.size()) - 1;
+  }
+
+  /// Columns that wine outside the tiers moves to when it enters on `date`.
+  std::vector<std::pair<int, int>> entering_from_outside(const std::vector<Lot>& lots, const Date& date) {
+    std::vector<std::pair<int, int>> pairs;
+    for (const auto& [lot, column] : outside_)
+      pairs.emplace_back(column, entering(lots[static_cast<std::size_t>(lot)], lot, date));
+    return pairs;
+  }
+
+ private:
+  using Key = std::tuple<int, int, int>;
+
+  int of_harvest(const Lot& lot, int lot_index) {
+    return find_or_add({lot_index, 0, 1}, [&] {
+      Parcel parcel{.lot = lot.name, .vintage = lot.vintage};
+      parcel.zero_day = day_number(lot.harvested);
+      return parcel;
+    });
+  }
+
+  template <class Make>
+  int find_or_add(const Key& key, Make make) {
+    const auto [it, added] = known_.try_emplace(key, static_cast<int>(parcels_.size()));
+    if (added) parcels_.push_back(make());
+    return it->second;
+  }
+
+  Clock clock_;
+  std::vector<Parcel>& parcels_;
+  std::map<Key, int> known_;
+  std::map<int, int> outside_;
+};
+
+Date day_before_or_on(const Lot& like, const Date& day) {
+  const DayOfYear harvest{like.harvested.month, like.harvested.day};
+  const Date this_year = in_year(harvest, day.year);
+  return this_year <= day ? this_year : in_year(harvest, day.year - 1);
+}
+
+std::string with_year(std::string text, int year) {
+  const std::string word = "{year}";
+  for (auto at = text.find(word); at != std::string::npos; at = text.find(word))
+    text.replace(at, word.size(), std::to_string(year));
+  return text;
+}
+
+void take_over(double& value, double changed) {
+  if (is_known(changed)) value = changed;
+}
+
+Composition changed_by(Composition wine, const Composition& changed) {
+  take_over(wine.alcohol_pct, changed.alcohol_pct);
+  take_over(wine.sugar_g_l, changed.sugar_g_l);
+  take_over(wine.acidity_g_l, changed.acidity_g_l);
+  take_over(wine.va_g_l, changed.va_g_l);
+  take_over(wine.ph, changed.ph);
+  take_over(wine.so2_free_mg_l, changed.so2_free_mg_l);
+  take_over(wine.so2_total_mg_l, changed.so2_total_mg_l);
+  take_over(wine.acetaldehyde_mg_l, changed.acetaldehyde_mg_l);
+  take_over(wine.sulfate_g_l, changed.sulfate_g_l);
+  return wine;
+}
+
+class Builder {
+ public:
+  Builder(const Scenario& scenario, const Span& span)
+      : scenario_(scenario), span_(span), parcels_(scenario.clock, line_.parcels) {
+    line_.lots = scenario.lots;
+  }
+
+  Timeline build() {
+    add_opening();
+    add_log();
+    for (const Dated& dated : dated_) line_.log_end = std::max(line_.log_end, dated.event.date);
+    if (span_.habit)
+      for (const Routine& routine : scenario_.habit) add_routine(routine);
+    in_order();
+    add_closings();
+    in_order();
+    give_columns();
+    return std::move(line_);
+  }
+
+ private:
+  void push(Rank rank, const Date& date, At at, bool past, Event::Act act) {
+    Event event;
+    event.date = date;
+    event.day = day_number(date);
+    event.at = at;
+    event.past = past;
+    event.act = std::move(act);
+    dated_.push_back({rank, std::move(event)});
+  }
+
+  void add_opening() {
+    for (std::size_t i = 0; i < scenario_.opening.size(); ++i)
+      push(kOpens, scenario_.opening[i].date, scenario_.opening[i].at, true, Open{i, {}});
+  }
+
+  void add_log() {
+    for (const Entry& entry : scenario_.log) {
+      std::visit([&](const auto& action) { push(kLogged, entry.date, entry.at, true, action); }, entry.action);
+      used_in_log(entry.action);
+      last_logged_ = std::max(last_logged_, entry.date);
+      if (std::holds_alternative<Refill>(entry.action)) last_refill_ = entry.date;
+    }
+  }
+
+  void used_in_log(const Action& action) {
+    if (const auto* add = std::get_if<Add>(&action)) used_.insert({add->lot, true});
+    if (const auto* refill = std::get_if<Refill>(&action)) used_.insert({refill->lot, true});
+  }
+
+  void add_routine(const Routine& routine) {
+    const double half_period = routine.every_months > 0 ? routine.every_months / 24.0 : 0.5;
+    const int until = last_year(scenario_, span_);
+    Date first = last_logged_;
+    if (first.year == 0)
+      for (const Opening& opening : scenario_.opening) first = std::max(first, opening.date);
+    if (routine.from) first = std::max(first, *routine.from);
+    if (first.year == 0) {
+      line_.problems.push_back({routine.at, "the habit has no day to start from",
+                                "a log, an opening stock, or 'from:' with a date", ""});
+      return;
+    }
+    for (int n = 0;; ++n) {
+      const Date day = routine.every_months > 0 ? add_months(*routine.from, n * routine.every_months)
+                                                : in_year(*routine.day, first.year + n);
+      if (day.year > until) break;
+      if (day < first) continue;
+      if (last_refill_.year > 0 && years_between(last_refill_, day) <= half_period) continue;
+      const auto differs = routine.except.find(day.year);
+      add_habit_day(differs == routine.except.end() ? routine.usual : differs->second, day);
+    }
+  }
+
+  void add_habit_day(const HabitDay& doing, const Date& day) {
+    const auto draw = [&] {
+      if (doing.draw)
+        push(kHabitual, day, doing.at, false,
+             Draw{Place{doing.at, scenario_.tier_count() - 1, -1}, *doing.draw, with_year(doing.name, day.year)});
+    };
+    if (doing.draw_first) draw();
+    if (doing.refill.kind != HabitRefill::Kind::none) {
+      const RefillOrder usual = doing.draw_first ? RefillOrder::oldest_first : RefillOrder::youngest_first;
+      push(kHabitual, day, doing.refill.at, false,
+           Refill{habit_lot(doing.refill, day), doing.refill.at, doing.refill.order.value_or(usual), doing.refill.volume_l});
+    }
+    if (!doing.draw_first) draw();
+    for (const Dose& dose : doing.doses) push(kHabitual, day, doing.at, false, dose);
+  }
+
+  /// The lot that a habit brings on a day (design decision 12).
+  int habit_lot(const HabitRefill& refill, const Date& day) {
+    const Lot& stated = scenario_.lots[static_cast<std::size_t>(refill.lot)];
+    if (refill.kind == HabitRefill::Kind::lot) {
+      if (stated.harvested > day)
+        line_.problems.push_back({refill.at, "the habit uses lot '" + stated.name + "' on " + iso_text(day) +
+                                  ", before its harvest on " + iso_text(stated.harvested), "", ""});
+      return refill.lot;
+    }
+    const Date harvested = day_before_or_on(stated, day);
+    for (std::size_t i = 0; i < scenario_.lots.size(); ++i) {
+      const Lot& lot = scenario_.lots[i];
+      if (lot.vintage == harvested.year && lot.harvested <= day && !used_.contains(static_cast<int>(i))) {
+        line_.assumed.push_back("the refresh of " + iso_text(day) + " takes lot " + lot.name +
+                                ", which the file states and the log does not use");
+        return static_cast<int>(i);
+      }
+    }
+    return lot_like(stated, refill, harvested);
+  }
+
+  int lot_like(const Lot& like, const HabitRefill& refill, const Date& harvested) {
+    Lot lot = like;
+    lot.name = like.name + '/' + std::to_string(harvested.year);
+    for (std::size_t i = 0; i < line_.lots.size(); ++i)
+      if (line_.lots[i].name == lot.name) return static_cast<int>(i);
+    lot.vintage = harvested.year;
+    lot.harvested = harvested;
+    lot.wine = changed_by(like.wine, refill.changed);
+    if (is_known(refill.cost.per_litre)) lot.cost = refill.cost;
+    line_.lots.push_back(lot);
+    return static_cast<int>(line_.lots.size()) - 1;
+  }
+
+  void in_order() {
+    std::stable_sort(dated_.begin(), dated_.end(), [](const Dated& a, const Dated& b) {
+      return std::tie(a.event.date, a.rank) < std::tie(b.event.date, b.rank);
+    });
+  }
+
+  void add_closings() {
+    if (span_.end_on) std::erase_if(dated_, [&](const Dated& dated) { return dated.event.date > *span_.end_on; });
+    if (dated_.empty()) return;
+    const Date first = dated_.front().event.date;
+    const Date last = dated_.back().event.date;
+    const int until = last_year(scenario_, span_);
+    const bool to_the_years_end = until > last.year || span_wants_whole_years();
+    const Date end = span_.end_on ? *span_.end_on : to_the_years_end ? Date{std::max(until, last.year), 12, 31} : last;
+    for (int year = first.year; year <= end.year; ++year)
+      push(kCloses, year == end.year ? end : Date{year, 12, 31}, {}, false, CloseYear{year});
+    for (const Date& look : span_.looks)
+      if (look < end) push(kLooks, look, {}, false, Look{});
+    push(kLooks, end, {}, false, Look{});
+    // The end of 31 December is the close of the year, at the moment of the next 1 January.
+    for (Dated& dated : dated_)
+      if (dated.rank >= kCloses && dated.event.date.month == 12 && dated.event.date.day == 31)
+        dated.event.day = day_number_of_new_year(dated.event.date.year + 1);
+  }
+
+  bool span_wants_whole_years() const {
+    return span_.until_year > 0 || scenario_.until || (span_.habit && !scenario_.habit.empty());
+  }
+
+  void give_columns() {
+    for (Dated& dated : dated_) {
+      Event& event = dated.event;
+      if (auto* open = std::get_if<Open>(&event.act)) {
+        const Opening& opening = scenario_.opening[open->opening];
+        for (const Opening::Part& part : opening.parts)
+          open->shares.emplace_back(parcels_.opening(part, scenario_.lots, opening.date), part.share);
+      } else if (const auto* add = std::get_if<Add>(&event.act)) {
+        event.parcel = scenario_.is_tank(add->to.row) ? parcels_.outside(lot(add->lot), add->lot)
+                                                      : parcels_.entering(lot(add->lot), add->lot, event.date);
+      } else if (const auto* refill = std::get_if<Refill>(&event.act)) {
+        event.parcel = parcels_.entering(lot(refill->lot), refill->lot, event.date);
+      } else if (const auto* move = std::get_if<Move>(&event.act)) {
+        if (scenario_.is_tank(move->from.row) && !scenario_.is_tank(move->to.row))
+          event.entering = parcels_.entering_from_outside(line_.lots, event.date);
+      }
+      line_.events.push_back(std::move(event));
+    }
+  }
+
+  const Lot& lot(int index) const { return line_.lots[static_cast<std::size_t>(index)]; }
+
+  const Scenario& scenario_;
+  const Span& span_;
+  Timeline line_;
+  Parcels parcels_;
+  std::vector<Dated> dated_;
+  std::map<int, bool> used_;  // lots that the log uses
+  Date last_logged_{0, 1, 1};
+  Date last_refill_{0, 1, 1};
+};
+
+}  // namespace
+
+int last_year(const Scenario& scenario, const Span& span) {
+  if (span.end_on) return span.end_on->year;
+  if (span.until_year > 0) return span.until_year;
+  if (scenario.until) return *scenario.until;
+  int last = 0;
+  for (const Entry& entry : scenario.log) last = std::max(last, entry.date.year);
+  if (last == 0)
+    for (const Opening& opening : scenario.opening) last = std::max(last, opening.date.year);
+  if (!span.habit || scenario.habit.empty()) return last;
+  if (last == 0)
+    for (const Routine& routine : scenario.habit) last = std::max(last, routine.from ? routine.from->year : 0);
+  return last + kDefaultForecastYears;
+}
+
+Timeline timeline(const Scenario& scenario, const Span& span) { return Builder(scenario, span).build(); }
+
+}  // namespace tierce

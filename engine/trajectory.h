@@ -1,0 +1,99 @@
+// What a run leaves behind: the stocks somebody asked for, every draw and refresh, and where each litre went.
+#pragma once
+
+#include <array>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "engine/stock.h"
+#include "engine/transfer.h"
+
+namespace tierce {
+
+/// The ways in which an amount can change. Opening, in, dosed, analysed and gained add; the others take away.
+/// `gauge` counts losses as positive; `gained` is what forms in the wine (acetaldehyde, volatile acid) less what oxidises.
+enum Flow { kOpening, kIn, kDosed, kDrawn, kEvaporated, kGauged, kLost, kAnalysed, kGained, kFlowCount };
+
+/// Litres of all rows together, for one calendar year.
+struct YearFlows {
+  int year = 0;
+  Date closed{};                                // the day on which the row ends: 31 December, or the book's last entry
+  std::array<double, kFlowCount> litres{};    // kOpening: held when the year began, and stock the book opened with
+  std::array<double, kFlowCount> alcohol{};   // litres of pure alcohol
+  double closing_l = 0.0;                     // summed from the lots, not from the flows
+  double closing_alcohol_l = 0.0;
+  double sugar_g = 0.0;                       // held at the close
+  double gap_l() const;                       // what does not balance
+};
+
+struct Flows {
+  RowMajorMatrix litres;    // Flow x parcel
+  RowMajorMatrix alcohol;   // Flow x parcel
+  RowMajorMatrix solutes;   // Flow x Solute
+  std::vector<YearFlows> years{};
+};
+
+struct DrawRecord {
+  At at{};
+  Date date{};
+  int day = 0;
+  std::string name{};         // `for:`, else the date
+  int row = 0;
+  bool past = false;
+  double volume_l = 0.0;
+  Parcelled wine{};
+  double ph = kUnknown;
+  double tiers_alcohol_before_l = 0.0;  // pure alcohol of all tiers just before the draw
+  double tiers_alcohol_after_l = 0.0;
+};
+
+struct DoseRecord {
+  Date date{};
+  int row = 0;
+  bool past = false;
+  double dose_mg_l = 0.0;
+  double litres = 0.0;
+};
+
+struct RefreshRecord {
+  Date date{};
+  bool past = false;
+  double new_wine_l = 0.0;
+  std::vector<std::pair<std::string, double>> lots{};  // name, litres
+  std::vector<Pour> moves{};
+  std::vector<DoseRecord> doses{};
+};
+
+/// A gauge or an analysis beside what the book had.
+struct Reading {
+  At at{};
+  Date date{};
+  int row = 0;
+  int vessel = -1;
+  std::string quantity{};   // "volume", "alcohol", "sugar", ...
+  double measured = kUnknown;
+  double book = kUnknown; // before the reading was taken over
+  bool kept_only = false;
+};
+
+/// Why a forecast ended before its time.
+struct Stop {
+  Date date{};
+  int row = 0;
+  double short_l = 0.0;   // litres wanted and not there; negative: litres over the capacity
+  Problem problem;
+};
+
+struct Trajectory {
+  std::vector<Stock> looks{};   // one for each Look, in order; the last is the end of the run
+  Flows flows;
+  std::vector<DrawRecord> draws{};
+  std::vector<DoseRecord> doses{};
+  std::vector<RefreshRecord> refreshes{};
+  std::vector<Reading> readings{};
+  std::vector<Problem> problems{};   // faults in the log, each at its line
+  std::optional<Stop> stopped;
+};
+
+}  // namespace tierce

@@ -1,0 +1,48 @@
+// One refill or move and the volumes now become a list of pours, and with it one small matrix over the rows.
+// Volumes first: once the pours are known, all lots move alike (each pour is linear in the lots).
+#pragma once
+
+#include <Eigen/Dense>
+#include <optional>
+#include <vector>
+
+#include "engine/scenario.h"
+
+namespace tierce {
+
+/// `litres` go from one row to another; `share` is their part of what `from` holds at that moment.
+struct Pour {
+  int from = -1;
+  int to = -1;
+  double litres = 0.0;
+  double share = 0.0;
+};
+
+/// A row that cannot give what another needs.
+struct Shortage {
+  int from = -1;
+  int to = -1;
+  double missing_l = 0.0;
+};
+
+struct RefillPlan {
+  std::vector<Pour> pours;          // in the order in which they are done
+  double new_wine_l = 0.0;          // into row 0
+  bool new_wine_first = false;      // before the pours (youngest first) or after them (oldest first)
+  std::optional<Shortage> short_of;
+};
+
+/// Volumes are compared to this part of a row's capacity (design decision 6).
+constexpr double kVolumeTolerance = 1e-9;
+
+/// What one refill moves (design decision 6). `volume_l` and `target_l`: litres of each tier, youngest first; `tolerance_l`: of each tier.
+RefillPlan plan_refill(const Refill& refill, const Eigen::VectorXd& volume_l, const Eigen::VectorXd& target_l,
+                       const Eigen::VectorXd& tolerance_l);
+
+/// The pours as one matrix (rows x rows): contents after = matrix x contents before. Each column sums to 1: nothing is lost.
+Eigen::MatrixXd transfer_matrix(const std::vector<Pour>& pours, int rows);
+
+/// The part of `held_l` that `wanted_l` is: exactly 1 within `tolerance_l` of all, empty if more is wanted than is held.
+std::optional<double> share_of(double wanted_l, double held_l, double tolerance_l);
+
+}  // namespace tierce
