@@ -20,7 +20,7 @@ namespace {
 /// What one file came to: its status, and its report in the format asked for.
 struct Answer {
   int status = kFine;
-  std::string text;      // text or CSV
+  std::string text;  // text or CSV
   nlohmann::json json;
 };
 
@@ -59,7 +59,7 @@ Span forecast_span(const Options& options, const Scenario& scenario) {
 /// A run that stopped early is a plan that is impossible; the report says where.
 int status_of(const Outlook& outlook) {
   if (!outlook.run.stopped) return kFine;
-  spdlog::warn("the forecast stops on {}: {}", iso_text(outlook.run.stopped->date), outlook.run.stopped->problem.what);
+  spdlog::warn("the forecast stops: {}", outlook.run.stopped->problem.what);
   return kFails;
 }
 
@@ -67,11 +67,23 @@ Answer check(const Options& options, const LoadedScenario& loaded) {
   const Scenario& scenario = loaded.scenario;
   const Outlook outlook = run_scenario(scenario, {});
   Answer answer{status_of(outlook), "", {}};
-  answer.json = {{"file", loaded.source.path}, {"reserve", scenario.reserve}, {"sound", true}, {"problems", nlohmann::json::array()}};
+  answer.json = {{"file", loaded.source.path},
+                 {"reserve", scenario.reserve},
+                 {"sound", true},
+                 {"problems", nlohmann::json::array()}};
   if (options.format == Format::csv) return refuse("check prints no table, so it has no CSV");
-  answer.text = loaded.source.path + ": sound. " + scenario.reserve + " has " + std::to_string(scenario.tiers.size()) + (scenario.tiers.size() == 1 ? " tier, " : " tiers, ") +
-                std::to_string(scenario.lots.size()) + (scenario.lots.size() == 1 ? " lot and " : " lots and ") + std::to_string(scenario.log.size()) + " log entries.\n";
-  if (outlook.run.stopped) answer.text += "The habit cannot be kept to the end: on " + day_text(outlook.run.stopped->date) + " " + outlook.run.stopped->problem.what + ".\n";
+  const auto count = [](std::size_t n, const std::string& one, const std::string& many) {
+    return std::to_string(n) + ' ' + (n == 1 ? one : many);
+  };
+  Report report;
+  report.parts.push_back(Paragraph{loaded.source.path + ": sound. " + scenario.reserve + " has " +
+                                   count(scenario.tiers.size(), "tier", "tiers") + ", " +
+                                   count(scenario.lots.size(), "lot", "lots") + " and " +
+                                   count(scenario.log.size(), "log entry", "log entries") + "."});
+  if (outlook.run.stopped)
+    report.parts.push_back(
+        Paragraph{"The habit cannot be kept to the end: " + outlook.run.stopped->problem.what + "."});
+  answer.text = text_of(report, Units::metric);
   return answer;
 }
 
@@ -82,21 +94,25 @@ Answer stock(const Options& options, const LoadedScenario& loaded) {
   std::string why = "the last entry of the book; nothing later is assumed";
   if (options.on) {
     const auto read = *options.on == "today" ? Read<Date>(today()) : read_date(*options.on);
-    if (const auto* misread = std::get_if<Misread>(&read)) return refuse("--on: " + misread->what + " (" + misread->allowed + ", or today)");
+    if (const auto* misread = std::get_if<Misread>(&read))
+      return refuse("--on: " + misread->what + " (" + misread->allowed + ", or today)");
     day = std::get<Date>(read);
     why = day > last ? "by the habit from the last entry of the book, " + day_text(last) : "as the book has it";
   }
   if (day.year == 0) return refuse(loaded.source.path + ": the book is empty; --on DATE shows a day of the habit");
   const Outlook outlook = run_scenario(scenario, {.until_year = 0, .habit = day > last, .end_on = day});
-  if (outlook.run.looks.empty()) return refuse("--on " + iso_text(day) + ": the book of " + loaded.source.path + " begins later");
+  if (outlook.run.looks.empty())
+    return refuse("--on " + iso_text(day) + ": the book of " + loaded.source.path + " begins later");
   const Stock& shown = outlook.run.looks.back();
   if (outlook.run.stopped) why = "the habit cannot be kept any longer: " + outlook.run.stopped->problem.what;
   const Units units = units_for(options, scenario);
-  return {status_of(outlook), rendered(stock_report(outlook, shown, why, units), options, scenario), stock_json(outlook, shown)};
+  return {status_of(outlook), rendered(stock_report(outlook, shown, why, units), options, scenario),
+          stock_json(outlook, shown)};
 }
 
 /// The draws that a name or a date means; the last one of the log where nothing is asked.
-std::vector<const DrawRecord*> chosen_draws(const std::vector<DrawRecord>& draws, const std::optional<std::string>& asked) {
+std::vector<const DrawRecord*> chosen_draws(const std::vector<DrawRecord>& draws,
+                                            const std::optional<std::string>& asked) {
   std::vector<const DrawRecord*> chosen;
   for (const DrawRecord& draw : draws) {
     if (asked && (draw.name == *asked || iso_text(draw.date) == *asked)) chosen.push_back(&draw);
@@ -111,7 +127,9 @@ Answer no_such_draw(const Options& options, const LoadedScenario& loaded, const 
   std::vector<std::string> names;
   for (const DrawRecord& draw : outlook.run.draws) names.push_back(draw.name);
   const std::string near = nearest(*options.draw, names);
-  const std::string hint = !near.empty() ? "; did you mean '" + near + "'?" : names.empty() ? "" : "; draws run from '" + names.front() + "' to '" + names.back() + "'";
+  const std::string hint = !near.empty()   ? "; did you mean '" + near + "'?"
+                           : names.empty() ? ""
+                                           : "; draws run from '" + names.front() + "' to '" + names.back() + "'";
   return refuse(loaded.source.path + ": there is no draw '" + *options.draw + "'" + hint);
 }
 
@@ -119,7 +137,9 @@ Answer age(const Options& options, const LoadedScenario& loaded) {
   const Outlook outlook = run_scenario(loaded.scenario, forecast_span(options, loaded.scenario));
   const auto draws = chosen_draws(outlook.run.draws, options.draw);
   if (draws.empty()) return no_such_draw(options, loaded, outlook);
-  const std::string why = options.draw ? "" : draws.front()->past ? "This is the last draw in the log; --draw shows another." : "The log holds no draw; this is the first one of the habit.";
+  const std::string why = options.draw          ? ""
+                          : draws.front()->past ? "This is the last draw in the log; --draw shows another."
+                                                : "The log holds no draw; this is the first one of the habit.";
   const Report report = age_report(outlook, draws, why, units_for(options, loaded.scenario));
   return {kFine, rendered(report, options, loaded.scenario), age_json(outlook, draws)};
 }
@@ -134,7 +154,11 @@ Answer forecast(const Options& options, const LoadedScenario& loaded) {
 nlohmann::json problems_json(const LoadedScenario& loaded) {
   nlohmann::json list = nlohmann::json::array();
   for (const Problem& problem : loaded.problems)
-    list.push_back({{"line", problem.at.line}, {"column", problem.at.column}, {"what", problem.what}, {"allowed", problem.allowed}, {"hint", problem.hint}});
+    list.push_back({{"line", problem.at.line},
+                    {"column", problem.at.column},
+                    {"what", problem.what},
+                    {"allowed", problem.allowed},
+                    {"hint", problem.hint}});
   return {{"file", loaded.source.path}, {"sound", false}, {"problems", list}};
 }
 
@@ -179,7 +203,8 @@ int run_command(const Options& options, std::ostream& out, std::ostream& err) {
     text += answer.text;
     if (!answer.json.is_null()) json.push_back(answer.json);
   }
-  if (options.format == Format::json) text = json.empty() ? "" : json_text(options.files.size() == 1 ? json.front() : json);
+  if (options.format == Format::json)
+    text = json.empty() ? "" : json_text(options.files.size() == 1 ? json.front() : json);
   if (text.empty()) return status;  // nothing to say: a file asked for with -o stays as it was
   return std::max(status, deliver(options, text, out));
 }

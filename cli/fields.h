@@ -1,29 +1,33 @@
 // One map of the file, read key by key against its rows in scenario_keys.h. Faults are collected, never thrown; a
-// value with a fault reads as unknown.
+// value with a fault reads as unknown, and is not reported again as missing.
 #pragma once
 
+#include <list>
 #include <map>
 #include <optional>
 #include <string>
 #include <vector>
 
+#include "cli/problems.h"
+#include "cli/quantity_text.h"
 #include "cli/scenario_keys.h"
 #include "cli/yaml_tree.h"
 
 namespace tierce {
 
-using Problems = std::vector<Problem>;
-
 class Fields {
  public:
-  /// Reports what is no map, unknown and repeated keys, and required keys that are missing.
+  /// Reports what is no map, unknown and repeated keys, and required keys that are missing. A key that is misspelt
+  /// beyond doubt is reported and then read as the one that was meant, so that its value is checked too.
   Fields(const Node& node, const Section& section, Problems& problems);
 
-  bool is_map() const { return node_.kind == Node::Kind::map; }
+  bool is_map() const { return node_.kind == Node::Kind::map && !node_.reported; }
   At at() const { return node_.at; }
-  At at(const std::string& key) const;          // of the value; of the map if the key is absent
+  At at(const std::string& key) const;  // of the value; of the map if the key is absent
   const Node* find(const std::string& key) const;
   bool has(const std::string& key) const { return find(key) != nullptr; }
+  /// The keys of these that are given.
+  std::vector<std::string> given(const std::vector<std::string>& keys) const;
 
   double quantity(const std::string& key, double standard = kUnknown);  // in the base unit
   double number(const std::string& key, double standard = kUnknown);
@@ -41,19 +45,35 @@ class Fields {
   void report(At at, const Misread& misread, const std::string& key);
 
  private:
-  const Key& row(const std::string& key) const;
-  /// The text of a scalar value; empty optional (reported) if it is a list, a map or nothing.
-  std::optional<std::string> scalar(const std::string& key);
   void check_keys();
+  void unknown_key(const Node& key, const Node& value);
+  bool missing_colon(const Node& key, const Node& value);
+  void missing_keys();
+  std::string hint_for_key(const std::string& key, const std::string& near) const;
+  const Key& row(const std::string& key) const { return *section_.find(key); }
+  /// The text of a scalar value; empty (and reported) if it is a list, a map or nothing.
+  std::optional<std::string> scalar(const std::string& key);
+  /// Faults of a text that stands in a report: it runs on, or a comment cuts it off.
+  bool is_whole_text(const std::string& key, const Node& node);
   bool in_range(const Key& key, double value, const std::string& as_written);
+  /// What `read` gives for the value of the key; faults are reported.
+  template <class T>
+  std::optional<T> take(const std::string& key, const Read<T>& read);
 
   const Node& node_;
   const Section& section_;
   Problems& problems_;
   std::map<std::string, const Node*> values_;
+  std::list<Node> made_;  // values that the parser cut wrongly
 };
 
 /// A scalar node as text that is not empty; reported otherwise.
 std::optional<std::string> scalar_text(const Node& node, const std::string& what, Problems& problems);
+
+/// " is negative", " is out of range": what is wrong with a value that a range does not hold.
+std::string out_of_range(double value, const Range& range);
+
+/// "a list", "nothing", "'nursery'": what a node is, for a message.
+std::string kind_text(const Node& node);
 
 }  // namespace tierce

@@ -11,10 +11,14 @@ using nlohmann::json;
 
 json number(double value) { return std::isfinite(value) ? json(value) : json(nullptr); }
 
-const char* clock_name(Clock clock) { return clock == Clock::entry ? "entry" : clock == Clock::wood ? "wood" : "harvest"; }
+const char* clock_name(Clock clock) {
+  return clock == Clock::entry ? "entry" : clock == Clock::wood ? "wood" : "harvest";
+}
 
 json head(const Outlook& outlook) {
-  return {{"reserve", outlook.scenario.reserve}, {"clock", clock_name(outlook.scenario.clock)}, {"basis", "volume"},
+  return {{"reserve", outlook.scenario.reserve},
+          {"clock", clock_name(outlook.scenario.clock)},
+          {"basis", "volume"},
           {"assumptions", assumptions(outlook)}};
 }
 
@@ -118,9 +122,19 @@ json rows_array(const Outlook& outlook, const Stock& stock) {
 
 json balance_object(const Balance& balance) {
   const auto flow = [&](Flow f) { return number(balance.flow[f]); };
-  return {{"opening", flow(kOpening)}, {"in", flow(kIn)}, {"dosed", flow(kDosed)}, {"drawn", flow(kDrawn)},
-          {"evaporated", flow(kEvaporated)}, {"gauge", flow(kGauged)}, {"lost", flow(kLost)}, {"analysed", flow(kAnalysed)},
-          {"gained", flow(kGained)}, {"held", number(balance.held)}, {"gap", number(balance.gap())}};
+  return {{"opening", flow(kOpening)},
+          {"in", flow(kIn)},
+          {"dosed", flow(kDosed)},
+          {"drawn", flow(kDrawn)},
+          {"evaporated", flow(kEvaporated)},
+          {"gauge", flow(kGauged)},
+          {"lost", flow(kLost)},
+          {"analysed", flow(kAnalysed)},
+          {"gained", flow(kGained)},
+          {"contraction", flow(kContracted)},
+          {"water", flow(kWater)},
+          {"held", number(balance.held)},
+          {"gap", number(balance.gap())}};
 }
 
 json balances(const Trajectory& run) {
@@ -142,11 +156,18 @@ json dose_object(const Outlook& outlook, const DoseRecord& dose) {
 json refresh_object(const Outlook& outlook, const RefreshRecord& refresh) {
   json moves = json::array(), doses = json::array(), lots = json::array();
   for (const Pour& pour : refresh.moves)
-    moves.push_back({{"from", outlook.scenario.name_of(pour.from)}, {"to", outlook.scenario.name_of(pour.to)}, {"volume_L", number(pour.litres)}});
+    moves.push_back({{"from", outlook.scenario.name_of(pour.from)},
+                     {"to", outlook.scenario.name_of(pour.to)},
+                     {"volume_L", number(pour.litres)}});
   for (const DoseRecord& dose : refresh.doses) doses.push_back(dose_object(outlook, dose));
   for (const auto& [name, litres] : refresh.lots) lots.push_back({{"lot", name}, {"volume_L", number(litres)}});
-  return {{"date", iso_text(refresh.date)}, {"past", refresh.past}, {"new_wine_L", number(refresh.new_wine_l)},
-          {"lot", refresh.lots.empty() ? json(nullptr) : json(refresh.lots.front().first)}, {"lots", lots}, {"moves", moves}, {"doses", doses}};
+  return {{"date", iso_text(refresh.date)},
+          {"past", refresh.past},
+          {"new_wine_L", number(refresh.new_wine_l)},
+          {"lot", refresh.lots.empty() ? json(nullptr) : json(refresh.lots.front().first)},
+          {"lots", lots},
+          {"moves", moves},
+          {"doses", doses}};
 }
 
 json year_object(const YearFlows& year) {
@@ -160,6 +181,8 @@ json year_object(const YearFlows& year) {
           {"lost_L", number(year.litres[kLost])},
           {"closing_L", number(year.closing_l)},
           {"closing_alcohol_L", number(year.closing_alcohol_l)},
+          {"contraction_L", number(year.litres[kContracted])},
+          {"water_L", number(year.litres[kWater])},
           {"gap_L", number(year.gap_l())}};
 }
 
@@ -168,12 +191,14 @@ json readings_array(const Outlook& outlook) {
   for (const Reading& reading : outlook.run.readings) {
     const auto row = static_cast<std::size_t>(reading.row);
     const bool vessel = reading.vessel >= 0 && !outlook.scenario.is_tank(reading.row);
-    list.push_back({{"date", iso_text(reading.date)},
-                    {"place", vessel ? outlook.scenario.tiers[row].vessels[static_cast<std::size_t>(reading.vessel)].name : outlook.scenario.name_of(reading.row)},
-                    {"quantity", reading.quantity},
-                    {"measured", number(reading.measured)},
-                    {"book", number(reading.book)},
-                    {"use", reading.kept_only ? "keep" : "set"}});
+    list.push_back(
+        {{"date", iso_text(reading.date)},
+         {"place", vessel ? outlook.scenario.tiers[row].vessels[static_cast<std::size_t>(reading.vessel)].name
+                          : outlook.scenario.name_of(reading.row)},
+         {"quantity", reading.quantity},
+         {"measured", number(reading.measured)},
+         {"book", number(reading.book)},
+         {"use", reading.kept_only ? "keep" : "set"}});
   }
   return list;
 }
@@ -210,12 +235,16 @@ json forecast_json(const Outlook& outlook, const LongRun& long_run) {
     object["doses"].push_back(entry);
   }
   object["stock"] = run.looks.empty() ? json::array() : rows_array(outlook, run.looks.back());
-  object["long_run"] = {{"mean_y", number(long_run.mean_y)}, {"half_life_y", number(long_run.half_life_y)}, {"why_not", long_run.why_not}};
+  object["long_run"] = {{"mean_y", number(long_run.mean_y)},
+                        {"half_life_y", number(long_run.half_life_y)},
+                        {"why_not", long_run.why_not}};
   object["balance"] = balances(run);
   object["readings"] = readings_array(outlook);
   if (run.stopped)
-    object["stopped"] = {{"date", iso_text(run.stopped->date)}, {"tier", outlook.scenario.name_of(run.stopped->row)},
-                         {"short_L", number(run.stopped->short_l)}, {"why", run.stopped->problem.what}};
+    object["stopped"] = {{"date", iso_text(run.stopped->date)},
+                         {"tier", outlook.scenario.name_of(run.stopped->row)},
+                         {"short_L", number(run.stopped->short_l)},
+                         {"why", run.stopped->problem.what}};
   return object;
 }
 

@@ -20,7 +20,9 @@ struct Command {
 
 const std::vector<Command>& commands() {
   static const std::vector<Command> kCommands = {
-      {"check", "is the file sound? every fault at once, with its line, what is allowed and what was probably meant", {}},
+      {"check",
+       "is the file sound? every fault at once, with its line, what is allowed and what was probably meant",
+       {}},
       {"stock", "what is in every tier, vessel and tank", {"on"}},
       {"age", "how old a bottling is: mean, youngest, oldest, spread, share by vintage", {"draw", "years"}},
       {"forecast", "the years of the book and the years to come, one row a year", {"years"}},
@@ -36,21 +38,30 @@ std::vector<std::string> command_names() {
 
 po::options_description shared_options() {
   po::options_description shared("Options");
-  shared.add_options()
-      ("json", "print JSON: metric, full precision, null where a value is not known")
-      ("csv", "print the main table as CSV")
-      ("output,o", po::value<std::string>()->value_name("FILE"), "write to FILE instead of the screen; the file is written whole or not at all")
-      ("units", po::value<std::string>()->value_name("metric|us"), "litres or US gallons (default: what the scenario says)")
-      ("help,h", "this text");
+  shared.add_options()("json", "print JSON: metric, full precision, null where a value is not known")(
+      "csv", "print the main table as CSV")(
+      "output,o", po::value<std::string>()->value_name("FILE"),
+      "write to FILE instead of the screen; the file is written whole or not at all")(
+      "units", po::value<std::string>()->value_name("metric|us"),
+      "litres or US gallons (default: what the scenario says)")("help,h", "this text");
   return shared;
 }
 
 po::options_description own_options(const Command* command) {
   po::options_description own(command != nullptr ? "Options of " + std::string(command->name) : "");
-  const auto has = [&](const char* name) { return command != nullptr && std::find(command->options.begin(), command->options.end(), name) != command->options.end(); };
-  if (has("on")) own.add_options()("on", po::value<std::string>()->value_name("DATE"), "at the end of this day, as 2027-02-10, or today (default: the last entry of the log)");
-  if (has("draw")) own.add_options()("draw", po::value<std::string>()->value_name("NAME"), "this draw, by its name or its date (default: the last one in the log)");
-  if (has("years")) own.add_options()("years", po::value<std::string>()->value_name("N"), "forecast N years past the log (default: the scenario's 'until', else 20)");
+  const auto has = [&](const char* name) {
+    return command != nullptr &&
+           std::find(command->options.begin(), command->options.end(), name) != command->options.end();
+  };
+  if (has("on"))
+    own.add_options()("on", po::value<std::string>()->value_name("DATE"),
+                      "at the end of this day, as 2027-02-10, or today (default: the last entry of the log)");
+  if (has("draw"))
+    own.add_options()("draw", po::value<std::string>()->value_name("NAME"),
+                      "this draw, by its name or its date (default: the last one in the log)");
+  if (has("years"))
+    own.add_options()("years", po::value<std::string>()->value_name("N"),
+                      "forecast N years past the log (default: the scenario's 'until', else 20)");
   return own;
 }
 
@@ -58,7 +69,8 @@ std::string general_help() {
   std::ostringstream out;
   out << "tierce keeps the book of a perpetual reserve and works out its future.\n\n"
          "  tierce COMMAND FILE... [options]\n\n";
-  for (const Command& command : commands()) out << "  " << command.name << std::string(10 - std::string(command.name).size(), ' ') << command.answers << '\n';
+  for (const Command& command : commands())
+    out << "  " << command.name << std::string(10 - std::string(command.name).size(), ' ') << command.answers << '\n';
   out << "\nFILE is a scenario (docs/scenario.md). 'tierce COMMAND --help' lists a command's options.\n"
          "Exit status: 0 fine, 1 a plan is impossible, 2 bad input or arguments, 3 a fault of this program.\n";
   return out.str();
@@ -87,7 +99,8 @@ std::string take_values(const po::variables_map& values, Options& options) {
   }
   if (values.count("years") > 0) {
     const auto years = read_whole(values["years"].as<std::string>(), 1, 1000);
-    if (const auto* misread = std::get_if<Misread>(&years)) return "--years: " + misread->what + " (" + misread->allowed + ")";
+    if (const auto* misread = std::get_if<Misread>(&years))
+      return "--years: " + misread->what + " (" + misread->allowed + ")";
     options.years = std::get<int>(years);
   }
   return "";
@@ -111,7 +124,8 @@ ParsedOptions parse_for(const Command& command, const std::vector<std::string>& 
   parsed.options.command = command.name;
   parsed.error = take_values(values, parsed.options);
   if (values.count("file") > 0) parsed.options.files = values["file"].as<std::vector<std::string>>();
-  if (parsed.error.empty() && parsed.options.files.empty()) parsed.error = "which file? tierce " + std::string(command.name) + " FILE";
+  if (parsed.error.empty() && parsed.options.files.empty())
+    parsed.error = "which file? tierce " + std::string(command.name) + " FILE";
   return parsed;
 }
 
@@ -124,7 +138,8 @@ ParsedOptions parse_options(const std::vector<std::string>& arguments) {
   for (const Command& command : commands())
     if (arguments[0] == command.name) return parse_for(command, {arguments.begin() + 1, arguments.end()});
   const std::string near = nearest(arguments[0], command_names());
-  return wrong("there is no command '" + arguments[0] + "'; " + (near.empty() ? "commands: " + listed(command_names()) : "did you mean '" + near + "'?"));
+  return wrong("there is no command '" + arguments[0] + "'; " +
+               (near.empty() ? "commands: " + listed(command_names()) : "did you mean '" + near + "'?"));
 }
 
 }  // namespace tierce

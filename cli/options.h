@@ -12,7 +12,7 @@ namespace tierce {
 
 // Exit status; README.md and the help text name them.
 constexpr int kFine = 0;
-constexpr int kFails = 1;   // a claim fails, or a plan is impossible
+constexpr int kFails = 1;  // a claim fails, or a plan is impossible
 constexpr int kBadInput = 2;
 constexpr int kOurBug = 3;
 
@@ -22,17 +22,17 @@ struct Options {
   std::string command;
   std::vector<std::string> files;
   Format format = Format::text;
-  std::string output;                 // -o; empty = stdout
-  std::optional<Units> units;         // empty = the scenario's
-  std::optional<std::string> on;      // stock --on: a date or `today`
-  std::optional<std::string> draw;    // age --draw: a name or a date
-  std::optional<int> years;           // forecast --years
+  std::string output;               // -o; empty = stdout
+  std::optional<Units> units;       // empty = the scenario's
+  std::optional<std::string> on;    // stock --on: a date or `today`
+  std::optional<std::string> draw;  // age --draw: a name or a date
+  std::optional<int> years;         // forecast --years
 };
 
 struct ParsedOptions {
   Options options;
-  std::string error;      // what is wrong with the arguments
-  std::string show;       // help or version: print it and stop
+  std::string error;  // what is wrong with the arguments
+  std::string show;   // help or version: print it and stop
 };
 
 ParsedOptions parse_options(const std::vector<std::string>& arguments);

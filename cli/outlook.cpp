@@ -4,6 +4,8 @@
 
 #include "cli/suggest.h"
 #include "cli/write.h"
+#include "engine/alcoholometry.h"
+#include "engine/evaporation.h"
 #include "engine/simulate.h"
 
 namespace tierce {
@@ -22,15 +24,48 @@ void evaporation_defaults(const Scenario& scenario, std::vector<std::string>& li
   if (!names.empty()) lines.push_back("Default: 3 %/yr of evaporation in " + listed(names) + ".");
 }
 
+/// Tiers whose vapour the cellar's air decides, and that air.
+void vapour_defaults(const Scenario& scenario, std::vector<std::string>& lines) {
+  std::vector<std::string> names;
+  for (const Tier& tier : scenario.tiers)
+    if (!tier.vapour_stated && tier.evaporation.per_year > 0.0) names.push_back(tier.name);
+  if (names.empty()) return;
+  const CellarAir air = air_of(scenario.cellar);
+  const auto percent = [](double share) { return figure_text(share, Figure::percent, Units::metric); };
+  const bool stated = is_known(scenario.cellar.temperature_c) && is_known(scenario.cellar.humidity_fraction);
+  lines.push_back("The strength of what evaporates from " + listed(names) + " follows from the cellar's air (" +
+                  figure_text(air.temperature_c, Figure::whole, Units::metric) + " °C, " + percent(air.humidity) +
+                  " humidity" + (stated ? "" : ", by default") + "; strengths stay at " +
+                  percent(air.neutral_humidity) + "): an estimate, since that neutral humidity is not settled.");
+}
+
+bool any_known_and_some(const Outlook& outlook, Solute solute) {
+  if (outlook.run.looks.empty()) return false;
+  const auto column = outlook.run.looks.back().solutes.col(solute);
+  return std::any_of(column.begin(), column.end(), [](double amount) { return is_known(amount) && amount > 0.0; });
+}
+
 void sulfur_defaults(const Outlook& outlook, std::vector<std::string>& lines) {
   const Scenario& scenario = outlook.scenario;
-  if (outlook.run.looks.empty()) return;
-  const auto totals = outlook.run.looks.back().solutes.col(kSo2Total);
-  const bool any_known = std::any_of(totals.begin(), totals.end(), [](double mg) { return is_known(mg) && mg > 0.0; });
-  if (!any_known) return;
-  const bool stated = scenario.so2_loss || std::all_of(scenario.tiers.begin(), scenario.tiers.end(), [](const Tier& tier) { return tier.so2_loss.has_value(); });
-  if (!stated) lines.push_back("Default: SO2 is lost at 90 %/yr of the free where acetaldehyde is known, else at 40 %/yr of the total.");
-  if (!scenario.so2_binding_stated && !outlook.run.doses.empty()) lines.push_back("Default: a third of an SO2 addition binds where acetaldehyde is not known.");
+  if (!any_known_and_some(outlook, kSo2Total)) return;
+  const bool aldehyde = any_known_and_some(outlook, kAldehyde);
+  const bool stated = scenario.so2_loss || std::all_of(scenario.tiers.begin(), scenario.tiers.end(),
+                                                       [](const Tier& tier) { return tier.so2_loss.has_value(); });
+  if (!stated)
+    lines.push_back(aldehyde ? "Default: 90 %/yr of the free SO2 is lost."
+                             : "Default: 40 %/yr of the total SO2 is lost.");
+  if (!scenario.so2_binding_stated && !outlook.run.doses.empty() && !aldehyde)
+    lines.push_back("Default: a third of an SO2 addition binds, since no acetaldehyde is stated.");
+  if (!is_known(scenario.cellar.temperature_c)) lines.push_back("Default: molecular SO2 is reckoned at 15 °C.");
+}
+
+void harvest_defaults(const Scenario& scenario, std::vector<std::string>& lines) {
+  std::vector<std::string> names;
+  for (const Lot& lot : scenario.lots)
+    if (!lot.harvested_stated) names.push_back(lot.name);
+  if (!names.empty() && scenario.clock == Clock::harvest)
+    lines.push_back("Default: " + std::string(scenario.cellar.southern ? "1 Apr" : "1 Oct") +
+                    " of the vintage as the harvest of " + listed(names) + ".");
 }
 
 }  // namespace
@@ -39,6 +74,20 @@ Outlook run_scenario(const Scenario& scenario, const Span& span) {
   Outlook outlook{scenario, timeline(scenario, span), {}};
   outlook.run = simulate(outlook.scenario, outlook.line);
   return outlook;
+}
+
+bool holds_spirits(const Outlook& outlook) {
+  constexpr double kStrongestWinePct = 24.0;  // above it the US taxes spirits: 26 USC 5041(a)
+  if (outlook.run.looks.empty()) return false;
+  const Stock& stock = outlook.run.looks.back();
+  for (int row = 0; row < outlook.scenario.rows(); ++row)
+    if (stock.alcohol_pct(row) > kStrongestWinePct) return true;
+  return false;
+}
+
+double proof_gallons_of(double volume_l, double alcohol_l) {
+  if (!(volume_l > 0.0) || !is_known(alcohol_l)) return kUnknown;
+  return proof_gallons(volume_l, 100.0 * alcohol_l / volume_l).value_or(kUnknown);
 }
 
 double molecular_mg_l(const Scenario& scenario, double free_mg_l, double ph, double alcohol_pct) {
@@ -50,9 +99,10 @@ double molecular_mg_l(const Scenario& scenario, double free_mg_l, double ph, dou
 std::vector<std::string> assumptions(const Outlook& outlook) {
   std::vector<std::string> lines = {clock_text(outlook.scenario.clock)};
   lines.push_back("The vessels of a tier are taken to hold the same wine and to differ only in level.");
+  harvest_defaults(outlook.scenario, lines);
   evaporation_defaults(outlook.scenario, lines);
+  vapour_defaults(outlook.scenario, lines);
   sulfur_defaults(outlook, lines);
-  if (!outlook.scenario.habit.empty() && !outlook.scenario.until && outlook.run.flows.years.size() > 1) lines.push_back("Default: the forecast runs to the end of " + std::to_string(outlook.run.flows.years.back().year) + ".");
   for (const std::string& line : outlook.line.assumed) lines.push_back("Note: " + line + ".");
   return lines;
 }

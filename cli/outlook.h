@@ -23,6 +23,12 @@ Outlook run_scenario(const Scenario& scenario, const Span& span);
 /// What the reader of any report has to know: conventions, defaults that were used, what is an estimate.
 std::vector<std::string> assumptions(const Outlook& outlook);
 
+/// True if a tier holds something stronger than 24 %vol: then pure alcohol and proof gallons are shown as well.
+bool holds_spirits(const Outlook& outlook);
+
+/// US proof gallons; unknown where the strength is.
+double proof_gallons_of(double volume_l, double alcohol_l);
+
 /// Molecular SO2 of a wine, mg/L; unknown where free SO2, pH or strength is.
 double molecular_mg_l(const Scenario& scenario, double free_mg_l, double ph, double alcohol_pct);
 

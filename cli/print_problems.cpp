@@ -6,60 +6,108 @@
 namespace tierce {
 namespace {
 
-constexpr std::size_t kWidest = 96;  // characters of a quoted line
+constexpr std::size_t kWidest = 96;        // characters of a quoted line
+constexpr std::size_t kLongestText = 400;  // characters of a message; more is a value that fills the screen
 
-/// Bytes of the character that begins at `i`.
-std::size_t step(const std::string& text, std::size_t i) {
-  std::size_t n = 1;
-  while (i + n < text.size() && (static_cast<unsigned char>(text[i + n]) & 0xC0u) == 0x80u) ++n;
-  return n;
-}
+/// Bytes of the character that begins at `i`; 1 where none does.
+std::size_t step(const std::string& text, std::size_t i) { return std::max<std::size_t>(1, utf8_length(text, i)); }
 
-/// `count` characters of `line` from the character column `first` (0-based); tabs become one space.
-std::string characters(const std::string& line, std::size_t first, std::size_t count) {
-  std::string text;
-  std::size_t column = 0;
-  for (std::size_t i = 0; i < line.size(); i += step(line, i), ++column)
-    if (column >= first && column < first + count) text += line[i] == '\t' ? " " : line.substr(i, step(line, i));
-  return text;
-}
-
-/// Characters to underline: the word, number with unit, or quoted text that begins at the column.
-std::size_t marked(const std::string& line, std::size_t column) {
-  const std::string rest = characters(line, column, line.size());
-  std::size_t bytes = rest.find_first_of(",}]#");
-  if (const auto colon = rest.find(": "); colon != std::string::npos) bytes = std::min(bytes, colon);
-  if (!rest.empty() && (rest[0] == '{' || rest[0] == '[' || rest[0] == '-')) bytes = 1;
-  std::string word = rest.substr(0, bytes);
-  while (!word.empty() && (word.back() == ' ' || word.back() == ':')) word.pop_back();
+std::size_t length_of(const std::string& text) {
   std::size_t count = 0;
-  for (std::size_t i = 0; i < word.size(); i += step(word, i)) ++count;
-  return std::max<std::size_t>(1, count);
+  for (std::size_t i = 0; i < text.size(); i += step(text, i)) ++count;
+  return count;
 }
 
-void print_line(const Problem& problem, const Source& source, std::ostream& out) {
+/// Up to `count` characters from the byte `first`.
+std::string characters(const std::string& text, std::size_t first, std::size_t count) {
+  std::size_t end = first;
+  for (; end < text.size() && count > 0; --count) end += step(text, end);
+  return text.substr(std::min(first, text.size()), end - first);
+}
+
+std::string shortened(const std::string& text) {
+  if (text.size() <= kLongestText) return text;
+  const std::string begin = characters(text, 0, kLongestText);
+  return begin.size() < text.size() ? begin + " ..." : text;
+}
+
+/// A line of a message, without what steers a screen or would begin a line of its own.
+std::string in_one_line(const std::string& text) {
+  std::string line = fit_to_show(shortened(text));
+  for (char& c : line)
+    if (c == '\n' || c == '\t') c = ' ';
+  return line;
+}
+
+bool is_digit(const std::string& text, std::size_t at) {
+  return at < text.size() && text[at] >= '0' && text[at] <= '9';
+}
+
+/// Where a value that begins `text` ends: at a comma, but not at one inside a number.
+std::size_t end_of_value(const std::string& text) {
+  std::size_t end = text.find_first_of(",}]");
+  while (end != std::string::npos && end > 0 && text[end] == ',' && is_digit(text, end - 1) && is_digit(text, end + 1))
+    end = text.find_first_of(",}]", end + 1);
+  return end;
+}
+
+/// What a caret underlines: the word, number with unit, or quoted text that begins the text.
+std::string marked(const std::string& text) {
+  if (text.empty() || text.starts_with("- ") || std::string("{}[]#,: ").find(text[0]) != std::string::npos)
+    return text.substr(0, 1);
+  if (std::string("&*!").find(text[0]) != std::string::npos) return text.substr(0, text.find_first_of(" ,}]"));
+  if (text[0] == '"' || text[0] == '\'') return text.substr(0, std::min(text.find(text[0], 1), text.size() - 1) + 1);
+  std::string word = text.substr(0, end_of_value(text));
+  word = word.substr(0, word.find(": "));
+  word = word.substr(0, word.find(" #"));
+  word.resize(word.find_last_not_of(" \t:") + 1);
+  return word;
+}
+
+void print_line(const Problem& problem, const Source& source, Columns& columns, std::ostream& out) {
   const auto row = static_cast<std::size_t>(problem.at.line - 1);
   if (problem.at.line < 1 || row >= source.lines.size()) return;
   const std::string& line = source.lines[row];
-  const auto column = static_cast<std::size_t>(std::max(problem.at.column, 1) - 1);
-  const std::size_t first = column > kWidest - 20 ? column - 40 : 0;  // a long line is cut, so that its caret stays on the screen
+  const int column = std::max(problem.at.column, 1);
+  // A long line is cut, so that its caret stays on the screen.
+  const bool cut = column > static_cast<int>(kWidest) - 20;
+  const int first = cut ? column - 40 : 1;
+  const std::size_t begin = columns.byte_of(row, first);
+  const std::size_t at = columns.byte_of(row, column);
   const std::string number = std::to_string(problem.at.line);
-  const std::string shown = characters(line, first, kWidest);
-  out << "  " << number << " | " << (first > 0 ? "..." : "") << shown << '\n';
-  out << "  " << std::string(number.size(), ' ') << " | " << std::string(column - first + (first > 0 ? 3 : 0), ' ') << '^'
-      << std::string(std::min(marked(line, column), kWidest) - 1, '~') << '\n';
+  const std::string before = in_one_line(line.substr(begin, at - begin));
+  const std::string rest = in_one_line(characters(line, at, kWidest - length_of(before)));
+  const std::size_t width = std::max<std::size_t>(1, length_of(marked(rest)));
+  const std::size_t left = length_of(before) + (cut ? 3 : 0);
+  const bool goes_on = at + characters(line, at, kWidest - length_of(before)).size() < line.size();
+  out << "  " << number << " | " << (cut ? "..." : "") << before << rest << (goes_on ? "..." : "") << '\n';
+  out << "  " << std::string(number.size(), ' ') << " | " << std::string(left, ' ') << '^'
+      << std::string(width - 1, '~') << '\n';
 }
 
 }  // namespace
 
+std::string fit_to_show(const std::string& text) {
+  std::string shown;
+  for (std::size_t i = 0; i < text.size();) {
+    const std::size_t length = utf8_length(text, i);
+    const std::string character = text.substr(i, std::max<std::size_t>(1, length));
+    shown += length == 0 || refused_character(character) ? "\xEF\xBF\xBD" : character;
+    i += character.size();
+  }
+  return shown;
+}
+
 void print_problems(const std::vector<Problem>& problems, const Source& source, std::ostream& out) {
+  Columns columns(source);
+  const std::string path = in_one_line(source.path);
   for (const Problem& problem : problems) {
-    out << source.path;
+    out << path;
     if (problem.at.line > 0) out << ':' << problem.at.line << ':' << problem.at.column;
-    out << ": " << problem.what << '\n';
-    print_line(problem, source, out);
-    if (!problem.allowed.empty()) out << "  allowed here: " << problem.allowed << '\n';
-    if (!problem.hint.empty()) out << "  " << problem.hint << '\n';
+    out << ": " << in_one_line(problem.what) << '\n';
+    print_line(problem, source, columns, out);
+    if (!problem.allowed.empty()) out << "  allowed here: " << in_one_line(problem.allowed) << '\n';
+    if (!problem.hint.empty()) out << "  " << in_one_line(problem.hint) << '\n';
   }
   if (problems.size() > 1) out << problems.size() << " faults\n";
 }

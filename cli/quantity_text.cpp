@@ -1,23 +1,183 @@
 #include "cli/quantity_text.h"
 
 #include <algorithm>
-#include <array>
 #include <cctype>
 #include <charconv>
+#include <cmath>
+#include <vector>
 
 #include "cli/suggest.h"
 
 namespace tierce {
 namespace {
 
-constexpr double kLitresPerGallon = 3.785411784;  // 231 cubic inches, exact; NIST Handbook 44, appendix C
-constexpr double kGramsPerOunce = 28.349523125;   // avoirdupois, exact: 0.45359237 kg / 16
+constexpr const char* kNumberForm = "digits, with a decimal point where needed, and no separators";
+constexpr const char* kBottleForm = "a number and a size, as in 500 x 375 mL";
+constexpr const char* kAmountForm = "litres or gallons, a share in %, or bottles as in 500 x 375 mL";
 
-std::string with_plain_spaces(std::string text) {
-  // No-break and narrow no-break space: what word processors put before a unit.
-  for (const std::string space : {"\xC2\xA0", "\xE2\x80\xAF", "\xE2\x80\x89"})
-    for (auto at = text.find(space); at != std::string::npos; at = text.find(space)) text.replace(at, space.size(), " ");
-  return text;
+bool is_digit(char c) { return std::isdigit(static_cast<unsigned char>(c)) != 0; }
+
+std::size_t digits_from(const std::string& text, std::size_t at) {
+  const auto end = std::min(text.find_first_not_of("0123456789", at), text.size());
+  return end - std::min(at, end);
+}
+
+/// Length of a leading number: sign, digits, and one decimal point between digits.
+std::size_t number_length(const std::string& text) {
+  const std::size_t first = !text.empty() && (text[0] == '-' || text[0] == '+') ? 1 : 0;
+  const std::size_t whole = digits_from(text, first);
+  if (whole == 0) return 0;
+  const std::size_t point = first + whole;
+  const std::size_t decimals = point < text.size() && text[point] == '.' ? digits_from(text, point + 1) : 0;
+  return decimals == 0 ? point : point + 1 + decimals;
+}
+
+/// The number that the digits write; unknown if it has too many of them for any use.
+double to_double(const std::string& digits) {
+  double value = kUnknown;
+  const char* first = digits.data() + (digits.starts_with('+') ? 1 : 0);
+  const char* end = digits.data() + digits.size();
+  const auto [stopped, error] = std::from_chars(first, end, value);
+  return error == std::errc{} && stopped == end ? value : kUnknown;
+}
+
+bool has_leading_zero(const std::string& number) {
+  const std::size_t first = number[0] == '-' || number[0] == '+' ? 1 : 0;
+  return number.size() > first + 1 && number[first] == '0' && is_digit(number[first + 1]);
+}
+
+/// What stands between two groups of digits.
+struct Separator {
+  const char* text;
+  const char* words;
+};
+constexpr Separator kSeparators[] = {{",", "a comma"},       {".", "a second point"},
+                                     {"'", "an apostrophe"}, {"\xE2\x80\x99", "an apostrophe"},
+                                     {"_", "an underscore"}, {" ", "a space"}};
+
+/// The separator that stands at `at` with a digit behind it.
+const Separator* separator_at(const std::string& text, std::size_t at) {
+  for (const Separator& separator : kSeparators) {
+    const std::string sign = separator.text;
+    const std::size_t after = at + sign.size();
+    if (after < text.size() && text.compare(at, sign.size(), sign) == 0 && is_digit(text[after])) return &separator;
+  }
+  return nullptr;
+}
+
+/// 1,300 L or 1 300 000 L or 1.300,50 L: what is wrong, and the number as it is written here.
+std::optional<Misread> separated(const std::string& text) {
+  std::size_t at = text[0] == '-' || text[0] == '+' ? 1 : 0;
+  at += digits_from(text, at);
+  std::vector<std::string> groups = {text.substr(0, at)};
+  std::vector<const Separator*> between;
+  while (const Separator* separator = separator_at(text, at)) {
+    at += std::string(separator->text).size();
+    groups.push_back(text.substr(at, digits_from(text, at)));
+    at += groups.back().size();
+    between.push_back(separator);
+  }
+  const bool begins_with_point = !between.empty() && *between.front()->text == '.';
+  if (between.size() < (begins_with_point ? 2u : 1u)) return std::nullopt;
+  const bool mixed = between.front() != between.back();
+  const bool thousands = mixed || groups.size() > 2 || groups.back().size() == 3;
+  const bool one_comma = groups.size() == 2 && *between.front()->text == ',';
+  const std::string unit = trimmed(text.substr(at));
+  const std::string tail = (unit.empty() ? "" : " ") + unit;
+  std::string joined;
+  for (std::size_t i = 0; i < groups.size(); ++i) joined += (mixed && i + 1 == groups.size() ? "." : "") + groups[i];
+  std::string hint = thousands ? "write " + joined + tail : "";
+  if (one_comma) hint += (thousands ? ", or " : "write ") + groups[0] + '.' + groups[1] + tail;
+  return Misread{between[begins_with_point ? 1 : 0]->words + std::string(" stands in the number"), kNumberForm, hint};
+}
+
+/// 1e3 L
+std::optional<Misread> with_exponent(const std::string& number, const std::string& rest) {
+  if (rest.empty() || (rest[0] != 'e' && rest[0] != 'E')) return std::nullopt;
+  const std::size_t first = rest.size() > 1 && (rest[1] == '+' || rest[1] == '-') ? 2 : 1;
+  const std::size_t digits = digits_from(rest, first);
+  if (digits == 0) return std::nullopt;
+  const double value = to_double(number + rest.substr(0, first + digits));
+  const bool of_use = std::abs(value) < 1e12 && std::abs(value) > 1e-9;
+  return Misread{"an exponent stands in the number", kNumberForm,
+                 of_use ? "write " + plain_number(value) + rest.substr(first + digits) : ""};
+}
+
+Misread not_a_number(const std::string& text, const std::string& allowed) {
+  if (text.empty()) return {"a value is missing", allowed, ""};
+  std::string hint;
+  if (text[0] == '.' && text.size() > 1 && is_digit(text[1])) hint = "write 0" + text;
+  if (text.starts_with("\xE2\x88\x92") || text.starts_with("\xE2\x80\x93")) hint = "a minus is written '-'";
+  return {"'" + text + "' does not begin with a number", allowed, hint};
+}
+
+/// Why a number's text cannot be read; nothing if it can.
+std::optional<Misread> unfit(const std::string& text, const std::string& number, const std::string& rest,
+                             const std::string& allowed) {
+  if (number.empty()) return not_a_number(trimmed(with_plain_spaces(text)), allowed);
+  if (auto misread = broken_number(number, rest)) return misread;
+  const double value = to_double(number);
+  if (!is_known(value)) return Misread{"the number has too many digits", allowed, ""};
+  if (!has_leading_zero(number)) return std::nullopt;
+  return Misread{"'" + number + "' begins with a zero", kNumberForm,
+                 "write " + plain_number(value) + (rest.empty() ? "" : ' ' + rest)};
+}
+
+Misread unknown_unit(const std::string& number, const std::string& unit, Measure measure) {
+  const std::string allowed = "a number with a unit: " + units_text(measure);
+  if (unit.empty()) {
+    const double value = to_double(number);
+    const bool part = (measure == Measure::share || measure == Measure::share_per_year) && value > 0.0 && value < 1.0;
+    const std::string percent =
+        part ? plain_number(std::round(value * 1e8) / 1e6) : number;  // 0.2 is a fifth, not 0.2 %
+    return {"'" + number + "' has no unit", allowed, did_you_mean(percent + ' ' + units_of(measure).front().name)};
+  }
+  if (unit.find('#') != std::string::npos)
+    return {"unknown unit '" + unit + "'", allowed, "if a comment begins with the '#', a space belongs before it"};
+  return {"unknown unit '" + unit + "'", allowed, unit_hint(number, unit, measure)};
+}
+
+/// The length of the sign between a number of bottles and their size, or 0: 'x' is the one allowed.
+std::size_t times_length(const std::string& rest) {
+  for (const std::string sign : {"x", "X", "*", "\xC3\x97"})
+    if (rest.starts_with(sign)) return sign.size();
+  return 0;
+}
+
+Read<Amount> bottles_of(const std::string& text, const std::string& number, const std::string& rest) {
+  const std::string size = trimmed(rest.substr(times_length(rest)));
+  const std::string written = number + " x " + size;
+  if (!rest.starts_with("x ") && !size.empty())
+    return Misread{"'" + trimmed(text) + "' is no number of bottles", kBottleForm, did_you_mean(written)};
+  const auto count = read_whole(number, 1, 100000000);
+  if (const auto* misread = std::get_if<Misread>(&count)) return Misread{misread->what, kBottleForm, misread->hint};
+  const auto litres = read_quantity(size, Measure::volume);
+  if (const auto* misread = std::get_if<Misread>(&litres)) {
+    const bool bare = !size.empty() && split_number(size).second.empty();
+    return Misread{"the bottle's size: " + misread->what, kBottleForm,
+                   bare ? did_you_mean(written + " mL") : misread->hint};
+  }
+  Amount amount;
+  amount.kind = Amount::Kind::bottles;
+  amount.value = std::get<int>(count);
+  amount.bottle_l = std::get<Quantity>(litres).value;
+  if (amount.bottle_l > 0.0 && amount.bottle_l <= 1000.0) return amount;
+  return Misread{"no bottle holds " + size, kBottleForm, ""};
+}
+
+}  // namespace
+
+std::string with_plain_spaces(const std::string& text) {
+  // No-break, narrow no-break, thin and figure space.
+  const std::vector<std::string> spaces = {"\xC2\xA0", "\xE2\x80\xAF", "\xE2\x80\x89", "\xE2\x80\x87", "\t"};
+  std::string plain;
+  for (std::size_t i = 0; i < text.size();) {
+    const auto space = std::find_if(spaces.begin(), spaces.end(),
+                                    [&](const std::string& one) { return text.compare(i, one.size(), one) == 0; });
+    plain += space == spaces.end() ? text[i] : ' ';
+    i += space == spaces.end() ? 1 : space->size();
+  }
+  return plain;
 }
 
 std::string trimmed(const std::string& text) {
@@ -26,78 +186,10 @@ std::string trimmed(const std::string& text) {
   return text.substr(first, text.find_last_not_of(" \t\n") - first + 1);
 }
 
-bool is_digit(char c) { return std::isdigit(static_cast<unsigned char>(c)) != 0; }
-
-/// Length of a leading number: sign, digits, and one decimal point between digits.
-std::size_t number_length(const std::string& text) {
-  std::size_t i = !text.empty() && (text[0] == '-' || text[0] == '+') ? 1 : 0;
-  const std::size_t first = i;
-  while (i < text.size() && is_digit(text[i])) ++i;
-  if (i == first) return 0;
-  if (i + 1 < text.size() && text[i] == '.' && is_digit(text[i + 1]))
-    for (++i; i < text.size() && is_digit(text[i]);) ++i;
-  return i;
-}
-
-double to_double(const std::string& digits) {
-  double value = kUnknown;
-  const char* first = digits.data() + (digits.starts_with('+') ? 1 : 0);
-  std::from_chars(first, digits.data() + digits.size(), value);
-  return value;
-}
-
-/// A number followed by a comma and digits: a decimal comma or a separator of thousands.
-std::optional<Misread> comma(const std::string& number, const std::string& rest) {
-  if (rest.size() < 2 || rest[0] != ',' || !is_digit(rest[1])) return std::nullopt;
-  std::size_t digits = 1;
-  while (digits < rest.size() && is_digit(rest[digits])) ++digits;
-  const std::string after = rest.substr(1, digits - 1);
-  const std::string tail = rest.substr(digits);
-  const std::string hint = after.size() == 3 ? "write " + number + after + tail + " or " + number + "." + after + tail : "write " + number + "." + after + tail;
-  return Misread{"a comma stands in the number", "a decimal point and no separators", hint};
-}
-
-Misread not_a_number(const std::string& text, const std::string& allowed) {
-  return {text.empty() ? "a value is missing" : "'" + text + "' does not begin with a number", allowed, ""};
-}
-
-Misread unknown_unit(const std::string& number, const std::string& unit, Measure measure) {
-  const std::string allowed = "units here: " + units_text(measure);
-  if (unit.empty()) return {"'" + number + "' has no unit", allowed, "write " + number + " " + units_of(measure).front().name};
-  if (const auto hash = unit.find('#'); hash != std::string::npos)
-    return {"'" + unit + "' is no unit", allowed, "a comment needs a space before '#'"};
-  std::vector<std::string> names;
-  for (const Unit& known : units_of(measure)) names.push_back(known.name);
-  const std::string near = nearest(unit, names);
-  return {"unknown unit '" + unit + "'", allowed, near.empty() ? "" : "did you mean '" + near + "'?"};
-}
-
-}  // namespace
-
-const std::vector<Unit>& units_of(Measure measure) {
-  static const std::array<std::vector<Unit>, 14> kUnits = {{
-      {{"L"}, {"hL", 100.0}, {"mL", 0.001}, {"gal", kLitresPerGallon}},
-      {{"%", 0.01}},
-      {{"%/yr", 0.01}},
-      {{"%vol"}, {"proof", 0.5}},  // US proof: twice the strength in %vol
-      {{"g/L"}, {"mg/L", 0.001}},
-      {{"mg/L"}, {"g/L", 1000.0}},
-      {{"g/L/yr"}, {"mg/L/yr", 0.001}},
-      {{"mg/L/yr"}, {"g/L/yr", 1000.0}},
-      {{"°C"}, {"°F", 5.0 / 9.0, -160.0 / 9.0}},
-      {{"years"}, {"year"}, {"months", 1.0 / 12.0}, {"month", 1.0 / 12.0}},
-      {{"months"}, {"month"}, {"years", 12.0}, {"year", 12.0}},
-      {{"g"}, {"kg", 1000.0}, {"oz", kGramsPerOunce}},
-      {{"L/yr per vessel"}, {"gal/yr per vessel", kLitresPerGallon}},
-      {{"SG"}, {"Bx"}, {"Be"}, {"°Oe"}},  // scales, not multiples of one another: converted where they are used
-  }};
-  return kUnits[static_cast<std::size_t>(measure)];
-}
-
-std::string units_text(Measure measure) {
-  std::string text;
-  for (const Unit& unit : units_of(measure)) text += (text.empty() ? "" : ", ") + unit.name;
-  return text;
+std::string plain_number(double value) {
+  char digits[400];
+  const auto end = std::to_chars(digits, digits + sizeof digits, value, std::chars_format::fixed);
+  return {digits, end.ptr};
 }
 
 std::pair<std::string, std::string> split_number(const std::string& text) {
@@ -106,11 +198,15 @@ std::pair<std::string, std::string> split_number(const std::string& text) {
   return {clean.substr(0, length), trimmed(clean.substr(length))};
 }
 
+std::optional<Misread> broken_number(const std::string& number, const std::string& rest) {
+  if (auto misread = with_exponent(number, rest)) return misread;
+  const bool parted = !rest.empty() && is_digit(rest[0]);  // only a space can have stood there
+  return separated(number + (parted ? " " : "") + rest);
+}
+
 Read<Quantity> read_quantity(const std::string& text, Measure measure) {
   const auto [number, unit] = split_number(text);
-  const std::string allowed = "a number with a unit: " + units_text(measure);
-  if (number.empty()) return not_a_number(trimmed(text), allowed);
-  if (auto misread = comma(number, unit)) return *misread;
+  if (auto misread = unfit(text, number, unit, "a number with a unit: " + units_text(measure))) return *misread;
   for (const Unit& known : units_of(measure))
     if (known.name == unit) return Quantity{to_double(number) * known.factor + known.offset, unit};
   return unknown_unit(number, unit, measure);
@@ -118,76 +214,47 @@ Read<Quantity> read_quantity(const std::string& text, Measure measure) {
 
 Read<double> read_number(const std::string& text) {
   const auto [number, rest] = split_number(text);
-  if (number.empty()) return not_a_number(trimmed(text), "a number");
-  if (auto misread = comma(number, rest)) return *misread;
-  if (!rest.empty()) return Misread{"'" + rest + "' stands after the number", "a number without a unit", "write " + number};
+  if (auto misread = unfit(text, number, rest, "a number")) return *misread;
+  if (!rest.empty())
+    return Misread{"'" + rest + "' stands behind the number", "a number without a unit", "write " + number};
   return to_double(number);
 }
 
 Read<int> read_whole(const std::string& text, int low, int high) {
   const std::string allowed = "a whole number from " + std::to_string(low) + " to " + std::to_string(high);
   const auto [number, rest] = split_number(text);
-  if (number.empty()) return not_a_number(trimmed(text), allowed);
-  if (auto misread = comma(number, rest)) return *misread;
-  int value = 0;
-  const char* end = number.data() + number.size();
-  const auto [stopped, error] = std::from_chars(number.data() + (number[0] == '+' ? 1 : 0), end, value);
-  if (error != std::errc{} || stopped != end || !rest.empty()) return Misread{"'" + trimmed(text) + "' is no whole number", allowed, ""};
+  if (auto misread = unfit(text, number, rest, allowed)) return *misread;
+  const double value = to_double(number);
+  if (!rest.empty() || number.find('.') != std::string::npos)
+    return Misread{"'" + trimmed(text) + "' is no whole number", allowed, ""};
   if (value < low || value > high) return Misread{"'" + number + "' is out of range", allowed, ""};
-  return value;
+  return static_cast<int>(value);
 }
 
-Read<Date> read_date(const std::string& text) {
-  const auto date = parse_iso_date(trimmed(text));
-  if (!date) return Misread{"'" + trimmed(text) + "' is not a date", "year-month-day, as in 2027-02-10", ""};
-  if (is_valid(*date)) return *date;
-  std::string hint;
-  if (date->year >= 1 && date->month >= 1 && date->month <= 12)
-    hint = "month " + std::to_string(date->month) + " of " + std::to_string(date->year) + " has " + std::to_string(days_in_month(date->year, date->month)) + " days";
-  else if (date->month > 12 && date->day >= 1 && date->day <= 12)
-    hint = "the month stands before the day: " + iso_text({date->year, date->day, date->month});
-  return Misread{"there is no day " + trimmed(text), "a day of the calendar", hint};
+Read<Amount> read_bottles(const std::string& text) {
+  const auto [number, rest] = split_number(text);
+  if (number.empty()) return not_a_number(trimmed(with_plain_spaces(text)), kBottleForm);
+  if (times_length(rest) > 0) return bottles_of(text, number, rest);
+  return Misread{"'" + trimmed(text) + "' is no number of bottles", kBottleForm, ""};
 }
 
-Read<DayOfYear> read_day_of_year(const std::string& text) {
-  static const std::vector<std::string> kMonths = {"Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
-  const std::string allowed = "a day and a month, as in 10 Feb";
-  const auto [number, month] = split_number(text);
-  const auto found = std::find(kMonths.begin(), kMonths.end(), month);
-  if (number.empty() || month.empty()) return Misread{"'" + trimmed(text) + "' is not a day of the year", allowed, ""};
-  if (found == kMonths.end()) {
-    const std::string near = nearest(month, kMonths);
-    return Misread{"unknown month '" + month + "'", "Jan, Feb, Mar, Apr, May, Jun, Jul, Aug, Sep, Oct, Nov, Dec", near.empty() ? "" : "did you mean '" + near + "'?"};
-  }
-  const int index = static_cast<int>(found - kMonths.begin()) + 1;
-  const auto day = read_whole(number, 1, days_in_month(2000, index));
-  if (const auto* misread = std::get_if<Misread>(&day)) return Misread{misread->what, "a day of " + month, ""};
-  return DayOfYear{index, std::get<int>(day)};
-}
-
-Read<Amount> read_amount(const std::string& text, bool share_allowed, bool bottles_allowed) {
+Read<Amount> read_amount(const std::string& text) {
   const auto [number, unit] = split_number(text);
-  std::string allowed = "litres or gallons" + std::string(share_allowed ? ", a share in %" : "") + (bottles_allowed ? ", bottles as in 500 x 375 mL" : "");
+  if (number.empty()) return not_a_number(trimmed(with_plain_spaces(text)), kAmountForm);
+  if (times_length(unit) > 0) return bottles_of(text, number, unit);
+  const bool share = unit == "%";
+  const auto read = read_quantity(text, share ? Measure::share : Measure::volume);
+  if (const auto* misread = std::get_if<Misread>(&read))
+    return Misread{misread->what, misread->allowed == kNumberForm ? misread->allowed : kAmountForm, misread->hint};
   Amount amount;
-  if (bottles_allowed && unit.starts_with("x ")) {
-    const auto bottles = read_whole(number, 1, 100000000);
-    if (const auto* misread = std::get_if<Misread>(&bottles)) return *misread;
-    const auto size = read_quantity(unit.substr(2), Measure::volume);
-    if (const auto* misread = std::get_if<Misread>(&size)) return *misread;
-    amount.kind = Amount::Kind::bottles;
-    amount.value = std::get<int>(bottles);
-    amount.bottle_l = std::get<Quantity>(size).value;
-    return amount;
-  }
-  if (share_allowed && unit == "%") {
-    amount.kind = Amount::Kind::share;
-    amount.value = std::get<Quantity>(read_quantity(text, Measure::share)).value;
-    return amount;
-  }
-  const auto volume = read_quantity(text, Measure::volume);
-  if (const auto* misread = std::get_if<Misread>(&volume)) return Misread{misread->what, misread->allowed.starts_with("units") ? misread->allowed + (share_allowed ? ", %" : "") : allowed, misread->hint};
-  amount.value = std::get<Quantity>(volume).value;
-  return amount;
+  amount.kind = share ? Amount::Kind::share : Amount::Kind::litres;
+  amount.value = std::get<Quantity>(read).value;
+  if (amount.value > 0.0 && amount.value <= (share ? 1.0 : kLargestAmount)) return amount;
+  const bool huge = !share && amount.value > kLargestAmount;
+  return Misread{trimmed(text) + (amount.value < 0.0 ? " is negative"
+                                  : huge             ? " is more than any cellar holds"
+                                                     : " is out of range"),
+                 share ? "above 0 % and up to 100 %" : "above 0 L", ""};
 }
 
 }  // namespace tierce

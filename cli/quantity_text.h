@@ -1,35 +1,15 @@
-// Numbers with their units, as text: `225 L`, `18 %vol`, `10 Feb`. One table of units; everything reads that table.
+// Numbers and amounts as text: `225 L`, `18 %vol`, `500 x 375 mL`.
 #pragma once
 
 #include <optional>
 #include <string>
-#include <variant>
-#include <vector>
+#include <utility>
 
+#include "cli/date_text.h"
+#include "cli/units.h"
 #include "engine/scenario.h"
 
 namespace tierce {
-
-/// What a quantity measures. The number read is in the first unit listed in units_of().
-enum class Measure { volume, share, share_per_year, strength, grams_per_litre, milligrams_per_litre, grams_per_litre_year,
-                     milligrams_per_litre_year, temperature, years, months, mass, volume_per_vessel_year, relative_density };
-
-struct Unit {
-  std::string name;
-  double factor = 1.0;  // to the base unit
-  double offset = 0.0;  // added after scaling (°F)
-};
-
-/// Units allowed for a measure; the first is the base unit.
-const std::vector<Unit>& units_of(Measure measure);
-std::string units_text(Measure measure);  // "L, hL, mL, gal"
-
-/// Why a text is no quantity: what is wrong, what is allowed, what was probably meant.
-struct Misread {
-  std::string what, allowed, hint;
-};
-template <class T>
-using Read = std::variant<T, Misread>;
 
 struct Quantity {
   double value = 0.0;  // in the base unit
@@ -38,16 +18,25 @@ struct Quantity {
 
 /// A number and a unit of this measure. No separators, no exponent, a decimal point.
 Read<Quantity> read_quantity(const std::string& text, Measure measure);
-/// A number alone, as in pH or a count.
+/// A number alone, as in pH.
 Read<double> read_number(const std::string& text);
 /// A whole number from `low` to `high`.
 Read<int> read_whole(const std::string& text, int low, int high);
-Read<Date> read_date(const std::string& text);         // 2027-02-10
-Read<DayOfYear> read_day_of_year(const std::string& text);  // 10 Feb
-/// `220 L`, `20 %` or `500 x 375 mL`.
-Read<Amount> read_amount(const std::string& text, bool share_allowed, bool bottles_allowed);
+/// `220 L`, `20 %` or `500 x 375 mL`: above zero, a share up to 100 %.
+Read<Amount> read_amount(const std::string& text);
+/// `500 x 375 mL`
+Read<Amount> read_bottles(const std::string& text);
+
+constexpr double kLargestAmount = 1e9;  // litres, grams or the like in a scenario; more than any cellar holds
 
 /// Splits "7.10 EUR/L" into "7.10" and "EUR/L"; spaces trimmed, no-break spaces taken as spaces.
 std::pair<std::string, std::string> split_number(const std::string& text);
+/// A number that something cuts short ("1" and ",300 L", "1" and "300 L", "1" and "e3 L"): what, and how to write it.
+std::optional<Misread> broken_number(const std::string& number, const std::string& rest);
+/// No-break and thin spaces, which word processors put before a unit, and tabs, as plain spaces.
+std::string with_plain_spaces(const std::string& text);
+std::string trimmed(const std::string& text);
+/// The shortest decimal text of a number: 0.375, 1000000.
+std::string plain_number(double value);
 
 }  // namespace tierce

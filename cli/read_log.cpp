@@ -1,40 +1,36 @@
 // The log of the scenario file: one function for each verb.
+#include <algorithm>
+
 #include "cli/reading.h"
 #include "cli/suggest.h"
 
 namespace tierce {
-
 namespace {
 
-std::optional<Amount> one_amount(Draft& draft, Fields& fields, const std::vector<std::string>& given) {
+/// Exactly one of volume, share and bottles.
+std::optional<Amount> read_one_of(Fields& fields, const std::vector<std::string>& keys) {
+  const auto given = fields.given(keys);
+  if (given.empty()) fields.report(fields.at(), "this entry does not say how much", "one of " + listed(keys));
+  else if (given.size() > 1)
+    fields.report(fields.at(given[1]), "'" + given[0] + "' and '" + given[1] + "' are both given",
+                  "one of " + listed(keys));
+  if (given.size() != 1) return std::nullopt;
   Amount amount;
-  amount.at = fields.at(given.front());
-  if (given.front() == "bottles") {
-    const auto read = read_amount(fields.text("bottles"), false, true);
-    const auto* misread = std::get_if<Misread>(&read);
-    const bool bottles = misread == nullptr && std::get<Amount>(read).kind == Amount::Kind::bottles;
-    if (!bottles) {
-      fields.report(amount.at, misread != nullptr ? *misread : Misread{"'" + fields.text("bottles") + "' is no number of bottles", "", ""}, "bottles");
-      draft.problems.back().allowed = "a number and a size, as in 500 x 375 mL";
+  if (given[0] == "bottles") {
+    const std::string written = fields.text("bottles");
+    if (written.empty()) return std::nullopt;
+    const auto read = read_bottles(written);
+    if (const auto* misread = std::get_if<Misread>(&read)) {
+      fields.report(fields.at("bottles"), *misread, "bottles");
       return std::nullopt;
     }
-    Amount result = std::get<Amount>(read);
-    result.at = amount.at;
-    return result;
+    amount = std::get<Amount>(read);
+  } else {
+    amount.kind = given[0] == "share" ? Amount::Kind::share : Amount::Kind::litres;
+    amount.value = fields.quantity(given[0]);
   }
-  amount.kind = given.front() == "share" ? Amount::Kind::share : Amount::Kind::litres;
-  amount.value = fields.quantity(given.front());
+  amount.at = fields.at(given[0]);
   return is_known(amount.value) ? std::optional(amount) : std::nullopt;
-}
-
-std::optional<Amount> read_one_of(Draft& draft, Fields& fields, const std::vector<std::string>& keys) {
-  std::vector<std::string> given;
-  for (const std::string& key : keys)
-    if (fields.has(key)) given.push_back(key);
-  if (given.size() == 1) return one_amount(draft, fields, given);
-  if (given.empty()) fields.report(fields.at(), "how much is not said", "one of " + listed(keys));
-  else fields.report(fields.at(given[1]), "'" + given[0] + "' and '" + given[1] + "' are both given", "one of " + listed(keys));
-  return std::nullopt;
 }
 
 std::optional<Action> read_add(Draft& draft, Fields& fields) {
@@ -47,7 +43,8 @@ std::optional<Action> read_add(Draft& draft, Fields& fields) {
 
 std::optional<Action> read_draw(Draft& draft, Fields& fields) {
   const auto from = read_place(draft, fields, "from");
-  const auto amount = read_one_of(draft, fields, {"volume", "share", "bottles"});
+  const auto amount = read_one_of(fields, {"volume", "share", "bottles"});
+  const Harmless harmless(draft.problems);
   const std::string name = fields.text("for");
   if (!from || !amount) return std::nullopt;
   return Draw{*from, *amount, name};
@@ -56,7 +53,7 @@ std::optional<Action> read_draw(Draft& draft, Fields& fields) {
 std::optional<Action> read_move(Draft& draft, Fields& fields) {
   const auto from = read_place(draft, fields, "from");
   const auto to = read_place(draft, fields, "to");
-  const auto amount = read_one_of(draft, fields, {"volume", "share"});
+  const auto amount = read_one_of(fields, {"volume", "share"});
   if (!from || !to || !amount) return std::nullopt;
   return Move{*from, *to, *amount};
 }
@@ -64,7 +61,8 @@ std::optional<Action> read_move(Draft& draft, Fields& fields) {
 std::optional<Action> read_refill(Draft& draft, Fields& fields) {
   Refill refill;
   const auto lot = read_lot_name(draft, fields, "lot");
-  refill.order = fields.choice("order", "oldest first") == "oldest first" ? RefillOrder::oldest_first : RefillOrder::youngest_first;
+  refill.order = fields.choice("order", "oldest first") == "oldest first" ? RefillOrder::oldest_first
+                                                                          : RefillOrder::youngest_first;
   if (fields.has("volume")) refill.volume_l = fields.quantity("volume");
   if (!lot) return std::nullopt;
   refill.lot = *lot;
@@ -73,40 +71,63 @@ std::optional<Action> read_refill(Draft& draft, Fields& fields) {
 }
 
 std::optional<Action> read_dose_entry(Draft& draft, Fields& fields) {
-  const auto dose = read_dose(draft, fields);
-  if (!dose) return std::nullopt;
-  return *dose;
+  const Harmless harmless(draft.problems);
+  if (auto dose = read_dose(draft, fields)) return *dose;
+  draft.trust.wines = false;
+  return std::nullopt;
 }
 
 std::optional<Action> read_gauge(Draft& draft, Fields& fields) {
   Gauge gauge;
   gauge.temperature_c = fields.quantity("at");
   if (fields.has("gauge")) {
-    if (fields.has("tier") || fields.has("volume")) fields.report(fields.at("gauge"), "'gauge' stands beside 'tier' or 'volume'", "either tier and volume, or gauge: {vessel: volume, ...}");
-    for (const auto& [name, litres] : fields.quantities("gauge", Measure::volume, {0.0, 1e12, false}))
-      if (const auto place = find_place(draft, name->text, name->at, "gauge")) gauge.read_l.emplace_back(*place, litres);
+    const auto beside = fields.given({"tier", "volume"});
+    if (!beside.empty())
+      fields.report(fields.at(beside[0]), "'" + beside[0] + "' and 'gauge' are both given",
+                    "either tier and volume, or gauge: {F1: 221 L, F2: 219 L}");
+    const Node& read = *fields.find("gauge");
+    if (read.kind == Node::Kind::map && read.entries.empty())
+      fields.report(read.at, "'gauge' names no vessel", "as in {F1: 221 L, F2: 219 L}");
+    for (const auto& [name, litres] : fields.quantities("gauge", Measure::volume, {0.0, kLargestAmount, false}))
+      if (const auto place = find_place(draft, name->text, name->at, "gauge"))
+        gauge.read_l.emplace_back(*place, litres);
     return gauge;
-  }
-  if (!fields.has("tier") || !fields.has("volume")) {
-    fields.report(fields.at(), "the gauge does not say what was measured", "tier and volume, or gauge: {vessel: volume, ...}");
-    return std::nullopt;
   }
   const auto place = read_place(draft, fields, "tier");
   const double litres = fields.quantity("volume");
+  if (!fields.has("tier") || !fields.has("volume")) {
+    fields.report(fields.at(), "the gauge does not say what was measured",
+                  "tier and volume, or gauge: {F1: 221 L, F2: 219 L}");
+    return std::nullopt;
+  }
   if (!place || !is_known(litres)) return std::nullopt;
   gauge.read_l.emplace_back(*place, litres);
   return gauge;
 }
 
+bool says_nothing(const Composition& wine) {
+  for (const double value : {wine.alcohol_pct, wine.sugar_g_l, wine.acidity_g_l, wine.va_g_l, wine.ph,
+                             wine.so2_free_mg_l, wine.so2_total_mg_l, wine.acetaldehyde_mg_l, wine.sulfate_g_l})
+    if (is_known(value)) return false;
+  return true;
+}
+
 std::optional<Action> read_analyse(Draft& draft, Fields& fields) {
+  const Harmless harmless(draft.problems);  // of litres; what it found is looked after here
   const auto place = read_place(draft, fields, "tier");
   Analyse analyse;
+  const int before = draft.problems.unread;
   analyse.found = read_wine(draft, fields);
+  if (draft.problems.unread > before || !place) draft.trust.wines = false;
+  else if (says_nothing(analyse.found))
+    fields.report(fields.at(), "the analysis reports nothing",
+                  "at least one of alcohol, sugar, acidity, va, pH, so2, acetaldehyde, sulfate");
   analyse.method = fields.text("method");
   analyse.laboratory = fields.text("laboratory");
   analyse.error = fields.text("error");
   if (!place) return std::nullopt;
-  const bool one_of_several = place->vessel >= 0 && draft.scenario.tiers[static_cast<std::size_t>(place->row)].vessels.size() > 1;
+  const bool one_of_several =
+      place->vessel >= 0 && draft.scenario.tiers[static_cast<std::size_t>(place->row)].vessels.size() > 1;
   analyse.place = *place;
   analyse.keep_only = fields.choice("use", one_of_several ? "keep" : "set") == "keep";
   return analyse;
@@ -114,7 +135,8 @@ std::optional<Action> read_analyse(Draft& draft, Fields& fields) {
 
 std::optional<Action> read_lose(Draft& draft, Fields& fields) {
   const auto from = read_place(draft, fields, "from");
-  const auto amount = read_one_of(draft, fields, {"volume", "share"});
+  const auto amount = read_one_of(fields, {"volume", "share"});
+  const Harmless harmless(draft.problems);
   const std::string cause = fields.choice("cause", "other");
   if (!from || !amount) return std::nullopt;
   return Lose{*from, *amount, cause};
@@ -124,36 +146,44 @@ struct Verb {
   const char* name;
   std::optional<Action> (*read)(Draft&, Fields&);
 };
-constexpr Verb kVerbs[] = {{"add", read_add}, {"draw", read_draw}, {"move", read_move}, {"refill", read_refill},
-                           {"dose", read_dose_entry}, {"gauge", read_gauge}, {"analyse", read_analyse}, {"lose", read_lose}};
+constexpr Verb kVerbs[] = {{"add", read_add},         {"draw", read_draw},       {"move", read_move},
+                           {"refill", read_refill},   {"dose", read_dose_entry}, {"gauge", read_gauge},
+                           {"analyse", read_analyse}, {"lose", read_lose}};
 
-/// The verb of an entry, looked up before its keys can be checked.
-const Node* verb_of(const Node& node) {
-  for (const auto& [key, value] : node.entries)
-    if (key.text == "do" && value.kind == Node::Kind::scalar) return &value;
-  return nullptr;
+/// The verb of an entry, which must be known before its keys can be checked; a misspelt one is reported and read as
+/// the one that was meant. Empty if there is none, or none that anybody can guess.
+std::string verb_of(Draft& draft, const Node& node) {
+  Problems reported_later;
+  const Fields fields(node, keys::any_entry(), reported_later);
+  const Node* verb = fields.find("do");
+  if (verb == nullptr || verb->kind != Node::Kind::scalar || verb->reported) return "";
+  if (keys::entry(verb->text) != nullptr) return verb->text;
+  const std::string near = nearest(verb->text, keys::verbs());
+  draft.problems.add({verb->at, "unknown verb '" + verb->text + "'", "do: " + listed(keys::verbs()), did_you_mean(near),
+                      !near.empty()});
+  return near;
 }
 
 void read_entry(Draft& draft, const Node& node) {
-  const auto report = [&](At at, std::string what, std::string hint) {
-    draft.problems.push_back({at, std::move(what), "do: " + listed(keys::verbs()), std::move(hint)});
-  };
-  if (node.kind != Node::Kind::map) return report(node.at, "an entry of the log is a map of keys and values", "");
-  const Node* verb = verb_of(node);
-  if (verb == nullptr) return report(node.at, "this entry of the log has no verb", "");
-  const Section* section = keys::entry(verb->text);
-  if (section == nullptr) {
-    const std::string near = nearest(verb->text, keys::verbs());
-    return report(verb->at, "unknown verb '" + verb->text + "'", near.empty() ? "" : "did you mean '" + near + "'?");
-  }
-  Fields fields(node, *section, draft.problems);
-  const auto date = fields.date("date");
   Entry entry;
   entry.at = node.at;
-  entry.note = fields.text("note");
-  entry.ref = fields.text("ref");
+  const bool map = node.kind == Node::Kind::map && !node.reported;
+  if (!map && !node.reported && node.kind != Node::Kind::nothing)
+    return draft.problems.add({node.at, "an entry of the log is written as keys with values, not as " + kind_text(node),
+                               "as in {date: 2027-02-10, do: draw, from: floor, volume: 220 L}"});
+  const std::string verb = map ? verb_of(draft, node) : "";
+  const Section* section = keys::entry(verb);
+  Fields fields(node, section != nullptr ? *section : keys::any_entry(), draft.problems);
+  if (!fields.is_map()) return;
+  const auto date = fields.date("date");
+  if (section == nullptr) fields.text("do");
+  {
+    const Harmless harmless(draft.problems);
+    entry.note = fields.text("note");
+    entry.ref = fields.text("ref");
+  }
   for (const Verb& known : kVerbs)
-    if (verb->text == known.name)
+    if (verb == known.name)
       if (auto action = known.read(draft, fields); action && date) {
         entry.date = *date;
         entry.action = std::move(*action);
@@ -166,32 +196,42 @@ void read_entry(Draft& draft, const Node& node) {
 std::optional<Dose> read_dose(Draft& draft, Fields& fields) {
   Dose dose;
   dose.at = fields.at();
-  if (const std::string tier = fields.text("tier", "all"); tier != "all") {
-    dose.place = read_place(draft, fields, "tier");
-    if (!dose.place) return std::nullopt;
-    if (dose.place->vessel >= 0) fields.report(fields.at("tier"), "a dose goes into a tier or a tank, since the vessels of a tier hold the same wine", "a tier, a tank, or all");
-  }
-  std::vector<std::string> given;
-  for (const char* key : {"so2", "metabisulfite", "to"})
-    if (fields.has(key)) given.emplace_back(key);
+  const bool all =
+      !fields.has("tier") || (fields.find("tier")->kind == Node::Kind::scalar && fields.find("tier")->text == "all");
+  if (!all)
+    dose.place =
+        read_row(draft, fields, "tier", "a dose goes into a tier or a tank: the vessels of a tier hold the same wine");
+  const std::vector<std::string> ways = {"so2", "metabisulfite", "to"};
+  const auto given = fields.given(ways);
   if (given.size() != 1) {
-    fields.report(fields.at(), given.empty() ? "the dose does not say how much" : "the dose says how much in two ways", "one of so2, metabisulfite, to");
+    const std::string what =
+        given.empty() ? "the dose does not say how much" : "'" + given[0] + "' and '" + given[1] + "' are both given";
+    fields.report(given.empty() ? fields.at() : fields.at(given[1]), what, "one of " + listed(ways));
     return std::nullopt;
   }
   if (given[0] == "to") {
     Fields to(*fields.find("to"), keys::dose_to(), draft.problems);
-    if (to.is_map() && to.has("free") == to.has("molecular")) to.report(to.at(), "the level wanted is not clear", "one of free, molecular");
+    const bool both = to.has("free") && to.has("molecular");
+    if (both) to.report(to.at("molecular"), "'free' and 'molecular' are both given", "one of free, molecular");
+    else if (to.is_map() && to.given({"free", "molecular"}).empty())
+      to.report(to.at(), "the level wanted is not stated", "one of free, molecular");
     dose.kind = to.has("free") ? Dose::Kind::to_free : Dose::Kind::to_molecular;
     dose.value = to.quantity(to.has("free") ? "free" : "molecular");
   } else {
     dose.kind = given[0] == "so2" ? Dose::Kind::plain : Dose::Kind::metabisulfite;
     dose.value = fields.quantity(given[0]);
   }
-  return is_known(dose.value) ? std::optional(dose) : std::nullopt;
+  return is_known(dose.value) && (all || dose.place) ? std::optional(dose) : std::nullopt;
 }
 
 void read_log(Draft& draft, Fields& top) {
-  for (const Node* node : top.list("log")) read_entry(draft, *node);
+  bool whole = true;
+  for (const Node* node : top.list("log")) {
+    const int before = draft.problems.unread;
+    read_entry(draft, *node);
+    whole = whole && draft.problems.unread == before;
+    if (whole) draft.trust.log_entries = draft.scenario.log.size();
+  }
 }
 
 }  // namespace tierce

@@ -1,7 +1,7 @@
 // The scenario file as a Scenario, with every fault found on the way.
 #pragma once
 
-#include <string>
+#include <cstddef>
 #include <vector>
 
 #include "cli/source.h"
@@ -9,11 +9,20 @@
 
 namespace tierce {
 
+/// How far a scenario can be run in spite of its faults. What was read with a fault is left out of it, so a run beyond
+/// this would report faults that are not there.
+struct Trust {
+  bool reserve = true;  // tiers, vessels, tanks, opening stock and chemistry were read
+  bool wines = true;    // so was what the lots contain
+  bool habit = true;
+  std::size_t log_entries = 0;  // entries of Scenario::log, from the first on
+};
+
 struct ReadScenario {
   Scenario scenario;
-  std::vector<Problem> problems;   // sorted by place
-  bool parsed = false;             // the file is a map; `scenario` holds what could be read of it
-  bool whole = false;              // every value that a run needs was read; faults are at most unknown keys
+  std::vector<Problem> problems;  // in the order in which they were found
+  bool parsed = false;            // the file is a map; `scenario` holds what could be read of it
+  Trust trust;
 };
 
 ReadScenario read_scenario(const Source& source);

@@ -1,33 +1,57 @@
 // What the parts of the scenario reader share: the scenario so far and the names it knows.
 #pragma once
 
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
 
 #include "cli/fields.h"
+#include "cli/read_scenario.h"
 
 namespace tierce {
+
+/// Names of one kind, each with what it stands for, and the hint for those that are not known.
+template <class T>
+struct Names {
+  std::map<std::string, T> known;
+  std::vector<std::string> in_order;
+  std::map<std::string, std::string> hints;  // of unknown names, so that each is looked for once
+  bool complete = true;                      // false: one could not be read, so that an unknown name proves nothing
+
+  void learn(const std::string& name, const T& what) {
+    if (name.empty()) complete = false;
+    else if (known.emplace(name, what).second) in_order.push_back(name);
+  }
+};
 
 struct Draft {
   Scenario scenario;
   Problems problems;
+  Names<Place> places;  // tiers, tanks and vessels
+  Names<int> lots;      // index into Scenario::lots
+  Trust trust;
 };
 
 /// The place that a key names; unknown names are reported with the nearest known one.
-std::optional<Place> read_place(Draft& reading, Fields& fields, const std::string& key);
+std::optional<Place> read_place(Draft& draft, Fields& fields, const std::string& key);
+/// The same for a tier or a tank as a whole; `why` says what is wrong with a vessel of a tier.
+std::optional<Place> read_row(Draft& draft, Fields& fields, const std::string& key, const std::string& why);
 /// The place that a text names.
-std::optional<Place> find_place(Draft& reading, const std::string& name, At at, const std::string& key);
+std::optional<Place> find_place(Draft& draft, const std::string& name, At at, const std::string& key);
 /// The index of the lot that a key names.
-std::optional<int> read_lot_name(Draft& reading, Fields& fields, const std::string& key);
-Composition read_wine(Draft& reading, Fields& fields);
+std::optional<int> read_lot_name(Draft& draft, Fields& fields, const std::string& key);
+Composition read_wine(Draft& draft, Fields& fields);
 Cost read_cost(Fields& fields);
 std::optional<SulfurLoss> read_sulfur_loss(Fields& fields);
-/// Exactly one of volume, share and bottles.
-std::optional<Amount> read_entry_amount(Fields& fields);
-std::optional<Dose> read_dose(Draft& reading, Fields& fields);
+std::optional<Dose> read_dose(Draft& draft, Fields& fields);
+/// `none`, where a key allows it.
+bool says_none(const Node& node);
 
-void read_log(Draft& reading, Fields& top);
-void read_habit(Draft& reading, Fields& top);
+void read_tiers_and_tanks(Draft& draft, Fields& top);
+void read_lots(Draft& draft, Fields& top);
+void read_opening(Draft& draft, Fields& top);
+void read_log(Draft& draft, Fields& top);
+void read_habit(Draft& draft, Fields& top);
 
 }  // namespace tierce

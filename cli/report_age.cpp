@@ -18,11 +18,14 @@ std::string basis_text(Clock clock) {
 }
 
 std::string parcel_text(const Parcel& parcel) {
-  return (parcel.vintage > 0 ? std::to_string(parcel.vintage) : parcel.lot) + (parcel.entered_known ? ", entered " + day_text(parcel.entered) : "");
+  return (parcel.vintage > 0 ? std::to_string(parcel.vintage) : parcel.lot) +
+         (parcel.entered_known ? ", entered " + day_text(parcel.entered) : "");
 }
 
 void line(Report& report, const std::string& name, const std::string& value, const std::string& remark) {
-  const auto pad = [](const std::string& text, std::size_t width) { return text + std::string(width > text.size() ? width - text.size() : 0, ' '); };
+  const auto pad = [](const std::string& text, std::size_t width) {
+    return text + std::string(width > text.size() ? width - text.size() : 0, ' ');
+  };
   report.parts.push_back(Paragraph{pad(name, 13) + pad(value, 12) + remark, 25});
 }
 
@@ -39,23 +42,30 @@ std::string who(const Outlook& outlook, const std::vector<Share>& shares, double
   return text + ", " + figure_text(fraction, Figure::share, Units::metric) + " of the wine";
 }
 
-void known_ages(Report& report, const Outlook& outlook, const DrawRecord& draw, const AgeSummary& age, const std::vector<Share>& shares) {
+void known_ages(Report& report, const Outlook& outlook, const DrawRecord& draw, const AgeSummary& age,
+                const std::vector<Share>& shares) {
   line(report, "mean age", years_text(age.mean_y), basis_text(outlook.scenario.clock));
   line(report, "youngest", years_text(age.youngest_y), who(outlook, shares, age.youngest_y));
   line(report, "oldest", years_text(age.oldest_y), who(outlook, shares, age.oldest_y));
-  line(report, "spread", years_text(age.sd_y), "standard deviation; a tenth of the wine is up to " + age_text(age.quantiles_y[0]) + ", half up to " + age_text(age.quantiles_y[1]) +
-       ", nine tenths up to " + years_text(age.quantiles_y[2]) + " old");
-  line(report, "otherwise", "", "by alcohol " + age_text(age.mean_by_alcohol_y) + ", by what does not evaporate " + age_text(age.mean_by_solids_y) + " years");
+  line(report, "spread", years_text(age.sd_y),
+       "standard deviation; a tenth of the wine is up to " + age_text(age.quantiles_y[0]) + ", half up to " +
+           age_text(age.quantiles_y[1]) + ", nine tenths up to " + years_text(age.quantiles_y[2]) + " old");
+  line(report, "otherwise", "",
+       "by alcohol " + age_text(age.mean_by_alcohol_y) + ", by what does not evaporate " +
+           age_text(age.mean_by_solids_y) + " years");
   line(report, "quotient", age_text(stock_over_draw_y(outlook.run, draw, draw.tiers_alcohol_before_l)),
        "stock before the draw over all draws of " + std::to_string(draw.date.year) + ", in pure alcohol (after it: " +
-       age_text(stock_over_draw_y(outlook.run, draw, draw.tiers_alcohol_after_l)) + "); a quotient, not an age");
+           age_text(stock_over_draw_y(outlook.run, draw, draw.tiers_alcohol_after_l)) + "); a quotient, not an age");
 }
 
 void unknown_ages(Report& report, const Outlook& outlook, const AgeSummary& age) {
-  line(report, "mean age", "not known", "at least " + years_text(age.mean_at_least_y) + ", " + basis_text(outlook.scenario.clock));
-  line(report, "youngest", is_known(age.youngest_y) ? years_text(age.youngest_y) : "not known", is_known(age.youngest_y) ? "" : "at least " + years_text(age.youngest_at_least_y));
+  line(report, "mean age", "not known",
+       "at least " + years_text(age.mean_at_least_y) + ", " + basis_text(outlook.scenario.clock));
+  line(report, "youngest", is_known(age.youngest_y) ? years_text(age.youngest_y) : "not known",
+       is_known(age.youngest_y) ? "" : "at least " + years_text(age.youngest_at_least_y));
   line(report, "oldest", "not known", "at least " + years_text(age.oldest_at_least_y));
-  line(report, "unknown age", figure_text(age.unknown_fraction, Figure::share, Units::metric), "of the wine: it was there when the book opened, and its age is not stated");
+  line(report, "unknown age", figure_text(age.unknown_fraction, Figure::share, Units::metric),
+       "of the wine: it was there when the book opened, and its age is not stated");
 }
 
 /// Oldest vintage first; wine of unknown vintage ahead of all.
@@ -77,8 +87,10 @@ Table share_table(const Outlook& outlook, const std::vector<Share>& shares, bool
 void add_draw(Report& report, const Outlook& outlook, const DrawRecord& draw, Units units) {
   const std::vector<Share> shares = shares_of(outlook.line, outlook.scenario.clock, draw.wine, draw.day);
   const AgeSummary age = age_of(outlook.line, outlook.scenario.clock, draw.wine, draw.day);
-  report.parts.push_back(Paragraph{outlook.scenario.reserve + ": " + draw.name + ", " + figure_text(draw.volume_l, Figure::litres, units) + " drawn from " +
-                                   outlook.scenario.name_of(draw.row) + " on " + day_text(draw.date) + (draw.past ? "" : " (forecast, not done)")});
+  report.parts.push_back(Paragraph{outlook.scenario.reserve + ": " + draw.name + ", " +
+                                   figure_text(draw.volume_l, Figure::litres, units) + " drawn from " +
+                                   outlook.scenario.name_of(draw.row) + " on " + day_text(draw.date) +
+                                   (draw.past ? "" : " (forecast, not done)")});
   report.parts.push_back(Paragraph{""});
   if (age.unknown_fraction > 0.0) unknown_ages(report, outlook, age);
   else known_ages(report, outlook, draw, age, shares);
@@ -89,17 +101,27 @@ void add_draw(Report& report, const Outlook& outlook, const DrawRecord& draw, Un
 
 }  // namespace
 
-Report age_report(const Outlook& outlook, const std::vector<const DrawRecord*>& draws, const std::string& why_this_draw, Units units) {
+Report age_report(const Outlook& outlook, const std::vector<const DrawRecord*>& draws, const std::string& why_this_draw,
+                  Units units) {
   Report report;
   for (const DrawRecord* draw : draws) add_draw(report, outlook, *draw, units);
   report.parts.push_back(Paragraph{"Ages and shares are rounded down. " + why_this_draw});
   close_report(report, outlook, units);
-  report.csv = Table{{{"draw"}, {"date"}, {"lot"}, {"vintage"}, {"entered"}, {"share", Figure::share}, {"volume", Figure::litres}, {"age", Figure::age}}, {}};
+  report.csv = Table{{{"draw"},
+                      {"date"},
+                      {"lot"},
+                      {"vintage"},
+                      {"entered"},
+                      {"share", Figure::share},
+                      {"volume", Figure::litres},
+                      {"age", Figure::age}},
+                     {}};
   for (const DrawRecord* draw : draws)
     for (const Share& share : shares_of(outlook.line, outlook.scenario.clock, draw->wine, draw->day)) {
       const Parcel& parcel = outlook.line.parcels[static_cast<std::size_t>(share.parcel)];
-      report.csv.rows.push_back({draw->name, iso_text(draw->date), parcel.lot, parcel.vintage > 0 ? std::to_string(parcel.vintage) : "",
-                                 parcel.entered_known ? iso_text(parcel.entered) : "", share.fraction, share.litres, share.age_y});
+      report.csv.rows.push_back(
+          {draw->name, iso_text(draw->date), parcel.lot, parcel.vintage > 0 ? std::to_string(parcel.vintage) : "",
+           parcel.entered_known ? iso_text(parcel.entered) : "", share.fraction, share.litres, share.age_y});
     }
   return report;
 }

@@ -1,9 +1,12 @@
 // The years of the log and the years to come.
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
+#include "cli/quantity_text.h"
 #include "cli/report.h"
 #include "cli/write.h"
+#include "engine/strength.h"
 
 namespace tierce {
 namespace {
@@ -48,38 +51,137 @@ std::string origin_of(const Outlook& outlook, const YearFlows& year) {
 }
 
 Table year_table(const Outlook& outlook) {
-  Table table{{{"year"}, {"from"}, {"opening", Figure::litres}, {"in", Figure::litres}, {"drawn", Figure::litres}, {"evap.", Figure::litres, "evaporated"},
-               {"gauge", Figure::litres}, {"lost", Figure::litres}, {"closing", Figure::litres}, {"strength", Figure::alcohol_pct}, {"change", Figure::alcohol_change},
-               {"sugar", Figure::grams_per_litre}, {"mean\nage", Figure::age, "mean_age"}, {"youngest", Figure::age}}, {}};
+  Table table{{{"year"},
+               {"from"},
+               {"opening", Figure::litres},
+               {"in", Figure::litres},
+               {"drawn", Figure::litres},
+               {"evap.", Figure::litres, "evaporated"},
+               {"gauge", Figure::litres},
+               {"lost", Figure::litres},
+               {"closing", Figure::litres},
+               {"strength", Figure::alcohol_pct},
+               {"change", Figure::alcohol_change},
+               {"sugar", Figure::grams_per_litre},
+               {"mean\nage", Figure::age, "mean_age"},
+               {"youngest", Figure::age}},
+              {}};
   double before_pct = kUnknown;
   for (const YearFlows& year : outlook.run.flows.years) {
     const double pct = year.closing_l > 0.0 ? 100.0 * year.closing_alcohol_l / year.closing_l : kUnknown;
     const AgesOfYear ages = ages_of(outlook, year.year);
-    table.rows.push_back({std::to_string(year.year), origin_of(outlook, year), year.litres[kOpening], year.litres[kIn], year.litres[kDrawn], year.litres[kEvaporated],
-                          year.litres[kGauged], year.litres[kLost], year.closing_l, pct, pct - before_pct, year.closing_l > 0.0 ? year.sugar_g / year.closing_l : kUnknown,
-                          age_cell(ages.mean_y, ages.mean_at_least_y), age_cell(ages.youngest_y, ages.youngest_at_least_y)});
+    table.rows.push_back(
+        {std::to_string(year.year), origin_of(outlook, year), year.litres[kOpening], year.litres[kIn],
+         year.litres[kDrawn], year.litres[kEvaporated], year.litres[kGauged], year.litres[kLost], year.closing_l, pct,
+         pct - before_pct, year.closing_l > 0.0 ? year.sugar_g / year.closing_l : kUnknown,
+         age_cell(ages.mean_y, ages.mean_at_least_y), age_cell(ages.youngest_y, ages.youngest_at_least_y)});
     before_pct = pct;
   }
   return table;
 }
 
 Table draw_table(const Outlook& outlook) {
-  Table table{{{"draw"}, {"date"}, {"from"}, {"volume", Figure::litres}, {"strength", Figure::alcohol_pct}, {"sugar", Figure::grams_per_litre},
-               {"SO2 total", Figure::milligrams_per_litre}, {"mean age", Figure::age}, {"youngest", Figure::age}, {"oldest", Figure::age}}, {}};
+  Table table{{{"draw"},
+               {"date"},
+               {"from"},
+               {"volume", Figure::litres},
+               {"strength", Figure::alcohol_pct},
+               {"sugar", Figure::grams_per_litre},
+               {"SO2 total", Figure::milligrams_per_litre},
+               {"mean age", Figure::age},
+               {"youngest", Figure::age},
+               {"oldest", Figure::age}},
+              {}};
   for (const DrawRecord& draw : outlook.run.draws) {
     const AgeSummary age = age_of(outlook.line, outlook.scenario.clock, draw.wine, draw.day);
-    table.rows.push_back({draw.name, iso_text(draw.date), outlook.scenario.name_of(draw.row), draw.volume_l, 100.0 * draw.wine.alcohol.sum() / draw.volume_l,
-                          draw.wine.solutes[kSugar] / draw.volume_l, draw.wine.solutes[kSo2Total] / draw.volume_l, age_cell(age.mean_y, age.mean_at_least_y),
-                          age_cell(age.youngest_y, age.youngest_at_least_y), age_cell(age.oldest_y, age.oldest_at_least_y)});
+    table.rows.push_back({draw.name, iso_text(draw.date), outlook.scenario.name_of(draw.row), draw.volume_l,
+                          100.0 * draw.wine.alcohol.sum() / draw.volume_l, draw.wine.solutes[kSugar] / draw.volume_l,
+                          draw.wine.solutes[kSo2Total] / draw.volume_l, age_cell(age.mean_y, age.mean_at_least_y),
+                          age_cell(age.youngest_y, age.youngest_at_least_y),
+                          age_cell(age.oldest_y, age.oldest_at_least_y)});
   }
   return table;
 }
 
+/// What the first table has no room for: acids, and for spirits pure alcohol and proof gallons.
+std::optional<Table> year_detail(const Outlook& outlook) {
+  const auto& years = outlook.run.flows.years;
+  const bool acids = std::any_of(years.begin(), years.end(), [](const YearFlows& year) {
+    return is_known(year.acid_g) || is_known(year.volatile_acid_g);
+  });
+  const bool spirits = holds_spirits(outlook);
+  if (!acids && !spirits) return std::nullopt;
+  Table table{{{"at the close of"}}, {}};
+  if (acids)
+    table.columns.insert(table.columns.end(),
+                         {{"acid", Figure::fine_grams_per_litre}, {"volatile", Figure::fine_grams_per_litre}});
+  if (spirits)
+    table.columns.insert(table.columns.end(), {{"pure alcohol\nheld", Figure::pure_alcohol},
+                                               {"held", Figure::proof_gallons},
+                                               {"pure alcohol\ndrawn", Figure::pure_alcohol},
+                                               {"pure alcohol\nevaporated", Figure::pure_alcohol}});
+  for (const YearFlows& year : years) {
+    if (!(year.closing_l > 0.0)) continue;
+    std::vector<Cell> row = {std::to_string(year.year)};
+    if (acids) row.insert(row.end(), {year.acid_g / year.closing_l, year.volatile_acid_g / year.closing_l});
+    if (spirits)
+      row.insert(row.end(), {year.closing_alcohol_l, proof_gallons_of(year.closing_l, year.closing_alcohol_l),
+                             year.alcohol[kDrawn], year.alcohol[kEvaporated]});
+    table.rows.push_back(std::move(row));
+  }
+  return table;
+}
+
+/// The draws at which the strength passes into another class.
+std::vector<std::string> class_warnings(const Outlook& outlook) {
+  std::vector<std::string> lines;
+  const auto& draws = outlook.run.draws;
+  for (const Crossing& crossing : crossings(draws)) {
+    if (draws[crossing.draw].row != draws[crossing.draw - 1].row) continue;  // another tier, another wine
+    lines.push_back("Strength: " + draws[crossing.draw].name + ", at " +
+                    figure_text(strength_of(draws[crossing.draw]), Figure::alcohol_pct, Units::metric) +
+                    ", is the first " + (crossing.upward ? "above " : "not above ") +
+                    figure_text(crossing.boundary.pct, Figure::whole, Units::metric) + " %vol (" +
+                    crossing.boundary.meaning + "; " + crossing.boundary.source + ").");
+  }
+  return lines;
+}
+
+/// For each strength that a claim states under a rule with a tolerance: the first draw that leaves it.
+std::vector<std::string> stated_strength_warnings(const Outlook& outlook) {
+  std::vector<std::string> lines;
+  for (const Claim& claim : outlook.scenario.claims) {
+    const auto value = [&](const char* key) {
+      const auto found = claim.stated.find(key);
+      return found == claim.stated.end() ? std::string() : found->second;
+    };
+    const StrengthTolerance* tolerance = strength_tolerance(value("rule"));
+    const auto stated = read_quantity(value("stated"), Measure::strength);
+    if (value("say") != "alcohol" || tolerance == nullptr || !std::holds_alternative<Quantity>(stated)) continue;
+    const auto& draws = outlook.run.draws;
+    const std::size_t first = first_outside(draws, std::get<Quantity>(stated).value, tolerance->pct);
+    const std::string within = "within " + figure_text(tolerance->pct, Figure::alcohol_pct, Units::metric) +
+                               " of the stated " + value("stated") + " (" + tolerance->rule + ", " + tolerance->source +
+                               ")";
+    if (first == draws.size()) lines.push_back("Strength: every draw stays " + within + ".");
+    else
+      lines.push_back("Strength: " + draws[first].name + ", at " +
+                      figure_text(strength_of(draws[first]), Figure::alcohol_pct, Units::metric) +
+                      ", is the first not " + within + ".");
+  }
+  return lines;
+}
+
 std::string long_run_text(const LongRun& long_run) {
-  if (!is_known(long_run.mean_y) && !is_known(long_run.half_life_y)) return "The long run: not known, because " + long_run.why_not + ".";
+  if (!is_known(long_run.mean_y) && !is_known(long_run.half_life_y))
+    return "The long run: not known, because " + long_run.why_not + ".";
   std::string text = "If the habit goes on without exceptions, ";
-  text += is_known(long_run.mean_y) ? "its draws settle at a mean age of " + figure_text(long_run.mean_y, Figure::age, Units::metric) : long_run.why_not;
-  if (is_known(long_run.half_life_y)) text += ", and the share of today's wine halves every " + figure_text(long_run.half_life_y, Figure::age, Units::metric);
+  text += is_known(long_run.mean_y)
+              ? "its draws settle at a mean age of " + figure_text(long_run.mean_y, Figure::age, Units::metric)
+              : long_run.why_not;
+  if (is_known(long_run.half_life_y))
+    text +=
+        ", and the share of today's wine halves every " + figure_text(long_run.half_life_y, Figure::age, Units::metric);
   return text + ".";
 }
 
@@ -93,8 +195,10 @@ Table year_table_on_page(const Outlook& outlook, Table table) {
     row.erase(row.begin() + 1);
   }
   if (book_years > 0 && outlook.run.flows.years.back().closed > end)
-    table.rows.insert(table.rows.begin() + static_cast<std::ptrdiff_t>(book_years),
-                      {std::string("---- the book ends on ") + day_text(end) + (outlook.scenario.habit.empty() ? "; no habit is stated ----" : "; what follows is the habit ----")});
+    table.rows.insert(
+        table.rows.begin() + static_cast<std::ptrdiff_t>(book_years),
+        {std::string("---- the book ends on ") + day_text(end) +
+         (outlook.scenario.habit.empty() ? "; no habit is stated ----" : "; what follows is the habit ----")});
   return table;
 }
 
@@ -108,19 +212,31 @@ Report forecast_report(const Outlook& outlook, const LongRun& long_run, Units un
     report.parts.push_back(Paragraph{outlook.scenario.reserve + ": nothing has happened yet and no habit is stated."});
     return report;
   }
-  report.parts.push_back(Paragraph{outlook.scenario.reserve + ": year by year from " + std::to_string(years.front().year) + " to " + day_text(years.back().closed)});
+  report.parts.push_back(Paragraph{outlook.scenario.reserve + ": year by year from " +
+                                   std::to_string(years.front().year) + " to " + day_text(years.back().closed)});
   report.parts.push_back(Paragraph{""});
   report.parts.push_back(year_table_on_page(outlook, report.csv));
   report.parts.push_back(Paragraph{""});
-  if (outlook.run.stopped) report.parts.push_back(Paragraph{"THE FORECAST STOPS on " + day_text(outlook.run.stopped->date) + ": " + outlook.run.stopped->problem.what +
-                                                            (outlook.run.stopped->problem.hint.empty() ? "" : "; " + outlook.run.stopped->problem.hint) + "."});
+  if (outlook.run.stopped)
+    report.parts.push_back(Paragraph{
+        "THE FORECAST STOPS on " + day_text(outlook.run.stopped->date) + ": " + outlook.run.stopped->problem.what +
+        (outlook.run.stopped->problem.hint.empty() ? "" : "; " + outlook.run.stopped->problem.hint) + "."});
+  if (outlook.run.stopped) report.parts.push_back(Paragraph{""});
   if (!outlook.run.draws.empty()) {
     report.parts.push_back(draw_table(outlook));
     report.parts.push_back(Paragraph{""});
   }
-  report.parts.push_back(Paragraph{"Strength and sugar are those of all wine held at the close of the year; ages are those of the year's draws, by volume, rounded down. "
-                                   "Gauge: what a measurement found missing beside the reckoned evaporation (negative: found in excess). "
-                                   "5.1+: at least 5.1, since part of the wine is of unknown age."});
+  if (const auto detail = year_detail(outlook)) {
+    report.parts.push_back(*detail);
+    report.parts.push_back(Paragraph{""});
+  }
+  for (const std::string& warning : class_warnings(outlook)) report.parts.push_back(Paragraph{warning});
+  for (const std::string& warning : stated_strength_warnings(outlook)) report.parts.push_back(Paragraph{warning});
+  report.parts.push_back(
+      Paragraph{"Strength and sugar are those of all wine held at the close of the year; ages are those of the year's "
+                "draws, by volume, rounded down. "
+                "Gauge: what a measurement found missing beside the reckoned evaporation (negative: found in excess). "
+                "5.1+: at least 5.1, since part of the wine is of unknown age."});
   if (!outlook.scenario.habit.empty()) report.parts.push_back(Paragraph{long_run_text(long_run)});
   close_report(report, outlook, units);
   return report;

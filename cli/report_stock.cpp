@@ -20,7 +20,8 @@ std::vector<Alike> grouped(const Tier& tier, std::span<const double> levels) {
   std::vector<Alike> groups;
   for (std::size_t i = 0; i < tier.vessels.size(); ++i) {
     const Vessel& vessel = tier.vessels[i];
-    const bool same = !groups.empty() && groups.back().capacity_l == vessel.capacity_l && std::abs(groups.back().level_l - levels[i]) < kSameLevelL;
+    const bool same = !groups.empty() && groups.back().capacity_l == vessel.capacity_l &&
+                      std::abs(groups.back().level_l - levels[i]) < kSameLevelL;
     if (same) groups.back().names.push_back(vessel.name);
     else groups.push_back({{vessel.name}, vessel.capacity_l, levels[i]});
   }
@@ -47,11 +48,18 @@ Table vessel_table(const Outlook& outlook, const Stock& stock) {
   double smallest_l = 1e9;
   for (const double capacity : stock.levels.capacity_l) smallest_l = std::min(smallest_l, capacity);
   const Figure litres = litres_figure(smallest_l);
-  Table table{{{"tier"}, {"vessel"}, {"capacity", litres}, {"holds", litres}, {"ullage", litres}, {"ullage", Figure::percent, "ullage_share"}}, {}};
+  Table table{{{"tier"},
+               {"vessel"},
+               {"capacity", litres},
+               {"holds", litres},
+               {"ullage", litres},
+               {"ullage", Figure::percent, "ullage_share"}},
+              {}};
   double capacity_l = 0.0, holds_l = 0.0;
   for (int row = 0; row < scenario.rows(); ++row) {
     const std::string name = scenario.name_of(row);
-    if (scenario.is_tank(row)) table.rows.push_back(vessel_row("(tank)", {{name}, scenario.capacity_of(row), stock.volume[row]}));
+    if (scenario.is_tank(row))
+      table.rows.push_back(vessel_row("(tank)", {{name}, scenario.capacity_of(row), stock.volume[row]}));
     else {
       bool first = true;
       for (const Alike& alike : grouped(scenario.tiers[static_cast<std::size_t>(row)], stock.levels.of(row))) {
@@ -62,37 +70,71 @@ Table vessel_table(const Outlook& outlook, const Stock& stock) {
     capacity_l += scenario.capacity_of(row);
     holds_l += stock.volume[row];
   }
-  table.rows.push_back({std::string("total"), std::string(""), capacity_l, holds_l, capacity_l - holds_l, (capacity_l - holds_l) / capacity_l});
+  table.rows.push_back({std::string("total"), std::string(""), capacity_l, holds_l, capacity_l - holds_l,
+                        (capacity_l - holds_l) / capacity_l});
   return table;
 }
 
 /// As CSV: every vessel on a line of its own.
 Table every_vessel(const Outlook& outlook, const Stock& stock) {
-  Table table{{{"date"}, {"tier"}, {"vessel"}, {"capacity", Figure::litres}, {"holds", Figure::litres}, {"ullage", Figure::litres},
-               {"strength", Figure::alcohol_pct}, {"sugar", Figure::grams_per_litre}, {"so2_total", Figure::milligrams_per_litre}, {"mean_age", Figure::age}}, {}};
+  Table table{{{"date"},
+               {"tier"},
+               {"vessel"},
+               {"capacity", Figure::litres},
+               {"holds", Figure::litres},
+               {"ullage", Figure::litres},
+               {"strength", Figure::alcohol_pct},
+               {"sugar", Figure::grams_per_litre},
+               {"so2_total", Figure::milligrams_per_litre},
+               {"mean_age", Figure::age}},
+              {}};
   for (int row = 0; row < outlook.scenario.rows(); ++row) {
     const auto levels = stock.levels.of(row);
     const double mean_y = age_of(outlook.line, outlook.scenario.clock, part_of(stock, row, 1.0), stock.day).mean_y;
     for (std::size_t i = 0; i < levels.size(); ++i) {
       const double capacity = stock.levels.capacities_of(row)[i];
-      const std::string vessel = outlook.scenario.is_tank(row) ? outlook.scenario.name_of(row) : outlook.scenario.tiers[static_cast<std::size_t>(row)].vessels[i].name;
-      table.rows.push_back({iso_text(stock.date), outlook.scenario.name_of(row), vessel, capacity, levels[i], capacity - levels[i],
-                            stock.alcohol_pct(row), stock.per_litre(row, kSugar), stock.per_litre(row, kSo2Total), mean_y});
+      const std::string vessel = outlook.scenario.is_tank(row)
+                                     ? outlook.scenario.name_of(row)
+                                     : outlook.scenario.tiers[static_cast<std::size_t>(row)].vessels[i].name;
+      table.rows.push_back({iso_text(stock.date), outlook.scenario.name_of(row), vessel, capacity, levels[i],
+                            capacity - levels[i], stock.alcohol_pct(row), stock.per_litre(row, kSugar),
+                            stock.per_litre(row, kSo2Total), mean_y});
     }
   }
   return table;
 }
 
 Table wine_table(const Outlook& outlook, const Stock& stock) {
-  Table table{{{"wine in"}, {"holds", Figure::litres}, {"strength", Figure::alcohol_pct}, {"sugar", Figure::grams_per_litre}, {"acid", Figure::grams_per_litre},
-               {"volatile", Figure::fine_grams_per_litre}, {"pH", Figure::ph}, {"SO2 total", Figure::milligrams_per_litre}, {"SO2 free", Figure::milligrams_per_litre},
-               {"mean age", Figure::age}, {"youngest", Figure::age}}, {}};
+  Table table{{{"wine in"},
+               {"holds", Figure::litres},
+               {"strength", Figure::alcohol_pct},
+               {"sugar", Figure::grams_per_litre},
+               {"acid", Figure::grams_per_litre},
+               {"volatile", Figure::fine_grams_per_litre},
+               {"pH", Figure::ph},
+               {"SO2 total", Figure::milligrams_per_litre},
+               {"SO2 free", Figure::milligrams_per_litre},
+               {"mean age", Figure::age},
+               {"youngest", Figure::age}},
+              {}};
   for (int row = 0; row < outlook.scenario.rows(); ++row) {
     if (!(stock.volume[row] > 0.0)) continue;
     const AgeSummary age = age_of(outlook.line, outlook.scenario.clock, part_of(stock, row, 1.0), stock.day);
-    table.rows.push_back({outlook.scenario.name_of(row), stock.volume[row], stock.alcohol_pct(row), stock.per_litre(row, kSugar), stock.per_litre(row, kAcid),
-                          stock.per_litre(row, kVolatileAcid), stock.ph(row), stock.per_litre(row, kSo2Total), stock.per_litre(row, kSo2Free), age.mean_y, age.youngest_y});
+    table.rows.push_back({outlook.scenario.name_of(row), stock.volume[row], stock.alcohol_pct(row),
+                          stock.per_litre(row, kSugar), stock.per_litre(row, kAcid),
+                          stock.per_litre(row, kVolatileAcid), stock.ph(row), stock.per_litre(row, kSo2Total),
+                          stock.per_litre(row, kSo2Free), age.mean_y, age.youngest_y});
   }
+  return table;
+}
+
+/// Spirits are sold and taxed by their pure alcohol.
+Table spirits_table(const Outlook& outlook, const Stock& stock) {
+  Table table{{{"pure alcohol in"}, {"holds", Figure::pure_alcohol}, {"", Figure::proof_gallons, "proof"}}, {}};
+  for (int row = 0; row < outlook.scenario.rows(); ++row)
+    if (stock.volume[row] > 0.0)
+      table.rows.push_back({outlook.scenario.name_of(row), stock.alcohol.row(row).sum(),
+                            proof_gallons_of(stock.volume[row], stock.alcohol.row(row).sum())});
   return table;
 }
 
@@ -103,7 +145,8 @@ std::string vintages_of(const Outlook& outlook, const Stock& stock, int row) {
     share_of_vintage[parcel.vintage > 0 ? std::to_string(parcel.vintage) : parcel.lot] += share.fraction;
   }
   std::string text = "Vintages in " + outlook.scenario.name_of(row) + ":";
-  for (const auto& [vintage, share] : share_of_vintage) text += (text.back() == ':' ? " " : ", ") + vintage + " " + figure_text(share, Figure::share, Units::metric);
+  for (const auto& [vintage, share] : share_of_vintage)
+    text += (text.back() == ':' ? " " : ", ") + vintage + " " + figure_text(share, Figure::share, Units::metric);
   return text + ".";
 }
 
@@ -112,7 +155,8 @@ Figure figure_of(const std::string& quantity) {
   if (quantity == "alcohol") return Figure::alcohol_pct;
   if (quantity == "pH") return Figure::ph;
   if (quantity == "va") return Figure::fine_grams_per_litre;
-  return quantity.starts_with("so2") || quantity == "acetaldehyde" ? Figure::milligrams_per_litre : Figure::grams_per_litre;
+  return quantity.starts_with("so2") || quantity == "acetaldehyde" ? Figure::milligrams_per_litre
+                                                                   : Figure::grams_per_litre;
 }
 
 /// The latest reading of each quantity, tier by tier, beside what the book had.
@@ -123,8 +167,8 @@ std::string last_measured(const Outlook& outlook, Units units) {
   std::string text;
   for (const auto& [key, reading] : latest) {
     const Figure figure = figure_of(reading->quantity);
-    text += (text.empty() ? "Last measured: " : "; ") + outlook.scenario.name_of(reading->row) + " " + reading->quantity + " " +
-            figure_text(reading->measured, figure, units) + " on " + day_text(reading->date);
+    text += (text.empty() ? "Last measured: " : "; ") + outlook.scenario.name_of(reading->row) + " " +
+            reading->quantity + " " + figure_text(reading->measured, figure, units) + " on " + day_text(reading->date);
     if (is_known(reading->book)) text += " (the book had " + number_text(reading->book, figure, units) + ")";
   }
   return text.empty() ? text : text + ".";
@@ -134,16 +178,23 @@ std::string last_measured(const Outlook& outlook, Units units) {
 
 Report stock_report(const Outlook& outlook, const Stock& stock, const std::string& why_this_day, Units units) {
   Report report;
-  report.parts.push_back(Paragraph{outlook.scenario.reserve + ": stock at the end of " + day_text(stock.date) + " (" + why_this_day + ")"});
+  report.parts.push_back(Paragraph{outlook.scenario.reserve + ": stock at the end of " + day_text(stock.date) + " (" +
+                                   why_this_day + ")"});
   report.parts.push_back(Paragraph{""});
   report.parts.push_back(vessel_table(outlook, stock));
   report.parts.push_back(Paragraph{""});
   report.parts.push_back(wine_table(outlook, stock));
   report.parts.push_back(Paragraph{""});
+  if (holds_spirits(outlook)) {
+    report.parts.push_back(spirits_table(outlook, stock));
+    report.parts.push_back(Paragraph{""});
+  }
   for (int row = 0; row < outlook.scenario.rows(); ++row)
     if (stock.volume[row] > 0.0) report.parts.push_back(Paragraph{vintages_of(outlook, stock, row)});
-  report.parts.push_back(Paragraph{"All figures of the tables are computed from the book; pH and free SO2 are estimates."});
-  if (const std::string measured = last_measured(outlook, units); !measured.empty()) report.parts.push_back(Paragraph{measured});
+  report.parts.push_back(
+      Paragraph{"All figures of the tables are computed from the book; pH and free SO2 are estimates."});
+  if (const std::string measured = last_measured(outlook, units); !measured.empty())
+    report.parts.push_back(Paragraph{measured});
   close_report(report, outlook, units);
   report.csv = every_vessel(outlook, stock);
   return report;
@@ -155,11 +206,21 @@ void close_report(Report& report, const Outlook& outlook, Units units) {
   const auto litres = [&](double value) { return number_text(value, Figure::litres, units); };
   std::string line = "Balance in " + std::string(units == Units::us ? "gallons" : "litres") + ": ";
   if (balance.flow[kOpening] > 0.0) line += "opening " + litres(balance.flow[kOpening]) + " + ";
-  line += "in " + litres(balance.flow[kIn]) + " = held " + litres(balance.held) + " + drawn " + litres(balance.flow[kDrawn]) + " + evaporated " + litres(balance.flow[kEvaporated]);
-  if (balance.flow[kGauged] != 0.0) line += (balance.flow[kGauged] < 0.0 ? " - found by gauge " : " + lost by gauge ") + litres(std::abs(balance.flow[kGauged]));
+  line += "in " + litres(balance.flow[kIn]) +
+          (balance.flow[kWater] > 0.0 ? " + water " + litres(balance.flow[kWater]) : "") + " = held " +
+          litres(balance.held) + " + drawn " + litres(balance.flow[kDrawn]) + " + evaporated " +
+          litres(balance.flow[kEvaporated]);
+  if (balance.flow[kGauged] != 0.0)
+    line += (balance.flow[kGauged] < 0.0 ? " - found by gauge " : " + lost by gauge ") +
+            litres(std::abs(balance.flow[kGauged]));
   if (balance.flow[kLost] > 0.0) line += " + lost " + litres(balance.flow[kLost]);
-  const bool closes = std::abs(balance.gap()) <= kBalanceTolerance * balance.throughput() && largest_parcel_gap_l(outlook.run) <= kBalanceTolerance * balance.throughput();
-  line += closes ? "; it closes, lot by lot." : "; IT DOES NOT CLOSE: difference " + number_text(balance.gap(), Figure::small_litres, units) + ".";
+  if (balance.flow[kContracted] != 0.0)
+    line += (balance.flow[kContracted] < 0.0 ? " - expanded " : " + contracted ") +
+            figure_text(std::abs(balance.flow[kContracted]), Figure::small_litres, units);
+  const bool closes = std::abs(balance.gap()) <= kBalanceTolerance * balance.throughput() &&
+                      largest_parcel_gap_l(outlook.run) <= kBalanceTolerance * balance.throughput();
+  line += closes ? "; it closes, lot by lot."
+                 : "; IT DOES NOT CLOSE: difference " + number_text(balance.gap(), Figure::small_litres, units) + ".";
   report.parts.push_back(Paragraph{line});
   std::string notes;
   for (const std::string& note : assumptions(outlook)) notes += (notes.empty() ? "" : " ") + note;

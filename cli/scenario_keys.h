@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "cli/quantity_text.h"
+#include "cli/units.h"
 
 namespace tierce {
 
@@ -16,6 +16,7 @@ struct Range {
   double low = -std::numeric_limits<double>::infinity();
   double high = std::numeric_limits<double>::infinity();
   bool above_low = false;  // the low end itself is not allowed
+  bool holds(double value) const { return value <= high && (above_low ? value > low : value >= low); }
 };
 
 struct Key {
@@ -24,14 +25,14 @@ struct Key {
   Measure measure = Measure::volume;  // of a quantity
   Range range{};                      // in the measure's base unit
   bool required = false;
-  std::string standard{};             // the default, in words; empty = none (unknown or absent)
+  std::string standard{};  // the default, in words; empty = none (unknown or absent)
   std::string meaning{};
   std::vector<std::string> choices{};
 };
 
 /// The keys allowed together in one map of the file.
 struct Section {
-  std::string name;   // as messages call it: "a tier"
+  std::string name;  // as messages call it: "a tier"
   std::vector<Key> keys;
   const Key* find(const std::string& key) const;
   std::vector<std::string> names() const;
@@ -55,9 +56,14 @@ const Section& except();
 const Section& habit_refill();
 const Section& dose();
 const Section& dose_to();
+const Section& claim();
 /// The keys of a log entry with this verb; null for an unknown verb.
 const Section* entry(const std::string& verb);
+/// The keys that a log entry may have, whatever its verb.
+const Section& any_entry();
 std::vector<std::string> verbs();
+/// The verbs whose entries have this key.
+std::vector<std::string> verbs_with(const std::string& key);
 /// All sections, for the manual.
 std::vector<const Section*> all();
 }  // namespace keys

@@ -1,29 +1,22 @@
 #include "cli/source.h"
 
+#include <algorithm>
 #include <cerrno>
+#include <cstdio>
 #include <cstring>
 #include <filesystem>
 #include <fstream>
-#include <sstream>
+
+#include "cli/suggest.h"
 
 namespace tierce {
 namespace {
 
+namespace fs = std::filesystem;
+
 constexpr std::uintmax_t kLargestFile = 64u << 20;  // bytes; a book of 50,000 entries needs about 5
 
-/// Bytes of the UTF-8 character that begins at `at`, or 0 if there is none.
-std::size_t utf8_length(const std::string& text, std::size_t at) {
-  const auto byte = [&](std::size_t i) { return at + i < text.size() ? static_cast<unsigned char>(text[at + i]) : 0u; };
-  const unsigned first = byte(0);
-  if (first < 0x80) return 1;
-  const std::size_t length = first >= 0xC2 && first <= 0xDF ? 2 : first >= 0xE0 && first <= 0xEF ? 3 : first >= 0xF0 && first <= 0xF4 ? 4 : 0;
-  for (std::size_t i = 1; i < length; ++i)
-    if ((byte(i) & 0xC0u) != 0x80u) return 0;
-  const unsigned second = byte(1);
-  const bool overlong = (first == 0xE0 && second < 0xA0) || (first == 0xF0 && second < 0x90);
-  const bool not_a_character = (first == 0xED && second > 0x9F) || (first == 0xF4 && second > 0x8F);
-  return overlong || not_a_character ? 0 : length;
-}
+bool continues_character(char c) { return (static_cast<unsigned char>(c) & 0xC0u) == 0x80u; }
 
 void drop_windows_marks(std::string& text) {
   if (text.starts_with("\xEF\xBB\xBF")) text.erase(0, 3);
@@ -37,65 +30,172 @@ void drop_windows_marks(std::string& text) {
 }
 
 void cut_lines(Source& source) {
-  std::istringstream in(source.text);
-  for (std::string line; std::getline(in, line);) source.lines.push_back(line);
+  for (std::size_t begin = 0; begin < source.text.size();) {
+    const std::size_t end = std::min(source.text.find('\n', begin), source.text.size());
+    source.lines.push_back(source.text.substr(begin, end - begin));
+    begin = end + 1;
+  }
+}
+
+char32_t code_point(const std::string& text, std::size_t at, std::size_t length) {
+  const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(text[at + i]); };
+  if (length == 1) return byte(0);
+  char32_t code = byte(0) & (0xFFu >> (length + 1));
+  for (std::size_t i = 1; i < length; ++i) code = code << 6 | (byte(i) & 0x3Fu);
+  return code;
+}
+
+/// What kind of refused character this is; null if it may stand in a scenario.
+const char* refusal_of(char32_t code) {
+  if ((code < 0x20 && code != '\t' && code != '\n') || (code >= 0x7F && code <= 0x9F)) return "a control character";
+  if (code == 0x2028 || code == 0x2029) return "a hidden line end";
+  if ((code >= 0x202A && code <= 0x202E) || (code >= 0x2066 && code <= 0x2069)) return "a hidden change of direction";
+  if (code == 0x200B || code == 0x2060 || code == 0xFEFF) return "an invisible character";
+  return nullptr;
+}
+
+/// The first byte of a line that is no UTF-8.
+std::optional<std::size_t> not_utf8(const std::string& line) {
+  for (std::size_t i = 0; i < line.size();) {
+    const std::size_t length = utf8_length(line, i);
+    if (length == 0) return i;
+    i += length;
+  }
+  return std::nullopt;
 }
 
 void check_characters(const Source& source, std::vector<Problem>& problems) {
+  Columns columns(source);
   for (std::size_t row = 0; row < source.lines.size(); ++row) {
     const std::string& line = source.lines[row];
-    for (std::size_t i = 0; i < line.size();) {
-      const std::size_t length = utf8_length(line, i);
-      const auto byte = static_cast<unsigned char>(line[i]);
-      const At at{static_cast<int>(row) + 1, character_column(line, i)};
-      if (length == 0) {
-        problems.push_back({at, "this is not UTF-8 text", "a text file in UTF-8", "save the file as UTF-8; a byte here belongs to another encoding"});
-        return;
-      }
-      if (byte < 0x20 && byte != '\t') {
-        problems.push_back({at, byte == 0 ? "this file holds a zero byte, so it is not a text file" : "a control character stands here",
-                            "printable text", ""});
-        return;
-      }
-      i += length;
+    const auto at = [&](std::size_t byte) { return At{static_cast<int>(row) + 1, columns.column_of(row, byte)}; };
+    if (const auto zero = line.find('\0'); zero != std::string::npos) {
+      problems.push_back({at(zero), "a zero byte stands here, so this is not a text file", "a text file in UTF-8", ""});
+      return;
     }
+    if (const auto byte = not_utf8(line)) {
+      problems.push_back({at(*byte), "this is not UTF-8 text", "a text file in UTF-8",
+                          "the file was saved in another encoding (Latin-1, Windows): save it as UTF-8"});
+      return;
+    }
+    for (auto refused = refused_character(line); refused; refused = refused_character(line, refused->byte + 1))
+      problems.push_back({at(refused->byte), refused->name + " stands here", "text that can be seen", "delete it"});
   }
+}
+
+void check_content(const Source& source, std::vector<Problem>& problems) {
+  bool comments = false;
+  for (const std::string& line : source.lines) {
+    const auto text = line.find_first_not_of(" \t");
+    if (text == std::string::npos) continue;
+    if (line[text] != '#') return;
+    comments = true;
+  }
+  problems.push_back({{1, 1},
+                      comments ? "the file holds nothing but comments" : "the file is empty",
+                      "a scenario: reserve, tiers, lots",
+                      ""});
+}
+
+/// The file in the same folder whose name is nearest: a hint for one that does not exist.
+std::string file_meant(const fs::path& path) {
+  std::error_code error;
+  std::vector<std::string> names;
+  const fs::path folder = path.has_parent_path() ? path.parent_path() : fs::path(".");
+  for (fs::directory_iterator it(folder, error), end; !error && it != end; it.increment(error))
+    names.push_back(it->path().filename().string());
+  std::sort(names.begin(), names.end());
+  return did_you_mean(nearest(path.filename().string(), names));
 }
 
 }  // namespace
 
-int character_column(const std::string& line, std::size_t byte_offset) {
-  int column = 1;
-  for (std::size_t i = 0; i < byte_offset && i < line.size(); ++i)
-    if ((static_cast<unsigned char>(line[i]) & 0xC0u) != 0x80u) ++column;
-  return column;
+std::size_t utf8_length(const std::string& text, std::size_t at) {
+  const auto byte = [&](std::size_t i) { return at + i < text.size() ? static_cast<unsigned char>(text[at + i]) : 0u; };
+  const unsigned first = byte(0);
+  if (first < 0x80) return 1;
+  const std::size_t length = first >= 0xC2 && first <= 0xDF   ? 2
+                             : first >= 0xE0 && first <= 0xEF ? 3
+                             : first >= 0xF0 && first <= 0xF4 ? 4
+                                                              : 0;
+  for (std::size_t i = 1; i < length; ++i)
+    if ((byte(i) & 0xC0u) != 0x80u) return 0;
+  const unsigned second = byte(1);
+  const bool overlong = (first == 0xE0 && second < 0xA0) || (first == 0xF0 && second < 0x90);
+  const bool not_a_character = (first == 0xED && second > 0x9F) || (first == 0xF4 && second > 0x8F);
+  return overlong || not_a_character ? 0 : length;
+}
+
+std::optional<Refused> refused_character(const std::string& text, std::size_t from) {
+  for (std::size_t i = from; i < text.size();) {
+    const std::size_t length = std::max<std::size_t>(1, utf8_length(text, i));
+    const char32_t code = code_point(text, i, length);
+    if (const char* kind = refusal_of(code)) {
+      char number[16];
+      std::snprintf(number, sizeof number, " (U+%04X)", static_cast<unsigned>(code));
+      return Refused{i, kind + std::string(number)};
+    }
+    i += length;
+  }
+  return std::nullopt;
+}
+
+void Columns::go_to(std::size_t row) {
+  if (row == row_) return;
+  row_ = row;
+  byte_ = 0;
+  column_ = 1;
+}
+
+void Columns::forward() {
+  const std::string& line = source_.lines[row_];
+  for (++byte_; byte_ < line.size() && continues_character(line[byte_]);) ++byte_;
+  ++column_;
+}
+
+int Columns::column_of(std::size_t row, std::size_t byte) {
+  go_to(row);
+  const std::string& line = source_.lines[row_];
+  while (byte_ < byte && byte_ < line.size()) forward();
+  while (byte_ > byte)
+    if (!continues_character(line[--byte_])) --column_;
+  return column_;
+}
+
+std::size_t Columns::byte_of(std::size_t row, int column) {
+  go_to(row);
+  const std::string& line = source_.lines[row_];
+  while (column_ < column && byte_ < line.size()) forward();
+  while (column_ > column && byte_ > 0)
+    if (!continues_character(line[--byte_])) --column_;
+  return byte_;
 }
 
 Source source_from(const std::string& path, std::string bytes, std::vector<Problem>& problems) {
   Source source{path, std::move(bytes), {}};
   if (source.text.starts_with("\xFF\xFE") || source.text.starts_with("\xFE\xFF")) {
-    problems.push_back({{1, 1}, "this is UTF-16, not UTF-8 text", "a text file in UTF-8", "save the file as UTF-8"});
+    problems.push_back({{}, "this is UTF-16, not UTF-8 text", "a text file in UTF-8", "save the file as UTF-8"});
     return source;
   }
   drop_windows_marks(source.text);
   cut_lines(source);
+  const std::size_t before = problems.size();
   check_characters(source, problems);
-  if (problems.empty() && source.text.find_first_not_of(" \t\n") == std::string::npos)
-    problems.push_back({{1, 1}, "the file is empty", "a scenario: reserve, tiers, lots", "docs/scenario.md shows the smallest one"});
+  if (problems.size() == before) check_content(source, problems);
   return source;
 }
 
 Source load_source(const std::string& path, std::vector<Problem>& problems) {
-  namespace fs = std::filesystem;
   std::error_code error;
-  const auto refuse = [&](const std::string& what) {
-    problems.push_back({{}, what, "a scenario file (YAML text)", ""});
+  const auto refuse = [&](const std::string& what, const std::string& hint = "") {
+    problems.push_back({{}, what, "a scenario file (YAML text)", hint});
     return Source{path, "", {}};
   };
   const fs::file_status status = fs::status(path, error);
-  if (!fs::exists(status)) return refuse("there is no such file");
-  if (fs::is_directory(status)) return refuse("this is a directory");
-  if (fs::is_regular_file(status) && fs::file_size(path, error) > kLargestFile) return refuse("the file is larger than 64 MB");
+  if (status.type() == fs::file_type::not_found) return refuse("there is no such file", file_meant(path));
+  if (fs::is_directory(status)) return refuse("this is a folder, not a file");
+  if (fs::is_regular_file(status) && fs::file_size(path, error) > kLargestFile)
+    return refuse("the file is larger than 64 MB");
   std::ifstream in(path, std::ios::binary);
   if (!in) return refuse(std::string("the file cannot be read: ") + std::strerror(errno));
   std::string bytes;

@@ -1,6 +1,7 @@
 // A scenario file as text: read whole, checked to be text, cut into lines for messages.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -14,12 +15,39 @@ struct Source {
   std::vector<std::string> lines;  // of `text`
 };
 
-/// Reads the file. Problems: missing, a directory, not readable, too large, empty, not UTF-8 text, a NUL or control character.
+/// Reads the file. Problems: missing, a directory, not readable, too large, empty, nothing but comments, not UTF-8
+/// text, characters that control a screen or cannot be seen.
 Source load_source(const std::string& path, std::vector<Problem>& problems);
 /// The same from bytes, for tests and for text that is not in a file.
 Source source_from(const std::string& path, std::string bytes, std::vector<Problem>& problems);
 
-/// Column in characters (1-based) of a byte offset in a line.
-int character_column(const std::string& line, std::size_t byte_offset);
+/// Bytes of the UTF-8 character that begins at `at`, or 0 if none does.
+std::size_t utf8_length(const std::string& text, std::size_t at);
+
+/// A character that no scenario may hold: it steers the screen that shows it (an escape, a change of direction), ends a
+/// line unseen, or cannot be seen at all. Tabs and line ends are not among them.
+struct Refused {
+  std::size_t byte = 0;  // where in the text
+  std::string name;      // "a control character (U+001B)"
+};
+std::optional<Refused> refused_character(const std::string& text, std::size_t from = 0);
+
+/// Columns in characters (1-based) and bytes (0-based) of the lines of a source. It remembers where it stood, so that
+/// asking in the order of the file costs one pass over the text, however long its lines are.
+class Columns {
+ public:
+  explicit Columns(const Source& source) : source_(source) {}
+  int column_of(std::size_t row, std::size_t byte);
+  std::size_t byte_of(std::size_t row, int column);
+
+ private:
+  void go_to(std::size_t row);
+  void forward();
+
+  const Source& source_;
+  std::size_t row_ = 0;
+  std::size_t byte_ = 0;
+  int column_ = 1;
+};
 
 }  // namespace tierce

@@ -6,9 +6,17 @@
 namespace tierce {
 namespace {
 
+bool is_digit(char c) { return c >= '0' && c <= '9'; }
 char lower(char c) { return static_cast<char>(std::tolower(static_cast<unsigned char>(c))); }
 
-/// Restricted Damerau-Levenshtein distance, in half steps, so that a wrong capital counts half a letter.
+/// Half steps between two letters: a wrong capital is half a slip; another digit is two, since digits tell names apart.
+std::size_t change(char a, char b) {
+  if (a == b) return 0;
+  if (lower(a) == lower(b)) return 1;
+  return is_digit(a) && is_digit(b) ? 4 : 2;
+}
+
+/// Restricted Damerau-Levenshtein distance, in half steps.
 std::size_t half_steps(const std::string& a, const std::string& b) {
   const std::size_t columns = b.size() + 1;
   std::vector<std::size_t> d((a.size() + 1) * columns);
@@ -17,9 +25,9 @@ std::size_t half_steps(const std::string& a, const std::string& b) {
   for (std::size_t j = 0; j <= b.size(); ++j) at(0, j) = 2 * j;
   for (std::size_t i = 1; i <= a.size(); ++i)
     for (std::size_t j = 1; j <= b.size(); ++j) {
-      const std::size_t differs = a[i - 1] == b[j - 1] ? 0 : lower(a[i - 1]) == lower(b[j - 1]) ? 1 : 2;
-      at(i, j) = std::min({at(i - 1, j) + 2, at(i, j - 1) + 2, at(i - 1, j - 1) + differs});
-      if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1]) at(i, j) = std::min(at(i, j), at(i - 2, j - 2) + 2);
+      at(i, j) = std::min({at(i - 1, j) + 2, at(i, j - 1) + 2, at(i - 1, j - 1) + change(a[i - 1], b[j - 1])});
+      if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1])
+        at(i, j) = std::min(at(i, j), at(i - 2, j - 2) + 2);
     }
   return at(a.size(), b.size());
 }
@@ -30,8 +38,12 @@ std::string nearest(const std::string& word, const std::vector<std::string>& can
   constexpr std::size_t kLongestWord = 60;  // longer text is no slip of a key or a name
   if (word.empty() || word.size() > kLongestWord) return "";
   std::string best;
-  std::size_t least = 2 * std::max<std::size_t>(1, word.size() / 3) + 1;  // up to a third of its letters, at least one
+  // Up to a third of its letters, at least one; of a single letter only its capital may be wrong.
+  std::size_t least = word.size() == 1 ? 2 : 2 * std::max<std::size_t>(1, word.size() / 3) + 1;
   for (const std::string& candidate : candidates) {
+    const std::size_t longer = std::max(word.size(), candidate.size()),
+                      shorter = std::min(word.size(), candidate.size());
+    if (2 * (longer - shorter) >= least) continue;  // so many letters would have to be added
     const std::size_t distance = half_steps(word, candidate);
     if (distance < least) {
       least = distance;
@@ -41,10 +53,19 @@ std::string nearest(const std::string& word, const std::vector<std::string>& can
   return best;
 }
 
+std::string did_you_mean(const std::string& word) { return word.empty() ? "" : "did you mean '" + word + "'?"; }
+
 std::string listed(const std::vector<std::string>& words) {
   std::string text;
   for (const std::string& word : words) text += (text.empty() ? "" : ", ") + word;
   return text;
+}
+
+std::string listed_briefly(const std::vector<std::string>& words) {
+  constexpr std::size_t kMost = 12;
+  if (words.size() <= kMost + 1) return listed(words);
+  const std::vector<std::string> first(words.begin(), words.begin() + kMost);
+  return listed(first) + " and " + std::to_string(words.size() - kMost) + " more";
 }
 
 }  // namespace tierce

@@ -11,13 +11,29 @@
 namespace tierce {
 
 /// What a column holds; write.cpp knows its unit, its decimals and how it is rounded.
-enum class Figure { text, whole, litres, small_litres, alcohol_pct, alcohol_change, grams_per_litre, fine_grams_per_litre,
-                    milligrams_per_litre, fine_milligrams_per_litre, ph, age, share, percent };
+enum class Figure {
+  text,
+  whole,
+  litres,
+  small_litres,
+  alcohol_pct,
+  alcohol_change,
+  grams_per_litre,
+  fine_grams_per_litre,
+  milligrams_per_litre,
+  fine_milligrams_per_litre,
+  ph,
+  age,
+  share,
+  percent,
+  pure_alcohol,
+  proof_gallons
+};
 
 struct Column {
   std::string name;
   Figure figure = Figure::text;
-  std::string csv_name{};   // heading in CSV, without its unit
+  std::string csv_name{};  // heading in CSV, without its unit
 };
 
 using Cell = std::variant<std::monostate, std::string, double>;  // monostate: nothing; an unknown number shows as "-"
@@ -36,7 +52,7 @@ struct Paragraph {
 
 struct Report {
   std::vector<std::variant<Paragraph, Table>> parts;
-  Table csv;   // the one table that --csv prints
+  Table csv;  // the one table that --csv prints
 };
 
 }  // namespace tierce

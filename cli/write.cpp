@@ -20,17 +20,17 @@ namespace {
 constexpr double kLitresPerGallon = 3.785411784;  // exact
 
 struct Look {
-  const char* unit;      // metric
-  const char* us_unit;   // null: the same
-  double us_factor;      // metric x factor = US
+  const char* unit;     // metric
+  const char* us_unit;  // null: the same
+  double us_factor;     // metric x factor = US
   int decimals;
   int us_decimals;
-  double scale;          // shown = value x scale
-  bool down;             // rounded down: the figure supports a claim
+  double scale;  // shown = value x scale
+  bool down;     // rounded down: the figure supports a claim
 };
 
 const Look& look_of(Figure figure) {
-  static const std::array<Look, 14> kLooks = {{
+  static const std::array<Look, 16> kLooks = {{
       {"", nullptr, 1, 0, 0, 1, false},
       {"", nullptr, 1, 0, 0, 1, false},
       {"L", "gal", 1 / kLitresPerGallon, 0, 1, 1, false},
@@ -45,6 +45,8 @@ const Look& look_of(Figure figure) {
       {"years", nullptr, 1, 1, 1, 1, true},
       {"%", nullptr, 1, 1, 1, 100, true},
       {"%", nullptr, 1, 0, 0, 100, false},
+      {"L", "gal", 1 / kLitresPerGallon, 1, 1, 1, false},
+      {"proof gal", nullptr, 1, 1, 1, 1, false},
   }};
   return kLooks[static_cast<std::size_t>(figure)];
 }
@@ -64,7 +66,8 @@ std::string with_commas(std::string digits) {
 
 std::string fixed(double value, int decimals) {
   std::array<char, 400> digits{};
-  const auto end = std::to_chars(digits.data(), digits.data() + digits.size(), value, std::chars_format::fixed, decimals);
+  const auto end =
+      std::to_chars(digits.data(), digits.data() + digits.size(), value, std::chars_format::fixed, decimals);
   std::string text(digits.data(), end.ptr);
   if (text.starts_with('-') && text.find_first_not_of("-0.") == std::string::npos) text.erase(0, 1);
   return text;
@@ -74,13 +77,15 @@ std::string fixed(double value, int decimals) {
 const std::string kNoBreak = "\xC2\xA0";
 
 std::string with_plain_spaces(std::string text) {
-  for (auto at = text.find(kNoBreak); at != std::string::npos; at = text.find(kNoBreak, at)) text.replace(at, kNoBreak.size(), " ");
+  for (auto at = text.find(kNoBreak); at != std::string::npos; at = text.find(kNoBreak, at))
+    text.replace(at, kNoBreak.size(), " ");
   return text;
 }
 
 /// Characters of UTF-8 text: what it takes on the screen.
 std::size_t width_of(const std::string& text) {
-  return static_cast<std::size_t>(std::count_if(text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0u) != 0x80u; }));
+  return static_cast<std::size_t>(
+      std::count_if(text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0u) != 0x80u; }));
 }
 
 std::string padded(const std::string& text, std::size_t width, bool to_the_right) {
@@ -111,7 +116,8 @@ std::string rounded(double value, Figure figure, Units units, int decimals) {
     shown = std::floor(shown * step + 1e-9) / step;  // 3.0 may be held as 2.9999999999
   }
   std::string text = with_commas(fixed(shown, decimals));
-  if (figure == Figure::alcohol_change && shown > 0.0 && text.find_first_of("123456789") != std::string::npos) text.insert(0, "+");
+  if (figure == Figure::alcohol_change && shown > 0.0 && text.find_first_of("123456789") != std::string::npos)
+    text.insert(0, "+");
   return text;
 }
 
@@ -121,7 +127,8 @@ int decimals_of(const Table& table, std::size_t column, Units units) {
   if (units != Units::us || look.us_unit == nullptr) return look.decimals;
   for (const auto& row : table.rows)
     if (column < row.size())
-      if (const auto* value = std::get_if<double>(&row[column]); value != nullptr && *value * look.us_factor >= 1000.0) return 0;
+      if (const auto* value = std::get_if<double>(&row[column]); value != nullptr && *value * look.us_factor >= 1000.0)
+        return 0;
   return look.us_decimals;
 }
 
@@ -139,7 +146,9 @@ std::vector<std::vector<std::string>> heading(const Table& table, Units units) {
 }
 
 /// A row of one cell is a remark between the rows and stands as it is.
-bool is_remark(const Table& table, std::size_t line, std::size_t headings) { return line >= headings && table.rows[line - headings].size() == 1; }
+bool is_remark(const Table& table, std::size_t line, std::size_t headings) {
+  return line >= headings && table.rows[line - headings].size() == 1;
+}
 
 void write_table(const Table& table, Units units, std::string& out) {
   const std::size_t columns = table.columns.size();
@@ -152,7 +161,8 @@ void write_table(const Table& table, Units units, std::string& out) {
   }
   std::vector<std::size_t> widths(columns, 0);
   for (std::size_t i = 0; i < lines.size(); ++i)
-    for (std::size_t c = 0; c < columns && !is_remark(table, i, headings); ++c) widths[c] = std::max(widths[c], width_of(lines[i][c]));
+    for (std::size_t c = 0; c < columns && !is_remark(table, i, headings); ++c)
+      widths[c] = std::max(widths[c], width_of(lines[i][c]));
   for (const auto& line : lines) {
     std::string text;
     for (std::size_t c = 0; c < columns; ++c) {
@@ -206,7 +216,8 @@ std::string csv_number(double value, Figure figure, Units units) {
 
 std::string number_text(double value, Figure figure, Units units) {
   const Look& look = look_of(figure);
-  return rounded(value, figure, units, units == Units::us && look.us_unit != nullptr ? look.us_decimals : look.decimals);
+  return rounded(value, figure, units,
+                 units == Units::us && look.us_unit != nullptr ? look.us_decimals : look.decimals);
 }
 
 std::string figure_text(double value, Figure figure, Units units) {
@@ -215,8 +226,10 @@ std::string figure_text(double value, Figure figure, Units units) {
 }
 
 std::string day_text(const Date& date) {
-  static const std::array<const char*, 12> kMonths = {"Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
-  return std::to_string(date.day) + kNoBreak + kMonths[static_cast<std::size_t>(date.month - 1)] + kNoBreak + std::to_string(date.year);
+  static const std::array<const char*, 12> kMonths = {"Jan", "Feb", "Mar", "Apr", "May", "Jun",
+                                                      "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
+  return std::to_string(date.day) + kNoBreak + kMonths[static_cast<std::size_t>(date.month - 1)] + kNoBreak +
+         std::to_string(date.year);
 }
 
 std::string text_of(const Report& report, Units units) {
@@ -237,7 +250,9 @@ std::string csv_of(const Table& table, Units units) {
       if (letter == '/') letter = '_';
     if (unit == "%") unit = "pct";
     if (unit == "%vol") unit = "pct_vol";
-    out += (c > 0 ? "," : "") + quoted((column.csv_name.empty() ? column.name : column.csv_name) + (unit.empty() ? "" : "_" + unit));
+    if (unit == "proof gal") unit = "proof_gal";
+    out += (c > 0 ? "," : "") +
+           quoted((column.csv_name.empty() ? column.name : column.csv_name) + (unit.empty() ? "" : "_" + unit));
   }
   out += "\r\n";  // RFC 4180
   for (const auto& row : table.rows) {
@@ -245,7 +260,8 @@ std::string csv_of(const Table& table, Units units) {
       if (c > 0) out += ',';
       if (c >= row.size()) continue;
       if (const auto* text = std::get_if<std::string>(&row[c])) out += quoted(with_plain_spaces(*text));
-      else if (const auto* value = std::get_if<double>(&row[c])) out += csv_number(*value, table.columns[c].figure, units);
+      else if (const auto* value = std::get_if<double>(&row[c]))
+        out += csv_number(*value, table.columns[c].figure, units);
     }
     out += "\r\n";
   }
@@ -306,7 +322,8 @@ std::string write_file(const std::string& path, const std::string& content) {
   const fs::file_status status = fs::status(path, error);
   if (fs::is_directory(status)) return "is a directory";
   if (fs::exists(status) && !fs::is_regular_file(status)) return write_in_place(path, content);
-  const fs::path target = fs::exists(status) ? fs::canonical(path, error) : fs::path(path);  // a link keeps pointing where it points
+  const fs::path target =
+      fs::exists(status) ? fs::canonical(path, error) : fs::path(path);  // a link keeps pointing where it points
   return write_beside_and_rename(target, content);
 }
 

@@ -1,120 +1,164 @@
 #include "cli/yaml_causes.h"
 
 #include <algorithm>
-#include <cctype>
 
 namespace tierce {
 namespace {
 
-/// What one line opens and closes outside quotes, and where a comment begins.
-struct LineShape {
-  int braces = 0;                // { [ less } ] before any comment
-  std::size_t comment = std::string::npos;
-  bool open_quote = false;
-  std::size_t inner_brace = std::string::npos;  // a '{' right after text, as in  for: Bottling {year}
-  std::size_t second_colon = std::string::npos; // a ': ' inside a value
-};
+constexpr const char* kQuoted = "text that holds , : # { } [ ] or quotes stands in double quotes";
 
-bool begins_quote(const std::string& line, std::size_t i) {
-  const auto before = line.find_last_not_of(' ', i == 0 ? 0 : i - 1);
-  return i == 0 || before == std::string::npos || std::string(":,[{-").find(line[before]) != std::string::npos;
+At place(const Source& source, std::size_t row, std::size_t byte) {
+  if (row >= source.lines.size()) return {static_cast<int>(row) + 1, 1};
+  Columns columns(source);
+  return {static_cast<int>(row) + 1, columns.column_of(row, byte)};
 }
 
-LineShape shape_of(const std::string& line) {
-  LineShape shape;
-  char quote = 0;
-  int colons = 0;
-  for (std::size_t i = 0; i < line.size(); ++i) {
-    const char c = line[i];
-    if (quote != 0) {
-      if (c == '\\' && quote == '"') ++i;
-      else if (c == quote) quote = 0;
-      continue;
-    }
-    if ((c == '"' || c == '\'') && begins_quote(line, i)) quote = c;
-    else if (c == '#' && (i == 0 || line[i - 1] == ' ' || line[i - 1] == '\t')) { shape.comment = i; break; }
-    else if (c == '{' || c == '[') {
-      if (i >= 2 && line[i - 1] == ' ' && (std::isalnum(static_cast<unsigned char>(line[i - 2])) != 0)) shape.inner_brace = i;
-      ++shape.braces;
-    } else if (c == '}' || c == ']') --shape.braces;
-    else if (c == ',') colons = 0;
-    else if (c == ':' && (i + 1 == line.size() || line[i + 1] == ' ')) {
-      if (++colons == 2) shape.second_colon = i;
-    }
-    if (c == '{' || c == '[') colons = 0;
+char char_at(const Source& source, std::size_t row, std::size_t byte) {
+  return row < source.lines.size() && byte < source.lines[row].size() ? source.lines[row][byte] : ' ';
+}
+
+std::string quoted_char(char c) { return std::string("'") + c + "'"; }
+
+Problem after_value(At at, char c, char before) {
+  const std::string closed = before == '"' || before == '\'' ? "the closing quote" : "the closing brace";
+  if (c == ':') return {at, "no space stands after this ':'", "a space after ':'", ""};
+  if (c == ',') return {at, "a comma stands after " + closed, "a comma only inside braces or brackets", "remove it"};
+  return {at, "text stands after " + closed, "nothing more, or a comma inside braces",
+          closed == "the closing quote" ? "a quote inside text: put the whole text in double quotes" : ""};
+}
+
+Problem item_behind(At at) {
+  return {at, "a list item '- ' stands behind something else in this line", "each item on a line of its own", ""};
+}
+
+Problem of_slip(const Source& source, const Slip& slip) {
+  const At at = place(source, slip.row, slip.byte);
+  const char c = char_at(source, slip.row, slip.byte);
+  const auto before = [&] {
+    const auto last =
+        slip.byte == 0 ? std::string::npos : source.lines[slip.row].find_last_not_of(" \t", slip.byte - 1);
+    return last == std::string::npos ? ' ' : source.lines[slip.row][last];
+  };
+  switch (slip.kind) {
+    case Slip::Kind::unclosed_quote:
+      return {at, "the quote opened here is not closed", "a closing quote on this line",
+              "text that goes on in the next line is indented below its key"};
+    case Slip::Kind::unclosed_brace:
+      return {at, "the " + quoted_char(c) + " opened here is not closed",
+              "a closing " + quoted_char(c == '{' ? '}' : ']'),
+              "if more follows in the next line, a comma is missing before it"};
+    case Slip::Kind::wrong_closer:
+      return {at,
+              "this " + quoted_char(c) + " closes nothing that was opened with " + quoted_char(c == '}' ? '{' : '['),
+              "", "a brace before it is missing, of the other kind, or closed already"};
+    case Slip::Kind::inner_brace:
+      return {at, "a brace stands inside plain text", kQuoted, "as in for: \"Bottling {year}\""};
+    case Slip::Kind::comment_in_braces:
+      return {at, "the '#' begins a comment, so the closing brace behind it is not seen", kQuoted,
+              "as in for: \"Bottling #2\"; a comment goes behind the closing brace"};
+    case Slip::Kind::second_colon:
+      return {at, "a second ': ' stands in one value", kQuoted, "as in note: \"leak: mended\""};
+    case Slip::Kind::text_after_value: return after_value(at, c, before());
+    case Slip::Kind::item_behind_key: return item_behind(at);
+    case Slip::Kind::tab_indent: return {at, "a tab stands in the indentation", "spaces", ""};
+    case Slip::Kind::no_space_after_dash: return {at, "no space stands after this '-'", "a space after '-'", ""};
+    case Slip::Kind::bare_line: break;
   }
-  shape.open_quote = quote != 0;
-  return shape;
+  const bool colon = source.lines[slip.row].find(':') != std::string::npos;
+  return {at, colon ? "no space stands after the ':' of this line" : "this line has no ':'", "key: value", ""};
 }
 
-Problem at_cause(const Source& source, std::size_t row, std::size_t offset, std::string what, std::string hint) {
-  return {{static_cast<int>(row) + 1, character_column(source.lines[row], offset)}, std::move(what), "", std::move(hint)};
+/// These need not be an error, so they are blamed only for one in their own line or the next.
+bool may_be_meant(Slip::Kind kind) {
+  return kind == Slip::Kind::tab_indent || kind == Slip::Kind::no_space_after_dash || kind == Slip::Kind::bare_line;
 }
 
-/// The first line, up to the one where the parser stopped, that holds a well-known slip.
-std::optional<Problem> slip_before(const Source& source, std::size_t last_row) {
-  int depth = 0;
-  for (std::size_t row = 0; row <= last_row && row < source.lines.size(); ++row) {
-    const std::string& line = source.lines[row];
-    const auto text = line.find_first_not_of(" \t");
-    if (text == std::string::npos) continue;
-    const auto tab = line.find('\t');
-    if (tab < text) return at_cause(source, row, tab, "a tab stands in the indentation", "indent with spaces");
-    const LineShape shape = shape_of(line);
-    if (shape.inner_brace != std::string::npos && (depth > 0 || shape.braces != 0))
-      return at_cause(source, row, shape.inner_brace, "a brace stands inside plain text", "text that holds , : # { } [ ] or quotes stands in double quotes, as in for: \"Bottling {year}\"");
-    depth = std::max(0, depth + shape.braces);
-    if (depth > 0 && shape.comment != std::string::npos && line.find_first_of("}]", shape.comment) != std::string::npos)
-      return at_cause(source, row, shape.comment, "the '#' begins a comment, so the closing brace after it is not seen", "text that holds '#' stands in double quotes, as in for: \"Bottling #2\"");
-    if (shape.second_colon != std::string::npos && line[text] != '#')
-      return at_cause(source, row, shape.second_colon, "a second ': ' stands in one value", "text that holds ': ' stands in double quotes");
-  }
+std::optional<std::size_t> indent_of(const Source& source, std::size_t row) {
+  if (row >= source.lines.size()) return std::nullopt;
+  const auto text = source.lines[row].find_first_not_of(" \t");
+  return text == std::string::npos || source.lines[row][text] == '#' ? std::nullopt : std::optional(text);
+}
+
+/// The last row above that holds more than a comment.
+std::optional<std::size_t> row_above(const Source& source, std::size_t row) {
+  for (std::size_t above = std::min(row, source.lines.size()); above-- > 0;)
+    if (indent_of(source, above)) return above;
   return std::nullopt;
 }
 
-std::string plain(const std::string& message) {
-  if (message.find("end of map flow") != std::string::npos) return "a brace '{' that was opened is not closed";
-  if (message.find("end of sequence flow") != std::string::npos) return "a bracket '[' that was opened is not closed";
-  if (message.find("illegal map value") != std::string::npos) return "a key or a ':' stands where none can stand";
-  if (message.find("EOF in scalar") != std::string::npos || message.find("end of file") != std::string::npos) return "a quote that was opened is not closed";
-  if (message.find("end of map not found") != std::string::npos) return "this line does not fit the indentation of the lines before";
-  if (message.find("end of sequence not found") != std::string::npos) return "this line does not fit the list before: a '-' or some indentation is missing";
-  return "YAML cannot read this: " + message;
+std::optional<Slip> blamed(const Source& source, const Shape& shape, std::size_t row) {
+  for (const Slip& slip : shape.slips)
+    if (slip.row <= row && !may_be_meant(slip.kind)) return slip;
+  const auto above = row_above(source, row);
+  for (const Slip& slip : shape.slips)
+    if (may_be_meant(slip.kind) && (slip.row == row || slip.row == above)) return slip;
+  return std::nullopt;
 }
 
-/// The line that opened the flow or the quote still open at `last_row`; that row if none is.
-std::size_t opening_row(const Source& source, std::size_t last_row) {
-  int depth = 0;
-  std::size_t opened = last_row;
-  for (std::size_t row = 0; row <= last_row && row < source.lines.size(); ++row) {
-    const LineShape shape = shape_of(source.lines[row]);
-    if (shape.open_quote) return row;
-    if (depth == 0 && shape.braces > 0) opened = row;
-    depth = std::max(0, depth + shape.braces);
-    if (depth == 0) opened = last_row;
+/// A line whose indentation does not fit the lines above.
+Problem indentation(const Source& source, std::size_t row, std::size_t byte) {
+  const std::size_t indent = indent_of(source, row).value_or(byte);
+  const At at = place(source, row, indent);
+  const auto above = row_above(source, row);
+  if (above && indent > indent_of(source, *above).value_or(0))
+    return {at, "this line is indented deeper than the line above, which has its value already",
+            "the indentation of the lines it belongs to", ""};
+  for (auto higher = above; higher; higher = row_above(source, *higher)) {
+    if (indent_of(source, *higher).value_or(0) > indent) continue;
+    if (indent_of(source, *higher) == indent && source.lines[*higher][indent] == '-')
+      return {at, "this line stands among list items and does not begin with '- '",
+              "'- ' before the next item, or the indentation of the item it belongs to", ""};
+    break;
   }
-  return opened;
+  return {at, "the indentation of this line fits none of the lines above", "the indentation of the lines it belongs to",
+          ""};
+}
+
+Problem unknown_token(At at, char c) {
+  if (c == '%') return {at, "a value cannot begin with '%'", "a number before its unit, as in 18 %vol", ""};
+  return {at, "a value cannot begin with " + quoted_char(c), "",
+          "text that begins with " + quoted_char(c) + " stands in double quotes"};
 }
 
 }  // namespace
 
-std::optional<Problem> directive_line(const Source& source) {
+Problem alias_problem(At at) {
+  return {at, "an alias (*name) stands here", "values written out",
+          "repeat the value; text that begins with '*' stands in double quotes"};
+}
+
+std::optional<Problem> silent_loss(const Source& source, const Shape& shape) {
   for (std::size_t row = 0; row < source.lines.size(); ++row)
     if (source.lines[row].starts_with('%'))
-      return at_cause(source, row, 0, "a line that begins with '%' is an instruction to YAML, not a value", "put the value behind its key, as in alcohol: 18 %vol");
+      return Problem{place(source, row, 0), "YAML takes a line that begins with '%' for an instruction and drops it",
+                     "a value behind its key, as in alcohol: 18 %vol", ""};
+  if (const auto quote = swallowing_quote(shape)) return of_slip(source, *quote);
   return std::nullopt;
 }
 
-Problem likely_cause(const Source& source, At parser_at, const std::string& parser_message) {
-  const std::size_t rows = source.lines.size();
-  const auto stopped = std::min(static_cast<std::size_t>(std::max(parser_at.line, 1) - 1), rows == 0 ? 0 : rows - 1);
-  if (auto slip = slip_before(source, stopped)) return *slip;
-  const bool unclosed = parser_message.find("flow") != std::string::npos || parser_message.find("EOF") != std::string::npos;
-  const std::size_t row = unclosed ? opening_row(source, stopped) : stopped;
-  At at{static_cast<int>(row) + 1, 1};
-  if (row == stopped && rows > 0) at.column = character_column(source.lines[row], static_cast<std::size_t>(std::max(parser_at.column, 1) - 1));
-  else if (row < rows) at.column = character_column(source.lines[row], std::min(source.lines[row].find_first_of("{[\"'"), source.lines[row].size()));
-  return {at, plain(parser_message), "", ""};
+Problem likely_cause(const Source& source, const Shape& shape, std::size_t row, std::size_t byte,
+                     const std::string& parser_message) {
+  if (row >= source.lines.size() && !source.lines.empty()) {  // the parser went on to the end
+    row = source.lines.size() - 1;
+    byte = source.lines[row].size();
+  }
+  const auto says = [&](const char* words) { return parser_message.find(words) != std::string::npos; };
+  const At at = place(source, row, byte);
+  if (says("bad file")) return {at, "lists and maps stand too deep inside one another", "a few levels", ""};
+  if (says("anchor is not defined")) return alias_problem(at);
+  if (const auto slip = blamed(source, shape, row)) return of_slip(source, *slip);
+  if (says("unknown token")) return unknown_token(at, char_at(source, row, byte));
+  if (says("escape"))
+    return {at, "no such character can be written with a backslash", "",
+            "in double quotes a backslash is written \\\\; in single quotes it stands for itself"};
+  if (says("illegal block entry")) return item_behind(at);
+  if (says("end of map") || says("end of sequence") || says("illegal map value")) return indentation(source, row, byte);
+  return {at, "this is no YAML: " + parser_message, "", ""};
+}
+
+Problem stray_line(const Source& source, const Shape& shape, std::size_t row, std::size_t byte) {
+  if (const auto slip = blamed(source, shape, row)) return of_slip(source, *slip);
+  return indentation(source, row, byte);
 }
 
 }  // namespace tierce

@@ -1,17 +1,24 @@
-// What people most likely meant where YAML reports a syntax error.
+// What people most likely meant where YAML reports a syntax error, or would read something else without a word.
 #pragma once
 
 #include <optional>
 #include <string>
 
-#include "cli/source.h"
+#include "cli/yaml_shape.h"
 
 namespace tierce {
 
-/// A line that begins with '%', which YAML takes for a directive and drops.
-std::optional<Problem> directive_line(const Source& source);
+/// What YAML takes in without an error, though it swallows part of the file: a line that begins with '%', an open
+/// quote.
+std::optional<Problem> silent_loss(const Source& source, const Shape& shape);
 
 /// The syntax error as a problem: at its cause if one is recognised, else where the parser stopped.
-Problem likely_cause(const Source& source, At parser_at, const std::string& parser_message);
+Problem likely_cause(const Source& source, const Shape& shape, std::size_t row, std::size_t byte,
+                     const std::string& parser_message);
+
+/// A second document that no line '---' begins: where YAML stopped understanding the first one.
+Problem stray_line(const Source& source, const Shape& shape, std::size_t row, std::size_t byte);
+
+Problem alias_problem(At at);
 
 }  // namespace tierce

@@ -5,6 +5,9 @@
 #include <yaml-cpp/mark.h>
 #include <yaml-cpp/parser.h>
 
+#include <algorithm>
+#include <cctype>
+#include <optional>
 #include <sstream>
 
 #include "cli/yaml_causes.h"
@@ -12,38 +15,62 @@
 namespace tierce {
 namespace {
 
-/// Builds the tree. A frame holds a list or map still open.
+/// Builds the tree of the first document. A frame holds a list or map still open.
 class TreeBuilder : public YAML::EventHandler {
  public:
-  TreeBuilder(const Source& source, std::vector<Problem>& problems) : source_(source), problems_(problems) {}
+  TreeBuilder(const Source& source, const Shape& shape, std::vector<Problem>& problems)
+      : source_(source), shape_(shape), problems_(problems), columns_(source) {}
 
-  Node take() { return std::move(root_); }
+  Node take() {
+    root_.partial = root_.partial || documents_ > 1;
+    return std::move(root_);
+  }
+  /// The line that no '---' parts from the document before it: as bad as a syntax error.
+  const std::optional<Problem>& stray() const { return stray_; }
 
   void OnDocumentStart(const YAML::Mark& mark) override {
-    if (++documents_ == 2)
-      problems_.push_back({at(mark), "a second document begins here", "one document in each file", "remove the line '---', or move what follows to a file of its own"});
+    if (++documents_ != 2 || stray_) return;
+    const auto row = static_cast<std::size_t>(mark.line);
+    if (const auto begins = line_of_dashes(row))
+      report(
+          {static_cast<int>(*begins) + 1, 1}, "a second document begins here", "one document in each file",
+          "remove the line '" + source_.lines[*begins].substr(0, 3) + "', or move what follows to a file of its own");
+    else stray_ = stray_line(source_, shape_, row, static_cast<std::size_t>(mark.column));
   }
   void OnDocumentEnd() override {}
 
   void OnNull(const YAML::Mark& mark, YAML::anchor_t anchor) override {
+    if (documents_ > 1) return;
     refuse_anchor(mark, anchor);
-    add(Node{Node::Kind::nothing, at(mark), "", false, {}, {}});
+    add({.kind = Node::Kind::nothing, .at = at(mark), .text = null_at(mark)});
   }
   void OnAlias(const YAML::Mark& mark, YAML::anchor_t) override {
-    problems_.push_back({at(mark), "an alias (*name) stands here", "values written out", "repeat the value; text that begins with '*' stands in double quotes"});
-    add(Node{Node::Kind::nothing, at(mark), "", false, {}, {}});
+    if (documents_ > 1) return;
+    const bool merged = !frames_.empty() && frames_.back().has_key && frames_.back().key.text == "<<";
+    if (!merged) problems_.push_back(alias_problem(at(mark)));  // else '<<' is reported
+    add({.kind = Node::Kind::nothing, .at = at(mark), .reported = true});
   }
-  void OnScalar(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor, const std::string& value) override {
+  void OnScalar(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor,
+                const std::string& value) override {
+    if (documents_ > 1) return;
     refuse_anchor(mark, anchor);
     refuse_tag(mark, tag);
-    if (value.find('\0') != std::string::npos) problems_.push_back({at(mark), "this text holds a zero character", "printable text", ""});
-    add(Node{Node::Kind::scalar, at(mark), value, tag == "!", {}, {}});
+    Node node{.kind = Node::Kind::scalar, .at = at(mark), .text = value};
+    if (const auto refused = refused_character(value)) {
+      report(node.at, refused->name + " stands in this text", "text that can be seen", "");
+      problems_.back().rest_is_sound = false;
+      node.reported = true;
+    }
+    if (tag == "?") look_behind(mark, node);
+    add(std::move(node));
   }
-  void OnSequenceStart(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor, YAML::EmitterStyle::value) override {
+  void OnSequenceStart(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor,
+                       YAML::EmitterStyle::value) override {
     open(mark, tag, anchor, Node::Kind::list);
   }
   void OnSequenceEnd() override { close(); }
-  void OnMapStart(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor, YAML::EmitterStyle::value) override {
+  void OnMapStart(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor,
+                  YAML::EmitterStyle::value) override {
     open(mark, tag, anchor, Node::Kind::map);
   }
   void OnMapEnd() override { close(); }
@@ -55,34 +82,76 @@ class TreeBuilder : public YAML::EventHandler {
     Node key;
   };
 
-  At at(const YAML::Mark& mark) const {
+  At at(const YAML::Mark& mark) {
     if (mark.is_null()) return {1, 1};
     const auto row = static_cast<std::size_t>(mark.line);
     if (row >= source_.lines.size()) return {mark.line + 1, 1};
-    return {mark.line + 1, character_column(source_.lines[row], static_cast<std::size_t>(mark.column))};
+    return {mark.line + 1, columns_.column_of(row, static_cast<std::size_t>(mark.column))};
   }
 
+  void report(At where, std::string what, std::string allowed, std::string hint) {
+    problems_.push_back({where, std::move(what), std::move(allowed), std::move(hint), true});
+  }
   void refuse_anchor(const YAML::Mark& mark, YAML::anchor_t anchor) {
-    if (anchor != 0) problems_.push_back({at(mark), "an anchor (&name) stands here", "values written out", "text that begins with '&' stands in double quotes"});
+    if (anchor != 0)
+      report(at(mark), "an anchor (&name) stands here", "values written out",
+             "text that begins with '&' stands in double quotes");
   }
   void refuse_tag(const YAML::Mark& mark, const std::string& tag) {
     if (!tag.empty() && tag != "?" && tag != "!")
-      problems_.push_back({at(mark), "a tag (!name) stands here", "values without tags", "text that begins with '!' stands in double quotes"});
+      report(at(mark), "a tag (!name) stands here", "values without tags",
+             "text that begins with '!' stands in double quotes");
+  }
+
+  /// `~` or `null` as written; nothing where nothing is written (the parser is then at the next key).
+  std::string null_at(const YAML::Mark& mark) const {
+    const auto row = static_cast<std::size_t>(mark.line), column = static_cast<std::size_t>(mark.column);
+    if (row >= source_.lines.size() || column >= source_.lines[row].size()) return "";
+    const std::string word = source_.lines[row].substr(column, 4);
+    if (word.starts_with('~')) return "~";
+    return word == "null" || word == "Null" || word == "NULL" ? word : "";
+  }
+
+  /// The line '---' (or '...' before it) that begins a document whose first content stands in `row`.
+  std::optional<std::size_t> line_of_dashes(std::size_t row) const {
+    for (std::size_t above = std::min(row + 1, source_.lines.size()); above-- > 0;) {
+      const std::string& line = source_.lines[above];
+      if (line.starts_with("---") || line.starts_with("...")) return above;
+      const auto text = line.find_first_not_of(" \t");
+      if (above < row && text != std::string::npos && line[text] != '#') break;
+    }
+    return std::nullopt;
+  }
+
+  /// What follows plain text: its next line, or a comment so close that it may belong to the text.
+  void look_behind(const YAML::Mark& mark, Node& node) {
+    const auto row = static_cast<std::size_t>(mark.line);
+    if (row >= source_.lines.size()) return;
+    const std::string& line = source_.lines[row];
+    const auto first = static_cast<std::size_t>(mark.column);
+    node.runs_on = line.compare(std::min(first, line.size()), node.text.size(), node.text) != 0;
+    if (node.runs_on) return;
+    const auto next = line.find_first_not_of(" \t", first + node.text.size());
+    if (next == std::string::npos || line[next] != '#' || next + 1 >= line.size()) return;
+    if (std::isalnum(static_cast<unsigned char>(line[next + 1])) != 0)
+      node.comment = {mark.line + 1, columns_.column_of(row, next)};
   }
 
   void open(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor, Node::Kind kind) {
+    if (documents_ > 1) return;
     refuse_anchor(mark, anchor);
     refuse_tag(mark, tag);
-    frames_.push_back({Node{kind, at(mark), "", false, {}, {}}, false, {}});
+    frames_.push_back({{.kind = kind, .at = at(mark)}, false, {}});
   }
   void close() {
+    if (documents_ > 1) return;
     Node node = std::move(frames_.back().node);
     frames_.pop_back();
     add(std::move(node));
   }
   void add(Node node) {
     if (frames_.empty()) {
-      if (documents_ == 1) root_ = std::move(node);
+      root_ = std::move(node);
       return;
     }
     Frame& frame = frames_.back();
@@ -93,37 +162,40 @@ class TreeBuilder : public YAML::EventHandler {
       frame.has_key = true;
     } else {
       // The parser places an empty value at the next key; the place to point at is its own key.
-      if (node.kind == Node::Kind::nothing) node.at = frame.key.at;
+      if (node.kind == Node::Kind::nothing && !node.reported && node.text.empty()) node.at = frame.key.at;
       frame.node.entries.emplace_back(std::move(frame.key), std::move(node));
       frame.has_key = false;
     }
   }
 
   const Source& source_;
+  const Shape& shape_;
   std::vector<Problem>& problems_;
+  Columns columns_;
   Node root_;
   std::vector<Frame> frames_;
   int documents_ = 0;
+  std::optional<Problem> stray_;
 };
 
 }  // namespace
 
 Node parse_yaml(const Source& source, std::vector<Problem>& problems) {
-  if (auto problem = directive_line(source)) {
-    problems.push_back(*problem);
-    return {};
-  }
-  TreeBuilder builder(source, problems);
-  std::istringstream in(source.text);
+  const Shape shape = shape_of(source);
+  std::optional<Problem> error = silent_loss(source, shape);
+  TreeBuilder builder(source, shape, problems);
   try {
+    std::istringstream in(source.text);
     YAML::Parser parser(in);
-    while (parser.HandleNextDocument(builder)) continue;
-  } catch (const YAML::Exception& error) {
-    problems.clear();  // what was seen before a syntax error may be its consequence
-    problems.push_back(likely_cause(source, {error.mark.line + 1, error.mark.column + 1}, error.msg));
-    return {};
+    while (!error && parser.HandleNextDocument(builder)) error = builder.stray();
+  } catch (const YAML::Exception& thrown) {
+    const YAML::Mark& mark = thrown.mark;
+    error = likely_cause(source, shape, static_cast<std::size_t>(std::max(mark.line, 0)),
+                         static_cast<std::size_t>(std::max(mark.column, 0)), thrown.msg);
   }
-  return builder.take();
+  if (!error) return builder.take();
+  problems = {*error};  // what was seen before a syntax error may be its consequence
+  return {};
 }
 
 }  // namespace tierce

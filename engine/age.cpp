@@ -71,7 +71,8 @@ std::vector<Share> shares_of(const Timeline& line, Clock clock, const Parcelled&
     shares.back().fraction = wine.litres[i] / total_l;
   }
   std::stable_sort(shares.begin(), shares.end(), [&](const Share& a, const Share& b) {
-    return line.parcels[static_cast<std::size_t>(a.parcel)].vintage < line.parcels[static_cast<std::size_t>(b.parcel)].vintage;
+    return line.parcels[static_cast<std::size_t>(a.parcel)].vintage <
+           line.parcels[static_cast<std::size_t>(b.parcel)].vintage;
   });
   return shares;
 }
@@ -89,7 +90,8 @@ AgeSummary age_of(const Timeline& line, Clock clock, const Parcelled& wine, int 
   age.youngest_y = shares.front().age_y;
   age.oldest_y = shares.back().age_y;
   double variance = 0.0;
-  for (const Share& share : shares) variance += share.fraction * (share.age_y - age.mean_y) * (share.age_y - age.mean_y);
+  for (const Share& share : shares)
+    variance += share.fraction * (share.age_y - age.mean_y) * (share.age_y - age.mean_y);
   age.sd_y = std::sqrt(variance);
   for (std::size_t i = 0; i < kQuantiles.size(); ++i) age.quantiles_y[i] = quantile(shares, kQuantiles[i]);
   return age;

@@ -12,10 +12,10 @@ namespace tierce {
 /// One parcel's part of a wine.
 struct Share {
   int parcel = 0;
-  double fraction = 0.0;     // of the litres now
+  double fraction = 0.0;  // of the litres now
   double litres = 0.0;
-  double age_y = kUnknown;   // on the day asked
-  double at_least_y = 0.0;   // equals the age where it is known
+  double age_y = kUnknown;  // on the day asked
+  double at_least_y = 0.0;  // equals the age where it is known
 };
 
 constexpr std::array<double, 3> kQuantiles = {0.1, 0.5, 0.9};
@@ -26,8 +26,9 @@ struct AgeSummary {
   double mean_y = kUnknown;
   double youngest_y = kUnknown;  // of any share above zero
   double oldest_y = kUnknown;
-  double sd_y = kUnknown;        // from deviations about the mean
-  std::array<double, kQuantiles.size()> quantiles_y{kUnknown, kUnknown, kUnknown};  // least age at which the cumulated share reaches each of kQuantiles
+  double sd_y = kUnknown;  // from deviations about the mean
+  std::array<double, kQuantiles.size()> quantiles_y{
+      kUnknown, kUnknown, kUnknown};    // least age at which the cumulated share reaches each of kQuantiles
   double mean_by_alcohol_y = kUnknown;  // weighted by pure alcohol
   double mean_by_solids_y = kUnknown;   // weighted by litres as entered: what does not evaporate
   double unknown_fraction = 0.0;        // of the litres: wine of unknown age

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "engine/evaporation.h"
+#include "engine/rows.h"
 
 namespace tierce {
 namespace {
@@ -12,14 +13,22 @@ namespace {
 constexpr SulfurLoss kLossOfFree{SulfurLoss::Law::of_free, 0.9};
 constexpr SulfurLoss kLossOfTotal{SulfurLoss::Law::of_total, 0.4};
 
-std::optional<Fault> cannot_lose(const Run& run, const Tier& tier, int row, double lost_l, double held_alcohol_l) {
-  const std::string name = "tier '" + tier.name + "'";
-  if (lost_l >= run.now.volume[row])
-    return Fault{{tier.at, name + " dries up: evaporation takes its last wine", "a smaller evaporation, or a refill in time", ""}, row, 0.0};
-  if (lost_l * tier.vapour_pct / 100.0 > held_alcohol_l)
-    return Fault{{tier.at, name + " would lose more alcohol by evaporation than it holds",
-                  "a weaker vapour or a smaller evaporation", ""}, row, 0.0};
-  return std::nullopt;
+double kept_part(Run& run, int row, double fraction_per_year, double years) {
+  KeptPart& known = run.kept[static_cast<std::size_t>(row)];
+  for (const int i : {0, 1})
+    if (known.years[i] == years) return known.kept[i];
+  const int i = known.next;
+  known.next = 1 - i;
+  known.years[i] = years;
+  return known.kept[i] = kept_after(fraction_per_year, years);
+}
+
+std::optional<Fault> dries_up(const Run& run, const Tier& tier, int row, double lost_l) {
+  if (lost_l < run.now.volume[row] - run.tolerance_l[row]) return std::nullopt;
+  return Fault{{tier.at, "tier '" + tier.name + "' dries up: evaporation takes its last wine",
+                "a smaller evaporation, or a refill in time"},
+               row,
+               0.0};
 }
 
 std::optional<Fault> evaporate(Run& run, int row, double years) {
@@ -27,25 +36,31 @@ std::optional<Fault> evaporate(Run& run, int row, double years) {
   Stock& now = run.now;
   if (tier.evaporation.per_year <= 0.0) return std::nullopt;
   const bool by_share = tier.evaporation.kind == Evaporation::Kind::share;
-  const double keep = by_share ? kept_after(tier.evaporation.per_year, years) : 1.0;
+  const double keep = by_share ? kept_part(run, row, tier.evaporation.per_year, years) : 1.0;
   const double each_l = by_share ? 0.0 : tier.evaporation.per_year * years;
   const double lost_l = by_share ? now.volume[row] * (1.0 - keep) : loss_of_vessels(now.levels.of(row), each_l);
-  const double held_alcohol_l = now.alcohol.row(row).sum();
-  if (auto fault = cannot_lose(run, tier, row, lost_l, held_alcohol_l)) return fault;
+  const double held_alcohol_l = now.alcohol_l(row);
+  if (auto fault = dries_up(run, tier, row, lost_l)) return fault;
+  const auto lost_alcohol = alcohol_lost_l(run.scenario.cellar, tier, now.volume[row], held_alcohol_l, lost_l);
+  if (!lost_alcohol) return no_vapour_known(run, row);
+  const double lost_alcohol_l = *lost_alcohol;
+  if (lost_alcohol_l > held_alcohol_l)
+    return Fault{{tier.at, "tier '" + tier.name + "' would lose more alcohol by evaporation than it holds",
+                  "a weaker vapour or a smaller evaporation"},
+                 row,
+                 0.0};
   if (by_share) now.levels.scale(row, keep);
   else take_from_each_vessel(now.levels.of(row), each_l);
   const double volume_part = lost_l / now.volume[row];
-  const double lost_alcohol_l = lost_l * tier.vapour_pct / 100.0;
-  const double alcohol_part = lost_alcohol_l > 0.0 ? lost_alcohol_l / held_alcohol_l : 0.0;
+  const double alcohol_part = lost_alcohol_l == 0.0 ? 0.0 : lost_alcohol_l / held_alcohol_l;
 
   Flows& flows = run.out.flows;
-  flows.litres.row(kEvaporated) += volume_part * now.litres.row(row);
-  now.litres.row(row) *= 1.0 - volume_part;
-  if (!(alcohol_part == 0.0)) {
-    flows.alcohol.row(kEvaporated) += alcohol_part * now.alcohol.row(row);
-    now.alcohol.row(row) *= 1.0 - alcohol_part;
-  }
-  if (now.litre_years.size() > 0) now.litre_years.row(row) *= 1.0 - volume_part;
+  const Eigen::Index used = now.used;
+  move_part(now.litres.row(row).data(), flows.litres.row(kEvaporated).data(), used, volume_part);
+  if (!(alcohol_part == 0.0))
+    move_part(now.alcohol.row(row).data(), flows.alcohol.row(kEvaporated).data(), used, alcohol_part);
+  if (now.litre_years.size() > 0) now.litre_years.row(row).head(used) *= 1.0 - volume_part;
+  now.solutes(row, kPhByLitres) *= 1.0 - volume_part;  // a weight by litres follows the litres
   now.volume[row] -= lost_l;
   run.year().litres[kEvaporated] += lost_l;
   run.year().alcohol[kEvaporated] += lost_alcohol_l;
@@ -62,34 +77,24 @@ double so2_lost_mg(const SulfurStep& step, SulfurLoss loss, double years) {
   return 0.0;
 }
 
-/// What the row holds after its sulfur step has run for `years`, its free SO2 not yet at equilibrium.
-void oxidise(Stock& stock, int row, const SulfurStep& step, SulfurLoss loss, double years) {
-  const double lost_mg = so2_lost_mg(step, loss, years);
+/// What the row holds when its sulfur step has run for `years`, its free SO2 not yet at equilibrium.
+void oxidise(Stock& stock, int row, const SulfurStep& step, SulfurLoss loss) {
+  const double lost_mg = so2_lost_mg(step, loss, step.years);
   stock.solutes(row, kSo2Total) = step.total_mg - lost_mg;
-  stock.solutes(row, kSo2Free) = std::max(0.0, step.free_mg - lost_mg);
+  stock.solutes(row, kSo2Free) = std::max(step.free_mg - lost_mg, 0.0);  // in this order an unknown stays unknown
 }
 
-/// SO2 over a time. A step ends after 1/so2_steps of a year, and a new one begins from what is then held.
-void lose_sulfur(Run& run, int row, double years) {
+/// SO2 at the end of a part of the row's step; the sulfate that comes of what is lost.
+void lose_sulfur(Run& run, int row) {
   Stock& now = run.now;
-  SulfurStep& step = now.sulfur[static_cast<std::size_t>(row)];
-  const double step_years = 1.0 / run.scenario.so2_steps;
-  constexpr double kSameMoment = 1e-9;  // years; half a minute, far below the day in which dates are counted
   const double before_mg = now.solutes(row, kSo2Total);
-  step.years += years;
-  for (;;) {
-    const SulfurLoss loss = sulfur_loss_of(run.scenario, now, row);
-    oxidise(now, row, step, loss, std::min(step.years, step_years));
-    settle_sulfur(now, row);
-    if (step.years < step_years + kSameMoment) break;
-    const double left = step.years - step_years;
-    restart_sulfur_step(now, row);
-    step.years = left;
-  }
+  oxidise(now, row, now.sulfur[static_cast<std::size_t>(row)], sulfur_loss_of(run.scenario, now, row));
+  settle_sulfur(now, row);
   const double lost_mg = before_mg - now.solutes(row, kSo2Total);
+  const double sulfate_g = kPotassiumSulfatePerSo2 * lost_mg / 1000.0;
+  now.solutes(row, kSulfate) += sulfate_g;
   run.out.flows.solutes(kGained, kSo2Total) -= lost_mg;
-  now.solutes(row, kSulfate) += kPotassiumSulfatePerSo2 * lost_mg / 1000.0;
-  run.out.flows.solutes(kGained, kSulfate) += kPotassiumSulfatePerSo2 * lost_mg / 1000.0;
+  run.out.flows.solutes(kGained, kSulfate) += sulfate_g;
 }
 
 /// Acetaldehyde and volatile acid form in proportion to the wine held when the row's step began, as SO2 is lost.
@@ -100,9 +105,9 @@ void form(Run& run, int row, Solute solute, double per_litre_and_year, double ye
   run.out.flows.solutes(kGained, solute) += formed;
 }
 
-std::optional<Fault> age_row(Run& run, int row, double years) {
+/// A part of a period that lies within one sulfur step of the row.
+std::optional<Fault> age_within_step(Run& run, int row, double years) {
   Stock& now = run.now;
-  if (!(now.volume[row] > 0.0)) return std::nullopt;
   const bool tank = run.scenario.is_tank(row);
   form(run, row, kAldehyde, run.scenario.acetaldehyde_gain_mg_l_year, years);
   form(run, row, kVolatileAcid, run.scenario.va_gain_g_l_year, years);
@@ -110,8 +115,27 @@ std::optional<Fault> age_row(Run& run, int row, double years) {
     if (auto fault = evaporate(run, row, years)) return fault;
   if (now.litre_years.size() > 0 && !tank && run.scenario.tiers[static_cast<std::size_t>(row)].wood)
     now.litre_years.row(row) += years * now.litres.row(row);
-  lose_sulfur(run, row, years);
+  now.sulfur[static_cast<std::size_t>(row)].years += years;
+  if (is_known(now.solutes(row, kSo2Total))) lose_sulfur(run, row);
   return std::nullopt;
+}
+
+/// A step ends after 1/so2_steps of a year, and a new one begins from what is then held: the volume it counts on is
+/// that of its own start, whatever period is asked for.
+std::optional<Fault> age_row(Run& run, int row, double years) {
+  if (!(run.now.volume[row] > 0.0)) return std::nullopt;
+  constexpr double kSameMoment = 1e-9;  // years; far below the day in which dates are counted
+  const double step_years = 1.0 / run.scenario.so2_steps;
+  const SulfurStep& step = run.now.sulfur[static_cast<std::size_t>(row)];
+  for (;;) {
+    const double left = step_years - step.years;
+    const bool step_ends = years >= left - kSameMoment;
+    if (auto fault = age_within_step(run, row, step_ends ? std::min(years, left) : years)) return fault;
+    if (!step_ends) return std::nullopt;
+    years -= left;
+    restart_sulfur_step(run.now, row);
+    if (years <= kSameMoment) return std::nullopt;
+  }
 }
 
 }  // namespace

@@ -193,4 +193,23 @@ std::optional<EthanolWaterMix> mix_by_mass(EthanolWater a, EthanolWater b) {
   return EthanolWaterMix{volume_l, *alcohol_pct_from_mass_fraction(fraction), volumes_l - volume_l};
 }
 
+std::optional<double> proof_gallons(double volume_l, double alcohol_pct) {
+  constexpr double kLitresPerGallon = 3.785411784;  // 231 cubic inches, exact
+  const auto at_60_f_l = volume_at_temperature_l(volume_l, kSixtyFahrenheitC, alcohol_pct);
+  const auto proof = us_proof_from_alcohol_pct(alcohol_pct);
+  if (!at_60_f_l || !proof) return std::nullopt;
+  return *at_60_f_l / kLitresPerGallon * *proof / 100.0;
+}
+
+std::optional<double> volume_to_reach_l(EthanolWater base, double added_pct, double wanted_pct) {
+  const auto base_fraction = mass_fraction_from_alcohol_pct(base.alcohol_pct);
+  const auto added_fraction = mass_fraction_from_alcohol_pct(added_pct);
+  const auto wanted_fraction = mass_fraction_from_alcohol_pct(wanted_pct);
+  if (!base_fraction || !added_fraction || !wanted_fraction) return std::nullopt;
+  const double towards = (*wanted_fraction - *base_fraction) / (*added_fraction - *wanted_fraction);
+  if (!(towards >= 0.0) || !std::isfinite(towards)) return std::nullopt;
+  const double base_kg = base.volume_l * *density_kg_m3(*base_fraction, 20.0) / 1000.0;
+  return 1000.0 * base_kg * towards / *density_kg_m3(*added_fraction, 20.0);
+}
+
 }  // namespace tierce

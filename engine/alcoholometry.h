@@ -83,4 +83,11 @@ struct EthanolWaterMix {
 /// both below about 19 %vol expand slightly. Empty for a volume or strength out of range and for nothing with nothing.
 std::optional<EthanolWaterMix> mix_by_mass(EthanolWater a, EthanolWater b);
 
+/// US proof gallons of `volume_l` litres at 20 C: wine gallons at 60 F x proof / 100 (27 CFR 30.11).
+std::optional<double> proof_gallons(double volume_l, double alcohol_pct);
+
+/// Litres at 20 C of a spirit, or of water, that bring `base` to `wanted_pct`, by mass: m_a (p_a - p) = m_b (p - p_b).
+/// Empty unless the wanted strength lies between the base's and that of what is added (the latter not reached).
+std::optional<double> volume_to_reach_l(EthanolWater base, double added_pct, double wanted_pct);
+
 }  // namespace tierce

@@ -5,18 +5,22 @@
 
 namespace tierce {
 
-double Balance::throughput() const { return flow[kOpening] + flow[kIn] + flow[kDosed]; }
+double Balance::throughput() const { return flow[kOpening] + flow[kIn] + flow[kDosed] + flow[kWater]; }
 
 double Balance::gap() const {
-  return throughput() + flow[kAnalysed] + flow[kGained] - held - flow[kDrawn] - flow[kEvaporated] - flow[kGauged] - flow[kLost];
+  return throughput() + flow[kAnalysed] + flow[kGained] - held - flow[kDrawn] - flow[kEvaporated] - flow[kGauged] -
+         flow[kLost] - flow[kContracted];
 }
 
 namespace {
-const Stock* last_look(const Trajectory& trajectory) { return trajectory.looks.empty() ? nullptr : &trajectory.looks.back(); }
+const Stock* last_look(const Trajectory& trajectory) {
+  return trajectory.looks.empty() ? nullptr : &trajectory.looks.back();
+}
 
 Balance sum_of(const RowMajorMatrix& flows, const RowMajorMatrix* held) {
   Balance balance;
-  for (Eigen::Index flow = 0; flow < flows.rows(); ++flow) balance.flow[static_cast<std::size_t>(flow)] = flows.row(flow).sum();
+  for (Eigen::Index flow = 0; flow < flows.rows(); ++flow)
+    balance.flow[static_cast<std::size_t>(flow)] = flows.row(flow).sum();
   if (held != nullptr) balance.held = held->sum();
   return balance;
 }

@@ -18,10 +18,10 @@ struct Balance {
 /// The part of the throughput that a gap may reach (design decision 15).
 constexpr double kBalanceTolerance = 1e-9;
 
-Balance balance_of_volume(const Trajectory& trajectory);             // litres
-Balance balance_of_alcohol(const Trajectory& trajectory);            // litres of pure alcohol
-Balance balance_of_parcel(const Trajectory& trajectory, int parcel); // litres
-Balance balance_of(const Trajectory& trajectory, Solute solute);     // grams; SO2 and acetaldehyde in milligrams
+Balance balance_of_volume(const Trajectory& trajectory);              // litres
+Balance balance_of_alcohol(const Trajectory& trajectory);             // litres of pure alcohol
+Balance balance_of_parcel(const Trajectory& trajectory, int parcel);  // litres
+Balance balance_of(const Trajectory& trajectory, Solute solute);      // grams; SO2 and acetaldehyde in milligrams
 
 /// Largest gap of any parcel, litres.
 double largest_parcel_gap_l(const Trajectory& trajectory);

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 
 #include "engine/ageing.h"
 
@@ -10,7 +11,8 @@ namespace tierce {
 namespace {
 
 double held_l(const Run& run, const Place& place) {
-  return place.vessel < 0 ? run.now.volume[place.row] : run.now.levels.of(place.row)[static_cast<std::size_t>(place.vessel)];
+  return place.vessel < 0 ? run.now.volume[place.row]
+                          : run.now.levels.of(place.row)[static_cast<std::size_t>(place.vessel)];
 }
 
 /// An amount asked of a place, as litres and as a share of the row that the place belongs to.
@@ -29,10 +31,15 @@ Asked ask(const Run& run, const Place& place, const Amount& amount, const std::s
   const auto share = share_of(wanted, held, tolerance);
   if (!share || !(held > 0.0)) {
     const std::string holds = held > 0.0 ? " holds " + litres_text(held) : " is empty";
-    asked.fault = Fault{{amount.at, act + " asks for " + litres_text(wanted) + ", but " + named(run, place) + holds + " on " +
-                         iso_text(run.now.date), "at most what it holds that day",
-                         held > 0.0 ? litres_text(wanted - held) + " short" : ""}, place.row, std::max(0.0, wanted - held)};
-    if (amount.kind == Amount::Kind::share) asked.fault->problem.what = act + " takes a share of " + named(run, place) + ", which is empty on " + iso_text(run.now.date);
+    asked.fault = Fault{{amount.at,
+                         act + " asks for " + litres_text(wanted) + ", but " + named(run, place) + holds + " on " +
+                             iso_text(run.now.date),
+                         "at most what it holds that day", held > 0.0 ? litres_text(wanted - held) + " short" : ""},
+                        place.row,
+                        std::max(0.0, wanted - held)};
+    if (amount.kind == Amount::Kind::share)
+      asked.fault->problem.what =
+          act + " takes a share of " + named(run, place) + ", which is empty on " + iso_text(run.now.date);
     return asked;
   }
   asked.litres = *share == 1.0 ? held : wanted;
@@ -60,56 +67,94 @@ void raise(Run& run, const Place& place, double litres, const At& at) {
   if (place.vessel < 0) run.now.levels.fill(place.row, litres);
   else run.now.levels.of(place.row)[static_cast<std::size_t>(place.vessel)] += litres;
   run.now.volume[place.row] += litres;
-  run.filled_at[static_cast<std::size_t>(place.row)] = at;
+  look_at_levels(run, place.row, at);
 }
 
-/// Amounts of `litres` of a wine.
-Parcelled wine_of(const Composition& wine, double litres, int parcel, Eigen::Index parcels, bool in_wood_years) {
-  Parcelled part;
-  part.litres = part.entered = part.alcohol = Amounts::Zero(parcels);
-  if (in_wood_years) part.litre_years = Amounts::Zero(parcels);
-  part.litres[parcel] = part.entered[parcel] = litres;
-  part.alcohol[parcel] = litres * wine.alcohol_pct / 100.0;
-  part.solutes = Amounts::Zero(kSoluteCount);
-  part.solutes << wine.sugar_g_l, wine.acidity_g_l, wine.va_g_l, wine.sulfate_g_l, wine.so2_total_mg_l, wine.so2_free_mg_l,
+/// What `litres` of a wine hold.
+SoluteRow solutes_of(const Composition& wine, double litres) {
+  SoluteRow solutes;
+  solutes << wine.sugar_g_l, wine.acidity_g_l, wine.va_g_l, wine.sulfate_g_l, wine.so2_total_mg_l, wine.so2_free_mg_l,
       wine.acetaldehyde_mg_l, wine.ph * wine.acidity_g_l, wine.ph;
-  part.solutes *= litres;
-  return part;
-}
-
-void put(Run& run, int row, const Parcelled& part) {
-  Stock& now = run.now;
-  now.litres.row(row) += part.litres;
-  now.entered.row(row) += part.entered;
-  now.alcohol.row(row) += part.alcohol;
-  if (now.litre_years.size() > 0) now.litre_years.row(row) += part.litre_years;
-  now.solutes.row(row) += part.solutes;
+  return litres * solutes;
 }
 
 void bring_in(Run& run, Flow flow, const Place& to, const Composition& wine, double litres, int parcel, const At& at) {
-  const Parcelled part = wine_of(wine, litres, parcel, run.now.litres.cols(), run.now.litre_years.size() > 0);
-  put(run, to.row, part);
+  Stock& now = run.now;
+  now.used = std::max<Eigen::Index>(now.used, parcel + 1);
+  const double alcohol_l = litres * wine.alcohol_pct / 100.0;
+  const SoluteRow solutes = solutes_of(wine, litres);
+  now.litres(to.row, parcel) += litres;
+  now.entered(to.row, parcel) += litres;
+  now.alcohol(to.row, parcel) += alcohol_l;
+  now.solutes.row(to.row) += solutes;
   raise(run, to, litres, at);
-  book(run, flow, part);
+  Flows& flows = run.out.flows;
+  flows.litres(flow, parcel) += litres;
+  flows.alcohol(flow, parcel) += alcohol_l;
+  flows.solutes.row(flow) += solutes;
+  run.year().litres[flow] += litres;
+  run.year().alcohol[flow] += alcohol_l;
   settle(run, to.row);
 }
 
 const Lot& lot_of(const Run& run, int lot) { return run.line.lots[static_cast<std::size_t>(lot)]; }
 
-double alcohol_of_tiers_l(const Run& run) { return run.now.alcohol.topRows(run.scenario.tier_count()).sum(); }
+double alcohol_of_tiers_l(const Run& run) {
+  return run.now.alcohol.topLeftCorner(run.scenario.tier_count(), run.now.used).sum();
+}
 
 /// Wine that leaves the book.
 void leave(Run& run, Flow flow, const Place& from, const Asked& asked) {
-  book(run, flow, part_of(run.now, from.row, asked.share_of_row));
+  book(run, flow, from.row, asked.share_of_row);
   thin_row(run.now, from.row, asked.share_of_row);
   lower(run, from, asked);
 }
 
+DrawRecord record_of(const Run& run, const Event& event, const Draw& draw, const Asked& asked) {
+  DrawRecord record{.at = event.at,
+                    .date = event.date,
+                    .day = event.day,
+                    .name = draw.name.empty() ? iso_text(event.date) : draw.name,
+                    .row = draw.from.row,
+                    .past = event.past};
+  record.volume_l = asked.litres;
+  record.wine = part_of(run.now, draw.from.row, asked.share_of_row);
+  record.ph = run.now.ph(draw.from.row);
+  record.tiers_alcohol_before_l = alcohol_of_tiers_l(run);
+  return record;
+}
+
+/// The record of the day, begun with what was dosed earlier on it.
 RefreshRecord& refresh_of_day(Run& run, const Event& event) {
   auto& refreshes = run.out.refreshes;
-  if (refreshes.empty() || refreshes.back().date != event.date)
-    refreshes.push_back(RefreshRecord{.date = event.date, .past = event.past});
+  if (!refreshes.empty() && refreshes.back().date == event.date) return refreshes.back();
+  refreshes.push_back(RefreshRecord{.date = event.date, .past = event.past});
+  const auto& doses = run.out.doses;
+  auto first = doses.end();
+  while (first != doses.begin() && std::prev(first)->date == event.date) --first;
+  refreshes.back().doses.assign(first, doses.end());
   return refreshes.back();
+}
+
+/// Wine that leaves a tank for the tiers enters them today: it changes its column, in the row and in the flows.
+void enter_tiers(Run& run, int row, const std::vector<std::pair<int, int>>& columns) {
+  Stock& now = run.now;
+  Flows& flows = run.out.flows;
+  const auto carry = [](auto&& amounts, int from, int to) {
+    amounts[to] += amounts[from];
+    amounts[from] = 0.0;
+  };
+  for (const auto& [outside, inside] : columns) {
+    now.used = std::max<Eigen::Index>(now.used, inside + 1);
+    flows.litres(kIn, inside) += now.litres(row, outside);
+    flows.litres(kIn, outside) -= now.litres(row, outside);
+    flows.alcohol(kIn, inside) += now.alcohol(row, outside);
+    flows.alcohol(kIn, outside) -= now.alcohol(row, outside);
+    carry(now.litres.row(row), outside, inside);
+    carry(now.entered.row(row), outside, inside);
+    carry(now.alcohol.row(row), outside, inside);
+    if (now.litre_years.size() > 0) carry(now.litre_years.row(row), outside, inside);
+  }
 }
 
 }  // namespace
@@ -136,12 +181,11 @@ std::optional<Fault> apply(Run& run, const Event& event, const Add& add) {
 std::optional<Fault> apply(Run& run, const Event& event, const Draw& draw) {
   const Asked asked = ask(run, draw.from, draw.amount, "the draw");
   if (asked.fault) return asked.fault;
-  DrawRecord record{.at = event.at, .date = event.date, .day = event.day, .name = draw.name, .row = draw.from.row, .past = event.past};
-  if (record.name.empty()) record.name = iso_text(event.date);
-  record.volume_l = asked.litres;
-  record.wine = part_of(run.now, draw.from.row, asked.share_of_row);
-  record.ph = run.now.ph(draw.from.row);
-  record.tiers_alcohol_before_l = alcohol_of_tiers_l(run);
+  if (run.keep == Keep::flows) {
+    leave(run, kDrawn, draw.from, asked);
+    return std::nullopt;
+  }
+  DrawRecord record = record_of(run, event, draw, asked);
   leave(run, kDrawn, draw.from, asked);
   record.tiers_alcohol_after_l = alcohol_of_tiers_l(run);
   run.out.draws.push_back(std::move(record));
@@ -160,12 +204,7 @@ std::optional<Fault> apply(Run& run, const Event& event, const Move& move) {
   if (asked.fault) return asked.fault;
   if (move.from.row != move.to.row) {
     pour(run.now, move.from.row, move.to.row, asked.share_of_row);
-    for (const auto& [outside, inside] : event.entering)
-      for (RowMajorMatrix* matrix : {&run.now.litres, &run.now.entered, &run.now.alcohol, &run.now.litre_years}) {
-        if (matrix->size() == 0) continue;
-        (*matrix)(move.to.row, inside) += (*matrix)(move.to.row, outside);
-        (*matrix)(move.to.row, outside) = 0.0;
-      }
+    enter_tiers(run, move.to.row, event.entering);
   }
   lower(run, move.from, asked);
   raise(run, move.to, asked.litres, event.at);
@@ -175,12 +214,16 @@ std::optional<Fault> apply(Run& run, const Event& event, const Move& move) {
 
 std::optional<Fault> apply(Run& run, const Event& event, const Refill& refill) {
   const int tiers = run.scenario.tier_count();
-  const RefillPlan plan = plan_refill(refill, run.now.volume.head(tiers), run.target_l, run.tolerance_l.head(tiers));
+  RefillPlan& plan = run.plan;
+  plan_refill(refill, run.now.volume.head(tiers), run.target_l, run.tolerance_l.head(tiers), plan);
   if (plan.short_of) {
     const Shortage& gap = *plan.short_of;
-    return Fault{{event.at, "the refill of tier '" + run.scenario.name_of(gap.to) + "' needs " + litres_text(gap.missing_l) +
-                  " more than tier '" + run.scenario.name_of(gap.from) + "' holds on " + iso_text(event.date),
-                  "a smaller draw, a smaller target, or 'volume:' to refill as far as the wine goes", ""}, gap.from, gap.missing_l};
+    return Fault{{event.at,
+                  "the refill of tier '" + run.scenario.name_of(gap.to) + "' needs " + litres_text(gap.missing_l) +
+                      " more than tier '" + run.scenario.name_of(gap.from) + "' holds on " + iso_text(event.date),
+                  "a smaller draw, a smaller target, or 'volume:' to refill as far as the wine goes", ""},
+                 gap.from,
+                 gap.missing_l};
   }
   const auto new_wine = [&] {
     if (plan.new_wine_l > 0.0)
@@ -195,6 +238,7 @@ std::optional<Fault> apply(Run& run, const Event& event, const Refill& refill) {
   }
   if (!plan.new_wine_first) new_wine();
   for (int row = 0; row < tiers; ++row) settle(run, row);
+  if (run.keep == Keep::flows) return std::nullopt;
   RefreshRecord& record = refresh_of_day(run, event);
   record.new_wine_l += plan.new_wine_l;
   if (plan.new_wine_l > 0.0) record.lots.emplace_back(lot_of(run, refill.lot).name, plan.new_wine_l);
@@ -209,9 +253,12 @@ std::optional<Fault> overfull(const Run& run, int row) {
     const double over = levels[i] - capacities[i];
     if (over <= std::max(run.tolerance_l[row], kVolumeTolerance * capacities[i])) continue;
     const Place place{{}, row, run.scenario.is_tank(row) ? -1 : static_cast<int>(i)};
-    return Fault{{run.filled_at[static_cast<std::size_t>(row)], named(run, place) + " holds " + litres_text(levels[i]) +
-                  " at the end of " + iso_text(run.now.date) + ", more than its capacity of " + litres_text(capacities[i]),
-                  "a level up to the capacity at the end of each day", "over by " + litres_text(over)}, row, -over};
+    return Fault{{run.filled_at[static_cast<std::size_t>(row)],
+                  named(run, place) + " holds " + litres_text(levels[i]) + " at the end of " + iso_text(run.now.date) +
+                      ", more than its capacity of " + litres_text(capacities[i]),
+                  "a level up to the capacity at the end of each day", "over by " + litres_text(over)},
+                 row,
+                 -over};
   }
   return std::nullopt;
 }

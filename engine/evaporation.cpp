@@ -17,4 +17,22 @@ void take_from_each_vessel(std::span<double> levels_l, double each_l) {
   for (double& level_l : levels_l) level_l -= std::min(level_l, each_l);
 }
 
+CellarAir air_of(const Cellar& cellar) {
+  CellarAir air;
+  if (is_known(cellar.temperature_c)) air.temperature_c = cellar.temperature_c;
+  if (is_known(cellar.humidity_fraction)) air.humidity = cellar.humidity_fraction;
+  if (is_known(cellar.neutral_humidity_fraction)) air.neutral_humidity = cellar.neutral_humidity_fraction;
+  return air;
+}
+
+std::optional<double> alcohol_lost_l(const Cellar& cellar, const Tier& tier, double held_l, double held_alcohol_l,
+                                     double lost_l) {
+  if (tier.vapour_stated) return lost_l * tier.vapour_pct / 100.0;
+  if (!is_known(held_alcohol_l)) return kUnknown;
+  if (held_alcohol_l == 0.0) return 0.0;  // only water leaves
+  const auto left_pct = strength_after_loss_pct(100.0 * held_alcohol_l / held_l, lost_l / held_l, air_of(cellar));
+  if (!left_pct) return std::nullopt;
+  return held_alcohol_l - (held_l - lost_l) * *left_pct / 100.0;
+}
+
 }  // namespace tierce

@@ -57,16 +57,6 @@ double where_equal(const std::function<double(double)>& f, double target, double
   return 0.5 * (low + high);
 }
 
-// Litres of spirit, by mass, that bring the base to the wanted strength: m_s (p_s - p) = m_b (p - p_b).
-double spirit_needed_l(const MustAtArrest& base, double spirit_pct, double wanted_pct) {
-  const double base_fraction = *mass_fraction_from_alcohol_pct(base.alcohol_pct);
-  const double spirit_fraction = *mass_fraction_from_alcohol_pct(spirit_pct);
-  const double wanted_fraction = *mass_fraction_from_alcohol_pct(wanted_pct);
-  const double base_kg = base.volume_l * *density_kg_m3(base_fraction, 20.0) / 1000.0;
-  const double spirit_kg = base_kg * (wanted_fraction - base_fraction) / (spirit_fraction - wanted_fraction);
-  return 1000.0 * spirit_kg / *density_kg_m3(spirit_fraction, 20.0);
-}
-
 void compare_with_additive_rule(const MustAtArrest& base, double spirit_pct, Fortified& wine) {
   const double pure_l = base.volume_l * base.alcohol_pct + wine.spirit_l * spirit_pct;
   wine.additive_alcohol_pct = pure_l / (base.volume_l + wine.spirit_l);
@@ -115,15 +105,19 @@ OrRefusal<MustAtArrest> arrest_at_sugar(const Must& must, double sugar_g_l) {
   return MustAtArrest{must.volume_l, alcohol_pct, sugar_g_l, must.sugar_g_l_per_pct};
 }
 
-OrRefusal<MustAtArrest> arrest_at_density(const Must& must, double sg, double other_extract_g_l) {
+OrRefusal<MustAtArrest> arrest_at_density(const Must& must, double sg, double other_extract_g_l, double temperature_c) {
   if (const auto bad = check(must)) return *bad;
   if (const auto bad = outside(FortifyFault::must_sugar_out_of_range, must.sugar_g_l, 0.0, kMostExtractGPerL))
     return *bad;
   const double most_other_g_l = kMostExtractGPerL - must.sugar_g_l;
   if (const auto bad = outside(FortifyFault::other_extract_out_of_range, other_extract_g_l, 0.0, most_other_g_l))
     return *bad;
+  if (const auto bad =
+          outside(FortifyFault::temperature_out_of_range, temperature_c, kLowestDensityC, kHighestDensityC))
+    return *bad;
   const auto sg_after = [&](double alcohol_pct) {
-    return *wine_sg(fermented(must, alcohol_pct).sugar_g_l, alcohol_pct, other_extract_g_l);
+    const double sg_20c = *wine_sg(fermented(must, alcohol_pct).sugar_g_l, alcohol_pct, other_extract_g_l);
+    return *sg_shown(sg_20c, alcohol_pct, temperature_c);
   };
   const double most_pct = most_alcohol_pct(must);
   if (const auto bad =
@@ -146,7 +140,18 @@ OrRefusal<Fortified> fortify_to_strength(const MustAtArrest& base, double spirit
     return FortifyRefusal{FortifyFault::strength_not_below_the_spirit, wanted_pct, base.alcohol_pct, spirit_pct};
   if (const auto bad = outside(FortifyFault::strength_below_the_arrest, wanted_pct, base.alcohol_pct, spirit_pct))
     return *bad;
-  return fortify_with_volume(base, spirit_pct, spirit_needed_l(base, spirit_pct, wanted_pct));
+  return fortify_with_volume(base, spirit_pct, *volume_to_reach_l({base.volume_l, base.alcohol_pct}, spirit_pct, wanted_pct));
+}
+
+OrRefusal<Fortified> run_on(const Fortified& mixed, double sugar_g_l, double sugar_g_l_per_pct) {
+  if (const auto bad = not_above_zero(FortifyFault::sugar_per_pct_out_of_range, sugar_g_l_per_pct)) return *bad;
+  const double most_g_l = std::min(mixed.sugar_g_l, (100.0 - mixed.alcohol_pct) * sugar_g_l_per_pct);
+  if (const auto bad = outside(FortifyFault::run_on_out_of_reach, sugar_g_l, 0.0, most_g_l, kRounding)) return *bad;
+  Fortified wine = mixed;
+  wine.sugar_g_l = std::max(0.0, mixed.sugar_g_l - sugar_g_l);
+  wine.alcohol_pct = mixed.alcohol_pct + potential_alcohol_pct(sugar_g_l, sugar_g_l_per_pct);
+  if (wine.alcohol_pct > 0.0) wine.spirit_share_of_alcohol_pct *= mixed.alcohol_pct / wine.alcohol_pct;
+  return wine;
 }
 
 // The later the arrest, the less sugar is left, but the less spirit dilutes it. Sugar in the wine falls with a later

@@ -41,7 +41,7 @@ struct Fortified {
   double must_share_of_wine_pct = 0.0;            // of the litres that went in, before contraction;
   double spirit_share_of_wine_pct = 0.0;          // with the one above, 100
   double spirit_share_of_alcohol_pct = 0.0;       // of the pure alcohol; 0 where there is none
-  double additive_alcohol_pct = 0.0;              // what the additive rule gives for the same litres
+  double additive_alcohol_pct = 0.0;              // what the additive rule gives for the same litres, on mixing
   double additive_error_pct = 0.0;                // that, less alcohol_pct, in %vol
   std::optional<double> additive_spirit_l;  // Pearson's square for alcohol_pct; none if the spirit is not stronger
 };
@@ -54,12 +54,14 @@ enum class FortifyFault {
   other_extract_out_of_range,     // g/L, as far as the extract table goes
   arrest_alcohol_out_of_reach,    // %vol the must can have made
   arrest_sugar_out_of_reach,      // g/L the must can still hold
-  arrest_density_out_of_reach,    // SG, from all sugar fermented to none
+  arrest_density_out_of_reach,    // SG as shown, from all sugar fermented to none
+  temperature_out_of_range,       // C
   spirit_strength_out_of_range,   // %vol
   spirit_volume_out_of_range,     // L
   strength_below_the_arrest,      // %vol, below the strength the must already has
   strength_not_below_the_spirit,  // %vol, the spirit's strength is highest and itself not reached
   final_sugar_out_of_reach,       // g/L, over every arrest that can give the wanted strength
+  run_on_out_of_reach,            // g/L the wine still holds
 };
 
 /// A wish refused, with the value asked and the range in which it could be met (lowest above
@@ -80,15 +82,21 @@ OrRefusal<MustAtArrest> arrest_at_alcohol(const Must& must, double alcohol_pct);
 /// The must once its sugar has fallen to this (g/L).
 OrRefusal<MustAtArrest> arrest_at_sugar(const Must& must, double sugar_g_l);
 
-/// The must once a hydrometer at 20 C shows this SG in it. `other_extract_g_l` is what it holds beside sugar
-/// (must_other_extract_g_l); Tabarie's relation ties the three (must.h, with its errors): 0.001 SG is about 0.13 %vol.
-OrRefusal<MustAtArrest> arrest_at_density(const Must& must, double sg, double other_extract_g_l);
+/// The must once a hydrometer shows this SG in it at this temperature (sg_shown in must.h). `other_extract_g_l` is what
+/// it holds beside sugar (must_other_extract_g_l); Tabarie's relation ties the three (must.h, with its errors): 0.001 SG
+/// is about 0.13 %vol.
+OrRefusal<MustAtArrest> arrest_at_density(const Must& must, double sg, double other_extract_g_l,
+                                          double temperature_c = 20.0);
 
 /// The wine from this much spirit (0..kMostLitres at 20 C) of this strength (0..100 %vol).
 OrRefusal<Fortified> fortify_with_volume(const MustAtArrest& base, double spirit_pct, double spirit_l);
 
 /// The wine of this strength (%vol, from that of the base up to, but not including, that of the spirit).
 OrRefusal<Fortified> fortify_to_strength(const MustAtArrest& base, double spirit_pct, double wanted_pct);
+
+/// The wine after the yeast has eaten this much more of its sugar (g/L of the wine) before it gave up. The volume stays;
+/// what Fortified says of the additive rule stays that of the mixing.
+OrRefusal<Fortified> run_on(const Fortified& mixed, double sugar_g_l, double sugar_g_l_per_pct = kSugarGPerLPerPctVol);
 
 /// When to arrest so that the wine has both a wanted strength and a wanted sugar, and the wine that this makes.
 struct ArrestPlan {

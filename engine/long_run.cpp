@@ -130,7 +130,8 @@ LongRun solve(const Scenario& scenario, const Eigen::VectorXd& volume_l, int per
   LongRun result;
   const Eigen::MatrixXd start = volume_l.asDiagonal();
   result.half_life_y = half_life(held * start.inverse(), period);
-  if (!is_known(result.half_life_y)) return {kUnknown, kUnknown, "nothing ever leaves under this habit, so the wine ages without end"};
+  if (!is_known(result.half_life_y))
+    return {kUnknown, kUnknown, "nothing ever leaves under this habit, so the wine ages without end"};
   const Eigen::VectorXd mean_y = (start - held).partialPivLu().solve(litre_years);
   double drawn_l = 0.0, drawn_litre_years = 0.0;
   for (const DrawRecord& draw : run.draws) {
@@ -143,17 +144,27 @@ LongRun solve(const Scenario& scenario, const Eigen::VectorXd& volume_l, int per
   return result;
 }
 
+/// The day of the last entry of the log or the opening; nothing if there is none.
+std::optional<Date> last_entry(const Scenario& scenario) {
+  std::optional<Date> last;
+  for (const Opening& opening : scenario.opening) last = last ? std::max(*last, opening.date) : opening.date;
+  for (const Entry& entry : scenario.log) last = last ? std::max(*last, entry.date) : entry.date;
+  return last;
+}
+
 bool brings_one_lot_for_ever(const Scenario& scenario) {
-  return std::any_of(scenario.habit.begin(), scenario.habit.end(), [](const Routine& routine) {
-    return routine.usual.refill.kind == HabitRefill::Kind::lot;
-  });
+  return std::any_of(scenario.habit.begin(), scenario.habit.end(),
+                     [](const Routine& routine) { return routine.usual.refill.kind == HabitRefill::Kind::lot; });
 }
 
 }  // namespace
 
 LongRun long_run(const Scenario& scenario) {
   if (scenario.habit.empty()) return {kUnknown, kUnknown, "the file states no habit"};
-  const Timeline line = timeline(scenario, {.until_year = 0, .looks = {}, .habit = false});
+  Span past_only;
+  past_only.habit = false;
+  past_only.end_on = last_entry(scenario);
+  const Timeline line = timeline(scenario, past_only);
   const Trajectory past = simulate(scenario, line);
   Stock start = past.looks.empty() ? Stock::empty(scenario, 0) : past.looks.back();
   if (past.looks.empty())

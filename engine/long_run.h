@@ -17,7 +17,7 @@ struct LongRun {
 /// them gives the matrix G (tiers x tiers: litres of tier j's wine that lie in tier i a period later) and the new wine.
 /// With x the volumes and c the litre-years that new wine and passing time bring, the mean ages m solve
 /// (diag(x) - G) m = c; the half-life is period x ln(1/2) / ln(largest eigenvalue of G diag(1/x)).
-/// Source: the discrete compartment model, reference fractional-blending, section 10; docs/model.md.
+/// Source: the discrete compartment model, docs/model.md, "Ages in the long run".
 LongRun long_run(const Scenario& scenario);
 
 }  // namespace tierce

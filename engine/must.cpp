@@ -64,6 +64,14 @@ std::optional<double> alcohol_sg(double alcohol_pct) {
   return over(density_of_strength_kg_m3(alcohol_pct, 20.0), kWaterDensity20cKgM3);
 }
 
+// What a mark shows at this temperature over what it shows at 20 C: the liquid has grown, and so has the float.
+std::optional<double> shown_share(double alcohol_pct, double temperature_c, double glass_expansion_per_c) {
+  const auto there = density_of_strength_kg_m3(alcohol_pct, temperature_c);
+  const auto at_20c = density_of_strength_kg_m3(alcohol_pct, 20.0);
+  if (!there || !at_20c) return std::nullopt;
+  return *there / *at_20c * (1.0 + glass_expansion_per_c * (temperature_c - 20.0));
+}
+
 }  // namespace
 
 double sg_from_baume(double baume_deg) { return 145.0 / (145.0 - baume_deg); }
@@ -141,6 +149,19 @@ std::optional<double> wine_sg(double sugar_g_l, double alcohol_pct, double other
   const auto residue = sg_from_extract_g_l(sugar_g_l + other_extract_g_l);
   if (!alcohol || !residue || !(sugar_g_l >= 0.0 && other_extract_g_l >= 0.0)) return std::nullopt;
   return *residue + *alcohol - 1.0;
+}
+
+std::optional<double> sg_shown(double sg_20c, double alcohol_pct, double temperature_c, double glass_expansion_per_c) {
+  const auto share = shown_share(alcohol_pct, temperature_c, glass_expansion_per_c);
+  if (!share) return std::nullopt;
+  return sg_20c * *share;
+}
+
+std::optional<double> sg_at_20c(double sg_shown, double alcohol_pct, double temperature_c,
+                                double glass_expansion_per_c) {
+  const auto share = shown_share(alcohol_pct, temperature_c, glass_expansion_per_c);
+  if (!share) return std::nullopt;
+  return sg_shown / *share;
 }
 
 }  // namespace tierce

@@ -1,6 +1,7 @@
 // What a hydrometer or a refractometer says of the sugar: in must, in fermenting must, in sweet wine.
 //
-// SG is the density at 20 C over that of water at 20 C. Readings are those of an instrument at 20 C.
+// SG is the density at 20 C over that of water at 20 C. Readings are those of an instrument at 20 C; sg_at_20c brings
+// others there.
 //
 // Two kinds of Brix: a refractometer shows the sucrose solution of the same refraction, a hydrometer the sucrose
 // solution of the same density; in must they differ by 0.1 to 0.4 Brix.
@@ -12,6 +13,8 @@
 #pragma once
 
 #include <optional>
+
+#include "engine/alcoholometry.h"
 
 namespace tierce {
 
@@ -78,5 +81,15 @@ std::optional<double> wine_sugar_g_l(double wine_sg, double alcohol_pct, double 
 /// SG that a hydrometer shows in wine, or in must in fermentation, of this sugar, strength and other extract: the
 /// inverse.
 std::optional<double> wine_sg(double sugar_g_l, double alcohol_pct, double other_extract_g_l);
+
+/// SG at the mark that a glass hydrometer, graduated for 20 C, shows at another temperature (-20..40 C) in must or wine of
+/// this SG at 20 C. The liquid is taken to expand like ethanol-water of its strength (OIML R 22), the float like glass.
+/// An estimate: what sugar adds to the expansion is left out, as no table of it was read. It makes warm must read lower
+/// than this says, by less than 0.001 SG at 30 C (from memory of sucrose solutions of 20 % mass).
+std::optional<double> sg_shown(double sg_20c, double alcohol_pct, double temperature_c,
+                               double glass_expansion_per_c = kSodaLimeGlassPerC);
+/// The inverse.
+std::optional<double> sg_at_20c(double sg_shown, double alcohol_pct, double temperature_c,
+                                double glass_expansion_per_c = kSodaLimeGlassPerC);
 
 }  // namespace tierce

@@ -5,35 +5,44 @@
 
 #include "engine/ageing.h"
 #include "engine/alcoholometry.h"
+#include "engine/evaporation.h"
+#include "engine/rows.h"
 
 namespace tierce {
 namespace {
 
-/// The alcohol that goes with `lost_l` by a gauge: at the vapour's strength; where no vapour is stated (a tank, a tier
-/// that loses nothing) at the wine's own, so that its strength stays.
-double alcohol_with_l(const Run& run, int row, double lost_l) {
-  const double own_pct = run.now.alcohol_pct(row);
-  if (run.scenario.is_tank(row)) return lost_l * own_pct / 100.0;
-  const double vapour_pct = run.scenario.tiers[static_cast<std::size_t>(row)].vapour_pct;
-  return lost_l * (is_known(vapour_pct) ? vapour_pct : own_pct) / 100.0;
+/// The alcohol that goes with `lost_l` by a gauge: as by evaporation; in a tank, and in a tier that loses nothing and
+/// states no vapour, at the wine's own strength, which then stays.
+std::optional<double> alcohol_with_l(const Run& run, int row, double lost_l) {
+  const double held_l = run.now.volume[row], held_alcohol_l = run.now.alcohol_l(row);
+  if (!run.scenario.is_tank(row)) {
+    const Tier& tier = run.scenario.tiers[static_cast<std::size_t>(row)];
+    if (tier.vapour_stated || tier.evaporation.per_year > 0.0)
+      return alcohol_lost_l(run.scenario.cellar, tier, held_l, held_alcohol_l, lost_l);
+  }
+  return lost_l * held_alcohol_l / held_l;
 }
 
 /// Sets a row's volume to a gauge; the difference counts as evaporation (design decision 9).
 std::optional<Fault> book_difference(Run& run, int row, double lost_l, const At& at) {
   Stock& now = run.now;
-  const double held_alcohol_l = now.alcohol.row(row).sum();
-  const double lost_alcohol_l = alcohol_with_l(run, row, lost_l);
+  const double held_alcohol_l = now.alcohol_l(row);
+  const auto lost_alcohol = alcohol_with_l(run, row, lost_l);
+  if (!lost_alcohol) return no_vapour_known(run, row);
+  const double lost_alcohol_l = *lost_alcohol;
   if (lost_alcohol_l >= held_alcohol_l && lost_alcohol_l > 0.0)
     return Fault{{at, "the gauge would take more alcohol from tier '" + run.scenario.name_of(row) + "' than it holds",
-                  "", "book a loss with a known cause as 'lose' before the gauge"}, row, 0.0};
+                  "", "book a loss with a known cause as 'lose' before the gauge"},
+                 row,
+                 0.0};
   const double volume_part = lost_l / now.volume[row];
   const double alcohol_part = lost_alcohol_l == 0.0 ? 0.0 : lost_alcohol_l / held_alcohol_l;
   Flows& flows = run.out.flows;
-  flows.litres.row(kGauged) += volume_part * now.litres.row(row);
-  flows.alcohol.row(kGauged) += alcohol_part * now.alcohol.row(row);
-  now.litres.row(row) *= 1.0 - volume_part;
-  now.alcohol.row(row) *= 1.0 - alcohol_part;
-  if (now.litre_years.size() > 0) now.litre_years.row(row) *= 1.0 - volume_part;
+  const Eigen::Index used = now.used;
+  move_part(now.litres.row(row).data(), flows.litres.row(kGauged).data(), used, volume_part);
+  move_part(now.alcohol.row(row).data(), flows.alcohol.row(kGauged).data(), used, alcohol_part);
+  if (now.litre_years.size() > 0) scale_row(now.litre_years.row(row).data(), used, 1.0 - volume_part);
+  now.solutes(row, kPhByLitres) *= 1.0 - volume_part;
   now.volume[row] -= lost_l;
   run.year().litres[kGauged] += lost_l;
   run.year().alcohol[kGauged] += lost_alcohol_l;
@@ -59,37 +68,51 @@ std::optional<Fault> gauge_one(Run& run, const Event& event, const Gauge& gauge,
   const double held_l = place.vessel < 0 ? now.volume[row] : now.levels.of(row)[static_cast<std::size_t>(place.vessel)];
   const double measured_l = at_20_c(run, gauge, row, read_l);
   if (!is_known(measured_l))
-    return Fault{{place.at, "the gauge cannot be brought to 20 °C", "a wine of known strength between -20 and 40 °C", ""}, row, 0.0};
+    return Fault{
+        {place.at, "the gauge cannot be brought to 20 °C", "a wine of known strength between -20 and 40 °C", ""},
+        row,
+        0.0};
   run.out.readings.push_back({place.at, event.date, row, place.vessel, "volume", measured_l, held_l, false});
   const double lost_l = held_l - measured_l;
   if (!(now.volume[row] > 0.0) && measured_l > 0.0)
-    return Fault{{place.at, "the gauge reads " + litres_text(measured_l) + " in " + named(run, place) + ", where the book has no wine",
-                  "", "book what was put in ('add', 'move' or 'refill') before the gauge"}, row, 0.0};
+    return Fault{
+        {place.at,
+         "the gauge reads " + litres_text(measured_l) + " in " + named(run, place) + ", where the book has no wine", "",
+         "book what was put in ('add', 'move' or 'refill') before the gauge"},
+        row,
+        0.0};
   if (now.volume[row] - lost_l <= run.tolerance_l[row] && now.volume[row] > 0.0)
-    return Fault{{place.at, "the gauge finds no wine in " + named(run, place) + ", where the book has " + litres_text(held_l), "",
-                  "book where it went ('lose', 'draw' or 'move') before the gauge"}, row, 0.0};
+    return Fault{
+        {place.at, "the gauge finds no wine in " + named(run, place) + ", where the book has " + litres_text(held_l),
+         "", "book where it went ('lose', 'draw' or 'move') before the gauge"},
+        row,
+        0.0};
   if (lost_l == 0.0) return std::nullopt;
   if (auto fault = book_difference(run, row, lost_l, place.at)) return fault;
   set_levels(run, place, held_l, measured_l);
+  look_at_levels(run, row, place.at);
   settle_sulfur(now, row);
   return std::nullopt;
 }
 
 /// One measured value beside the book's. Returns true if the book is to take it over.
-bool file_reading(Run& run, const Event& event, const Analyse& analyse, const char* quantity, double measured, double book_value) {
+bool file_reading(Run& run, const Event& event, const Analyse& analyse, const char* quantity, double measured,
+                  double book_value) {
   if (!is_known(measured)) return false;
-  run.out.readings.push_back({event.at, event.date, analyse.place.row, analyse.place.vessel, quantity, measured, book_value, analyse.keep_only});
+  run.out.readings.push_back({event.at, event.date, analyse.place.row, analyse.place.vessel, quantity, measured,
+                              book_value, analyse.keep_only});
   return !analyse.keep_only;
 }
 
 void set_alcohol(Run& run, int row, double measured_pct) {
   Stock& now = run.now;
-  const double held_l = now.alcohol.row(row).sum();
+  const double held_l = now.alcohol_l(row);
   const double measured_l = now.volume[row] * measured_pct / 100.0;
-  const Amounts before = now.alcohol.row(row);
-  if (held_l > 0.0) now.alcohol.row(row) *= measured_l / held_l;
-  else now.alcohol.row(row) = now.litres.row(row) * (measured_pct / 100.0);  // unknown so far: all lots alike
-  run.out.flows.alcohol.row(kAnalysed) += now.alcohol.row(row) - before;
+  auto alcohol = now.alcohol.row(row).head(now.used);
+  const Amounts before = alcohol;
+  if (held_l > 0.0) alcohol *= measured_l / held_l;
+  else alcohol = now.litres.row(row).head(now.used) * (measured_pct / 100.0);  // unknown so far: all lots alike
+  run.out.flows.alcohol.row(kAnalysed).head(now.used) += alcohol - before;
   run.year().alcohol[kAnalysed] += measured_l - held_l;
 }
 
@@ -109,13 +132,20 @@ void set_ph(Run& run, int row, double ph) {
 /// free from this total (one tight binder; the law of mass action in engine/sulfur.h turned round).
 void fit_acetaldehyde(Run& run, int row, double free_mg_l) {
   const double total_mg_l = run.now.per_litre(row, kSo2Total);
-  if (!is_known(run.now.solutes(row, kAldehyde)) || !is_known(total_mg_l) || !(free_mg_l > 0.0) || total_mg_l < free_mg_l) return;
+  if (!is_known(run.now.solutes(row, kAldehyde)) || !is_known(total_mg_l) || !(free_mg_l > 0.0) ||
+      total_mg_l < free_mg_l)
+    return;
   const double free_mmol_l = free_mg_l / kSo2GramsPerMole;
   const double bound_mmol_l = (total_mg_l - free_mg_l) / kSo2GramsPerMole;
-  set_solute(run, row, kAldehyde, kAcetaldehyde.grams_per_mole * bound_mmol_l * (kAcetaldehyde.kd_mmol_l + free_mmol_l) / free_mmol_l);
+  set_solute(run, row, kAldehyde,
+             kAcetaldehyde.grams_per_mole * bound_mmol_l * (kAcetaldehyde.kd_mmol_l + free_mmol_l) / free_mmol_l);
 }
 
-struct Measured { const char* quantity; double Composition::* value; Solute solute; };
+struct Measured {
+  const char* quantity;
+  double Composition::*value;
+  Solute solute;
+};
 constexpr Measured kMeasured[] = {
     {"sugar", &Composition::sugar_g_l, kSugar},
     {"acidity", &Composition::acidity_g_l, kAcid},
@@ -131,7 +161,8 @@ Binders binders_of(const Stock& stock, int row) { return {.acetaldehyde_mg_l = s
 /// Free SO2 that a dose aims at, mg/L; unknown if something needed is unknown.
 double wanted_free_mg_l(const Run& run, int row, const Dose& dose) {
   if (dose.kind == Dose::Kind::to_free) return dose.value;
-  const double temperature_c = is_known(run.scenario.cellar.temperature_c) ? run.scenario.cellar.temperature_c : kDefaultCellarC;
+  const double temperature_c =
+      is_known(run.scenario.cellar.temperature_c) ? run.scenario.cellar.temperature_c : kDefaultCellarC;
   const Pk pk = so2_pk(run.scenario.so2_pk, run.now.alcohol_pct(row), temperature_c);
   return free_for_molecular_mg_l(dose.value, run.now.ph(row), pk.value);
 }
@@ -143,35 +174,63 @@ double dose_mg_l(const Run& run, int row, const Dose& dose, double litres) {
   if (dose.kind == Dose::Kind::metabisulfite)
     return 1000.0 * so2_grams_of_metabisulfite(dose.value, run.scenario.metabisulfite_yield) / litres;
   const double wanted = wanted_free_mg_l(run, row, dose);
-  if (is_known(now.solutes(row, kAldehyde))) return addition_with_binders_mg_l(wanted, now.per_litre(row, kSo2Total), binders_of(now, row));
+  if (is_known(now.solutes(row, kAldehyde)))
+    return addition_with_binders_mg_l(wanted, now.per_litre(row, kSo2Total), binders_of(now, row));
   return addition_without_binders_mg_l(wanted, now.per_litre(row, kSo2Free), run.scenario.so2_binding_fraction);
 }
 
 Fault unknown_for_dose(const Run& run, int row, const Dose& dose) {
   const Stock& now = run.now;
   std::string missing;
-  const auto lacks = [&](double value, const char* key) { if (!is_known(value)) missing += (missing.empty() ? "'" : ", '") + std::string(key) + "'"; };
-  if (is_known(now.solutes(row, kAldehyde))) lacks(now.solutes(row, kSo2Total), "so2: total");
-  else lacks(now.solutes(row, kSo2Free), "so2: free");
+  const auto lacks = [&](double value, const char* key) {
+    if (!is_known(value)) missing += (missing.empty() ? "'" : ", '") + std::string(key) + "'";
+  };
+  const bool to_level = dose.kind == Dose::Kind::to_free || dose.kind == Dose::Kind::to_molecular;
+  if (is_known(now.solutes(row, kAldehyde)) || !std::isinf(dose.at_most_total_mg_l))
+    lacks(now.solutes(row, kSo2Total), "so2: total");
+  if (!is_known(now.solutes(row, kAldehyde)) && to_level) lacks(now.solutes(row, kSo2Free), "so2: free");
   if (dose.kind == Dose::Kind::to_molecular) {
     lacks(now.ph(row), "pH");
     lacks(now.alcohol_pct(row), "alcohol");
   }
-  return {{dose.at, "the dose cannot be worked out: " + missing + " of the wine in tier '" + run.scenario.name_of(row) + "' is not known",
-           "a lot, an opening or an analysis that states it; or a plain dose in mg/L", ""}, row, 0.0};
+  return {{dose.at,
+           "the dose cannot be worked out: " + missing + " of the wine in tier '" + run.scenario.name_of(row) +
+               "' is not known",
+           "a lot, an opening or an analysis that states it; or a plain dose in mg/L", ""},
+          row,
+          0.0};
 }
 
-void add_sulfur(Run& run, const Event& event, int row, double added_mg_l) {
+SulfurNow sulfur_now(const Stock& stock, int row) {
+  return {stock.per_litre(row, kSo2Free), stock.per_litre(row, kSo2Total), stock.per_litre(row, kAldehyde),
+          stock.ph(row), stock.alcohol_pct(row)};
+}
+
+/// The dose that is wanted, held down to what may be in the wine just after it. An unknown total cannot be held down.
+double within_most(const Run& run, int row, const Dose& dose, double wanted_mg_l) {
+  if (std::isinf(dose.at_most_total_mg_l)) return wanted_mg_l;
+  const double total_mg_l = run.now.per_litre(row, kSo2Total);
+  if (!is_known(total_mg_l)) return kUnknown;
+  return std::max(0.0, std::min(wanted_mg_l, dose.at_most_total_mg_l - total_mg_l));
+}
+
+void add_sulfur(Run& run, const Event& event, const Dose& dose, int row, double wanted_mg_l) {
   Stock& now = run.now;
-  const double litres = now.volume[row];
-  const double added_mg = added_mg_l * litres;
+  DoseRecord record{.at = dose.at, .date = event.date, .row = row, .past = event.past};
+  record.dose_mg_l = within_most(run, row, dose, wanted_mg_l);
+  record.wanted_mg_l = wanted_mg_l;
+  record.litres = now.volume[row];
+  record.before = sulfur_now(now, row);
+  const double added_mg = record.dose_mg_l * record.litres;
   now.solutes(row, kSo2Total) += added_mg;
-  now.solutes(row, kSo2Free) += (1.0 - run.scenario.so2_binding_fraction) * added_mg;  // where a binder is known, settle() replaces it
+  now.solutes(row, kSo2Free) +=
+      (1.0 - run.scenario.so2_binding_fraction) * added_mg;  // where a binder is known, settle() replaces it
   run.out.flows.solutes(kDosed, kSo2Total) += added_mg;
   settle(run, row);
-  const DoseRecord record{event.date, row, event.past, added_mg_l, litres};
+  record.after = sulfur_now(now, row);
   run.out.doses.push_back(record);
-  if (!run.out.refreshes.empty() && run.out.refreshes.back().date == event.date) run.out.refreshes.back().doses.push_back(record);
+  if (!run.out.refreshes.empty() && run.out.refreshes.back().date == event.date)
+    run.out.refreshes.back().doses.push_back(record);
 }
 
 }  // namespace
@@ -186,14 +245,31 @@ std::optional<Fault> apply(Run& run, const Event& event, const Analyse& analyse)
   const int row = analyse.place.row;
   Stock& now = run.now;
   if (!(now.volume[row] > 0.0))
-    return Fault{{event.at, "the analysis is of " + named(run, analyse.place) + ", where the book has no wine on " + iso_text(event.date), "", ""}, row, 0.0};
+    return Fault{
+        {event.at,
+         "the analysis is of " + named(run, analyse.place) + ", where the book has no wine on " + iso_text(event.date),
+         "", ""},
+        row,
+        0.0};
   const Composition& found = analyse.found;
-  if (file_reading(run, event, analyse, "alcohol", found.alcohol_pct, now.alcohol_pct(row))) set_alcohol(run, row, found.alcohol_pct);
+  if (!analyse.keep_only && !is_known(found.so2_total_mg_l) && found.so2_free_mg_l > now.per_litre(row, kSo2Total))
+    return Fault{{event.at,
+                  "the analysis finds more free SO2 than the book has in total in " + named(run, analyse.place) +
+                      " on " + iso_text(event.date),
+                  "so2: {free, total}, both measured"},
+                 row,
+                 0.0};
+  if (file_reading(run, event, analyse, "alcohol", found.alcohol_pct, now.alcohol_pct(row)))
+    set_alcohol(run, row, found.alcohol_pct);
   for (const Measured& measured : kMeasured)
-    if (file_reading(run, event, analyse, measured.quantity, found.*measured.value, now.per_litre(row, measured.solute)))
+    if (file_reading(run, event, analyse, measured.quantity, found.*measured.value,
+                     now.per_litre(row, measured.solute)))
       set_solute(run, row, measured.solute, found.*measured.value);
   if (file_reading(run, event, analyse, "pH", found.ph, now.ph(row))) set_ph(run, row, found.ph);
   if (analyse.keep_only) return std::nullopt;
+  // A lower total takes the book's estimate of the free along with it.
+  if (!is_known(found.so2_free_mg_l) && now.solutes(row, kSo2Free) > now.solutes(row, kSo2Total))
+    set_solute(run, row, kSo2Free, now.per_litre(row, kSo2Total));
   if (!is_known(found.acetaldehyde_mg_l)) fit_acetaldehyde(run, row, found.so2_free_mg_l);
   settle(run, row);
   return std::nullopt;
@@ -206,13 +282,15 @@ std::optional<Fault> apply(Run& run, const Event& event, const Dose& dose) {
     if (run.now.volume[row] > 0.0) rows.push_back(row);
   double litres = 0.0;
   for (const int row : rows) litres += run.now.volume[row];
-  if (!(litres > 0.0)) return Fault{{dose.at, "the dose finds no wine on " + iso_text(event.date), "", ""}, dose.place ? dose.place->row : 0, 0.0};
+  if (!(litres > 0.0))
+    return Fault{
+        {dose.at, "the dose finds no wine on " + iso_text(event.date), "", ""}, dose.place ? dose.place->row : 0, 0.0};
   std::vector<double> added_mg_l;
   for (const int row : rows) {
     added_mg_l.push_back(dose_mg_l(run, row, dose, litres));
-    if (!is_known(added_mg_l.back())) return unknown_for_dose(run, row, dose);
+    if (!is_known(within_most(run, row, dose, added_mg_l.back()))) return unknown_for_dose(run, row, dose);
   }
-  for (std::size_t i = 0; i < rows.size(); ++i) add_sulfur(run, event, rows[i], added_mg_l[i]);
+  for (std::size_t i = 0; i < rows.size(); ++i) add_sulfur(run, event, dose, rows[i], added_mg_l[i]);
   return std::nullopt;
 }
 

@@ -1,9 +1,11 @@
 #include "engine/run.h"
 
+#include <algorithm>
 #include <charconv>
 #include <cmath>
 
 #include "engine/ageing.h"
+#include "engine/rows.h"
 
 namespace tierce {
 
@@ -17,13 +19,18 @@ std::string litres_text(double litres) {
   return (text == "-0" ? "0" : text) + " L";
 }
 
-void book(Run& run, Flow flow, const Parcelled& part) {
+void book(Run& run, Flow flow, int row, double share) {
   Flows& flows = run.out.flows;
-  flows.litres.row(flow) += part.litres;
-  flows.alcohol.row(flow) += part.alcohol;
-  flows.solutes.row(flow) += part.solutes;
-  run.year().litres[flow] += part.litres.sum();
-  run.year().alcohol[flow] += part.alcohol.sum();
+  const Stock& now = run.now;
+  run.year().litres[flow] += add_part(now.litres.row(row).data(), flows.litres.row(flow).data(), now.used, share);
+  run.year().alcohol[flow] += add_part(now.alcohol.row(row).data(), flows.alcohol.row(flow).data(), now.used, share);
+  flows.solutes.row(flow) += share * now.solutes.row(row);
+}
+
+void look_at_levels(Run& run, int row, const At& at) {
+  run.filled_at[static_cast<std::size_t>(row)] = at;
+  if (std::find(run.filled_today.begin(), run.filled_today.end(), row) == run.filled_today.end())
+    run.filled_today.push_back(row);
 }
 
 std::string named(const Run& run, const Place& place) {
@@ -38,6 +45,14 @@ std::string named(const Run& run, const Place& place) {
 void settle(Run& run, int row) {
   settle_sulfur(run.now, row);
   restart_sulfur_step(run.now, row);
+}
+
+Fault no_vapour_known(const Run& run, int row) {
+  const Tier& tier = run.scenario.tiers[static_cast<std::size_t>(row)];
+  return {{tier.at, "the strength of what evaporates from tier '" + tier.name + "' cannot be derived from the cellar",
+           "wine up to 40 %vol, in air dry enough for water to leave it; or vapour: a strength, as in 10 %vol"},
+          row,
+          0.0};
 }
 
 }  // namespace tierce

@@ -25,9 +25,9 @@ struct At {
 /// A fault, with all that a message needs. `at` is the place to point at.
 struct Problem {
   At at{};
-  std::string what{};     // what is wrong, one clause
-  std::string allowed{};  // what is allowed there; may be empty
-  std::string hint{};     // what was probably meant; may be empty
+  std::string what{};          // what is wrong, one clause
+  std::string allowed{};       // what is allowed there; may be empty
+  std::string hint{};          // what was probably meant; may be empty
   bool rest_is_sound = false;  // an unknown key: all the same, the rest of the file can be run
 };
 
@@ -38,10 +38,10 @@ inline bool is_known(double value) { return !std::isnan(value); }
 
 /// What a laboratory reports of a wine. Each value may be unknown.
 struct Composition {
-  double alcohol_pct = kUnknown;        // %vol at 20 °C
-  double sugar_g_l = kUnknown;          // glucose + fructose
-  double acidity_g_l = kUnknown;        // total, as tartaric
-  double va_g_l = kUnknown;             // volatile, as acetic
+  double alcohol_pct = kUnknown;  // %vol at 20 °C
+  double sugar_g_l = kUnknown;    // glucose + fructose
+  double acidity_g_l = kUnknown;  // total, as tartaric
+  double va_g_l = kUnknown;       // volatile, as acetic
   double ph = kUnknown;
   double so2_free_mg_l = kUnknown;
   double so2_total_mg_l = kUnknown;
@@ -109,6 +109,17 @@ struct Lot {
   Cost cost;
 };
 
+/// Spirit for fortifying: bought, with the account of what there is.
+struct Spirit {
+  At at;
+  std::string name;
+  double strength_pct = kUnknown;
+  std::optional<Date> made;  // where its age begins; unknown age if not stated
+  std::string origin;
+  Cost cost;
+  double stock_l = kUnknown;  // bought in all; unknown = no account is kept
+};
+
 /// A tier, one vessel of a tier, or a tank. Rows run tiers first (0 = youngest), then tanks.
 struct Place {
   At at;
@@ -146,9 +157,22 @@ struct Amount {
 
 enum class RefillOrder { oldest_first, youngest_first };
 
-struct Add { int lot = -1; At lot_at; Place to; Amount amount; };
-struct Draw { Place from; Amount amount; std::string name; };
-struct Move { Place from; Place to; Amount amount; };
+struct Add {
+  int lot = -1;
+  At lot_at;
+  Place to;
+  Amount amount;
+};
+struct Draw {
+  Place from;
+  Amount amount;
+  std::string name;
+};
+struct Move {
+  Place from;
+  Place to;
+  Amount amount;
+};
 struct Refill {
   int lot = -1;
   At lot_at;
@@ -160,6 +184,8 @@ struct Dose {
   std::optional<Place> place;  // empty = every tier
   Kind kind = Kind::plain;
   double value = 0.0;  // mg/L; grams; mg/L free; mg/L molecular
+  double at_most_total_mg_l =
+      std::numeric_limits<double>::infinity();  // total SO2 just after, whatever the target wants
   At at;
 };
 struct Gauge {
@@ -172,9 +198,27 @@ struct Analyse {
   bool keep_only = false;  // file the reading, leave the book alone
   std::string method, laboratory, error;
 };
-struct Lose { Place from; Amount amount; std::string cause; };
+struct Lose {
+  Place from;
+  Amount amount;
+  std::string cause;
+};
+/// Spirit or water into a row, by a mass balance (design decision 4): a volume, or what a strength needs.
+struct Fortify {
+  Place place;
+  int spirit = -1;
+  std::optional<double> volume_l;
+  double to_pct = kUnknown;
+  At at;
+};
+struct Reduce {
+  Place place;
+  std::optional<double> volume_l;
+  double to_pct = kUnknown;
+  At at;
+};
 
-using Action = std::variant<Add, Draw, Move, Refill, Dose, Gauge, Analyse, Lose>;
+using Action = std::variant<Add, Draw, Move, Refill, Dose, Gauge, Analyse, Lose, Fortify, Reduce>;
 
 struct Entry {
   At at;
@@ -222,8 +266,9 @@ struct Claim {
 constexpr double kDefaultCellarC = 15.0;  // where the file states no cellar (design decision 3)
 
 struct Cellar {
-  double temperature_c = kUnknown;      // as stated
-  double humidity_fraction = kUnknown;  // as stated
+  double temperature_c = kUnknown;              // as stated
+  double humidity_fraction = kUnknown;          // as stated
+  double neutral_humidity_fraction = kUnknown;  // at which strengths stay; as stated
   bool southern = false;
 };
 
@@ -235,6 +280,7 @@ struct Scenario {
   std::vector<Tier> tiers;  // youngest first
   std::vector<Tank> tanks;
   std::vector<Lot> lots;
+  std::vector<Spirit> spirits;
   std::vector<Opening> opening;
   std::vector<Entry> log;
   std::vector<Routine> habit;
@@ -243,8 +289,8 @@ struct Scenario {
   std::vector<Claim> claims;
   std::vector<std::string> rules;
 
-  std::optional<SulfurLoss> so2_loss;    // for tiers that state none
-  int so2_steps = 1;                     // a year
+  std::optional<SulfurLoss> so2_loss;  // for tiers that state none
+  int so2_steps = 1;                   // a year
   double so2_binding_fraction = 1.0 / 3.0;
   bool so2_binding_stated = false;
   PkChoice so2_pk = PkChoice::oiv;

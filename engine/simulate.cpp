@@ -1,20 +1,25 @@
 #include "engine/simulate.h"
 
+#include <algorithm>
 #include <utility>
 
 #include "engine/ageing.h"
 #include "engine/cellar_work.h"
 #include "engine/readings.h"
+#include "engine/rows.h"
 #include "engine/run.h"
+#include "engine/spirit_work.h"
 
 namespace tierce {
 namespace {
 
 Run open_reserve(const Scenario& scenario, const Timeline& line) {
   const auto parcels = static_cast<Eigen::Index>(line.parcels.size());
-  Run run{scenario, line, Stock::empty(scenario, parcels), {}, {}, {}, {}};
+  Run run(scenario, line, Stock::empty(scenario, parcels));
   run.out.flows.litres = run.out.flows.alcohol = RowMajorMatrix::Zero(kFlowCount, parcels);
-  run.out.flows.solutes = RowMajorMatrix::Zero(kFlowCount, kSoluteCount);
+  run.out.flows.solutes = SoluteMatrix::Zero(kFlowCount, kSoluteCount);
+  run.spirit_used_l.assign(scenario.spirits.size(), 0.0);
+  run.kept.resize(static_cast<std::size_t>(scenario.rows()));
   run.filled_at.resize(static_cast<std::size_t>(scenario.rows()));
   run.target_l.resize(scenario.tier_count());
   run.tolerance_l.resize(scenario.rows());
@@ -25,6 +30,7 @@ Run open_reserve(const Scenario& scenario, const Timeline& line) {
   if (line.events.empty()) return run;
   run.now.day = line.events.front().day;
   run.now.date = line.events.front().date;
+  run.out.flows.years.reserve(static_cast<std::size_t>(line.events.back().date.year - run.now.date.year + 2));
   run.out.flows.years.push_back(YearFlows{.year = run.now.date.year});
   return run;
 }
@@ -32,9 +38,13 @@ Run open_reserve(const Scenario& scenario, const Timeline& line) {
 std::optional<Fault> apply(Run& run, const Event& event, const CloseYear&) {
   YearFlows& year = run.year();
   year.closed = event.date;
-  year.closing_l = run.now.litres.sum();
-  year.closing_alcohol_l = run.now.alcohol.sum();
+  for (int row = 0; row < run.scenario.rows(); ++row) {
+    year.closing_l += sum_row(run.now.litres.row(row).data(), run.now.used);
+    year.closing_alcohol_l += run.now.alcohol_l(row);
+  }
   year.sugar_g = run.now.solutes.col(kSugar).sum();
+  year.acid_g = run.now.solutes.col(kAcid).sum();
+  year.volatile_acid_g = run.now.solutes.col(kVolatileAcid).sum();
   YearFlows next{.year = year.year + 1};
   next.litres[kOpening] = year.closing_l;
   next.alcohol[kOpening] = year.closing_alcohol_l;
@@ -51,7 +61,8 @@ std::optional<Fault> apply(Run& run, const Event&, const Look&) {
 bool day_ends(const std::vector<Event>& events, std::size_t index) {
   if (index + 1 == events.size()) return true;
   const Event& next = events[index + 1];
-  return next.date != events[index].date || std::holds_alternative<CloseYear>(next.act) || std::holds_alternative<Look>(next.act);
+  return next.date != events[index].date || std::holds_alternative<CloseYear>(next.act) ||
+         std::holds_alternative<Look>(next.act);
 }
 
 /// Writes a fault down. In the log the run goes on, so that all faults are found; in a forecast it ends.
@@ -77,10 +88,12 @@ bool step(Run& run, std::size_t index) {
   if (auto fault = std::visit([&](const auto& act) { return apply(run, event, act); }, event.act))
     if (!goes_on_after(run, event, *fault, in_log)) return false;
   if (!day_ends(run.line.events, index)) return true;
-  for (int row = 0; row < run.scenario.rows(); ++row)
-    if (auto fault = overfull(run, row))
-      if (!goes_on_after(run, event, *fault, in_log)) return false;
-  return true;
+  bool goes_on = true;
+  std::sort(run.filled_today.begin(), run.filled_today.end());
+  for (const int row : run.filled_today)
+    if (auto fault = overfull(run, row); fault && goes_on) goes_on = goes_on_after(run, event, *fault, in_log);
+  run.filled_today.clear();
+  return goes_on;
 }
 
 /// A run that stopped early is closed where it stands, so that its balance can be drawn up all the same.
@@ -98,11 +111,13 @@ void close_book(Run& run) {
 }  // namespace
 
 double YearFlows::gap_l() const {
-  return litres[kOpening] + litres[kIn] - litres[kDrawn] - litres[kEvaporated] - litres[kGauged] - litres[kLost] - closing_l;
+  return litres[kOpening] + litres[kIn] + litres[kWater] - litres[kDrawn] - litres[kEvaporated] - litres[kGauged] -
+         litres[kLost] - litres[kContracted] - closing_l;
 }
 
-Trajectory simulate(const Scenario& scenario, const Timeline& line) {
+Trajectory simulate(const Scenario& scenario, const Timeline& line, Keep keep) {
   Run run = open_reserve(scenario, line);
+  run.keep = keep;
   for (std::size_t index = 0; index < line.events.size(); ++index)
     if (!step(run, index)) break;
   close_book(run);

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <numeric>
 
+#include "engine/rows.h"
+
 namespace tierce {
 
 std::span<double> Levels::of(int row) {
@@ -43,7 +45,7 @@ Stock Stock::empty(const Scenario& scenario, Eigen::Index parcels) {
   const Eigen::Index rows = scenario.rows();
   stock.litres = stock.entered = stock.alcohol = RowMajorMatrix::Zero(rows, parcels);
   if (scenario.clock == Clock::wood) stock.litre_years = RowMajorMatrix::Zero(rows, parcels);
-  stock.solutes = RowMajorMatrix::Zero(rows, kSoluteCount);
+  stock.solutes = SoluteMatrix::Zero(rows, kSoluteCount);
   stock.volume = Eigen::VectorXd::Zero(rows);
   stock.measured_ph.assign(static_cast<std::size_t>(rows), kUnknown);
   stock.sulfur.resize(static_cast<std::size_t>(rows));
@@ -60,9 +62,9 @@ Stock Stock::empty(const Scenario& scenario, Eigen::Index parcels) {
   return stock;
 }
 
-double Stock::alcohol_pct(int row) const {
-  return volume[row] > 0.0 ? 100.0 * alcohol.row(row).sum() / volume[row] : kUnknown;
-}
+double Stock::alcohol_l(int row) const { return sum_row(alcohol.row(row).data(), used); }
+
+double Stock::alcohol_pct(int row) const { return volume[row] > 0.0 ? 100.0 * alcohol_l(row) / volume[row] : kUnknown; }
 
 double Stock::per_litre(int row, Solute solute) const {
   return volume[row] > 0.0 ? solutes(row, solute) / volume[row] : kUnknown;
@@ -78,44 +80,63 @@ double Stock::ph(int row) const {
 
 Parcelled part_of(const Stock& stock, int row, double share) {
   Parcelled part;
-  part.litres = share * stock.litres.row(row);
-  part.entered = share * stock.entered.row(row);
-  part.alcohol = share * stock.alcohol.row(row);
-  if (stock.litre_years.size() > 0) part.litre_years = share * stock.litre_years.row(row);
+  const auto copy = [&](const RowMajorMatrix& matrix) {
+    Amounts amounts = Amounts::Zero(matrix.cols());
+    amounts.head(stock.used) = share * matrix.row(row).head(stock.used);
+    return amounts;
+  };
+  part.litres = copy(stock.litres);
+  part.entered = copy(stock.entered);
+  part.alcohol = copy(stock.alcohol);
+  if (stock.litre_years.size() > 0) part.litre_years = copy(stock.litre_years);
   part.solutes = share * stock.solutes.row(row);
   return part;
 }
 
 namespace {
-void thin(RowMajorMatrix& matrix, int row, double share) {
-  if (matrix.size() == 0) return;
-  if (share >= 1.0) matrix.row(row).setZero();  // not a product: unknown x 0 would stay unknown
-  else matrix.row(row) *= 1.0 - share;
+
+/// Takes the part out of a row's amounts; a part of 1 leaves zeros, not products: unknown x 0 would stay unknown.
+void thin(double* amounts, Eigen::Index count, double part) {
+  if (part >= 1.0) std::fill_n(amounts, count, 0.0);
+  else scale_row(amounts, count, 1.0 - part);
 }
 
-void pour(RowMajorMatrix& matrix, int from, int to, double share) {
-  if (matrix.size() > 0) matrix.row(to) += share * matrix.row(from);
+void pour(double* from, double* to, Eigen::Index count, double part) {
+  move_part(from, to, count, part);
+  if (part >= 1.0) std::fill_n(from, count, 0.0);
 }
+
+void thin_sulfur_step(Stock& stock, int row, double part) {
+  SulfurStep& step = stock.sulfur[static_cast<std::size_t>(row)];
+  if (part >= 1.0) {
+    stock.measured_ph[static_cast<std::size_t>(row)] = kUnknown;
+    step = {};
+    return;
+  }
+  step.total_mg *= 1.0 - part;
+  step.free_mg *= 1.0 - part;
+  step.litres *= 1.0 - part;
+}
+
 }  // namespace
 
 void thin_row(Stock& stock, int row, double share) {
-  for (RowMajorMatrix* matrix : {&stock.litres, &stock.entered, &stock.alcohol, &stock.litre_years, &stock.solutes})
-    thin(*matrix, row, share);
-  SulfurStep& step = stock.sulfur[static_cast<std::size_t>(row)];
-  if (share >= 1.0) {
-    stock.measured_ph[static_cast<std::size_t>(row)] = kUnknown;
-    step = {};
-  } else {
-    step.total_mg *= 1.0 - share;
-    step.free_mg *= 1.0 - share;
-    step.litres *= 1.0 - share;
-  }
+  thin(stock.litres.row(row).data(), stock.used, share);
+  thin(stock.entered.row(row).data(), stock.used, share);
+  thin(stock.alcohol.row(row).data(), stock.used, share);
+  if (stock.litre_years.size() > 0) thin(stock.litre_years.row(row).data(), stock.used, share);
+  thin(stock.solutes.row(row).data(), kSoluteCount, share);
+  thin_sulfur_step(stock, row, share);
 }
 
 void pour(Stock& stock, int from, int to, double share) {
-  for (RowMajorMatrix* matrix : {&stock.litres, &stock.entered, &stock.alcohol, &stock.litre_years, &stock.solutes})
-    pour(*matrix, from, to, share);
-  thin_row(stock, from, share);
+  pour(stock.litres.row(from).data(), stock.litres.row(to).data(), stock.used, share);
+  pour(stock.entered.row(from).data(), stock.entered.row(to).data(), stock.used, share);
+  pour(stock.alcohol.row(from).data(), stock.alcohol.row(to).data(), stock.used, share);
+  if (stock.litre_years.size() > 0)
+    pour(stock.litre_years.row(from).data(), stock.litre_years.row(to).data(), stock.used, share);
+  pour(stock.solutes.row(from).data(), stock.solutes.row(to).data(), kSoluteCount, share);
+  thin_sulfur_step(stock, from, share);
 }
 
 void restart_sulfur_step(Stock& stock, int row) {

@@ -18,18 +18,31 @@ using Amounts = Eigen::RowVectorXd;
 
 /// What travels dissolved in the wine, one column each in Stock::solutes. Grams, but SO2 and acetaldehyde in mg.
 /// The last two carry pH as weighted sums (g acid x pH, litres x pH), for the estimate of design decision 14.
-enum Solute { kSugar, kAcid, kVolatileAcid, kSulfate, kSo2Total, kSo2Free, kAldehyde, kPhByAcid, kPhByLitres,
-              kSoluteCount };
+enum Solute {
+  kSugar,
+  kAcid,
+  kVolatileAcid,
+  kSulfate,
+  kSo2Total,
+  kSo2Free,
+  kAldehyde,
+  kPhByAcid,
+  kPhByLitres,
+  kSoluteCount
+};
+
+using SoluteMatrix = Eigen::Matrix<double, Eigen::Dynamic, kSoluteCount, Eigen::RowMajor>;
+using SoluteRow = Eigen::Matrix<double, 1, kSoluteCount>;
 
 /// One column of the state: wine of one lot (and, for the clocks `entry` and `wood`, of one day of entry).
 struct Parcel {
   std::string lot{};
-  int vintage = 0;           // 0 = not known
+  int vintage = 0;  // 0 = not known
   bool entered_known = false;
-  Date entered{};            // into a tier; only for the clocks entry and wood
-  bool outside = false;      // still in a tank, so that `entry` and `wood` count nothing yet
-  double zero_day = kUnknown;   // day number at which its age is zero; unknown for wine of unknown age
-  double wood_years_before = 0; // clock wood: years it had when the book opened
+  Date entered{};                    // into a tier; only for the clocks entry and wood
+  bool outside = false;              // still in a tank, so that `entry` and `wood` count nothing yet
+  double zero_day = kUnknown;        // day number at which its age is zero; unknown for wine of unknown age
+  double wood_years_before = 0;      // clock wood: years it had when the book opened
   double older_than_day = kUnknown;  // for unknown age: it was wine on this day, so that it is at least that old
 };
 
@@ -50,27 +63,29 @@ struct Levels {
   std::span<double> of(int row);
   std::span<const double> of(int row) const;
   std::span<const double> capacities_of(int row) const;
-  void scale(int row, double keep);               // all vessels alike
-  void fill(int row, double litres_in);           // in proportion to ullage; what is over, in proportion to capacity
+  void scale(int row, double keep);      // all vessels alike
+  void fill(int row, double litres_in);  // in proportion to ullage; what is over, in proportion to capacity
 };
 
 /// Row: tier (0 = youngest), then tanks. Column: parcel. All lots move together.
 struct Stock {
-  int day = 0;                 // day number (calendar.h)
+  int day = 0;  // day number (calendar.h)
   Date date;
   RowMajorMatrix litres;       // now, at 20 °C
   RowMajorMatrix entered;      // litres as they entered, not shrunk by evaporation: the weight of what stays behind
   RowMajorMatrix alcohol;      // litres of pure alcohol
   RowMajorMatrix litre_years;  // years in wood x litres; empty unless the clock is `wood`
-  RowMajorMatrix solutes;      // row x Solute
+  SoluteMatrix solutes;        // row x Solute
+  Eigen::Index used = 0;       // parcels that have come so far: the columns beyond are empty
   Eigen::VectorXd volume;      // litres of each row, kept beside the lots so that one checks the other
   Levels levels;
-  std::vector<double> measured_ph;   // latest analysis; unknown where none
+  std::vector<double> measured_ph;  // latest analysis; unknown where none
   std::vector<SulfurStep> sulfur;
 
   /// A stock without wine.
   static Stock empty(const Scenario& scenario, Eigen::Index parcels);
 
+  double alcohol_l(int row) const;                 // litres of pure alcohol
   double alcohol_pct(int row) const;               // %vol; unknown if empty
   double per_litre(int row, Solute solute) const;  // g/L or mg/L; unknown if empty
   double ph(int row) const;                        // latest measured, else the weighted mean (an estimate)
@@ -79,7 +94,7 @@ struct Stock {
 /// What left a row or entered it in one act.
 struct Parcelled {
   Amounts litres{}, entered{}, alcohol{}, litre_years{};  // by parcel
-  Amounts solutes{};                                      // by Solute
+  SoluteRow solutes = SoluteRow::Zero();                  // by Solute
 };
 
 /// Copies `share` (0..1] of what the row holds.

@@ -43,6 +43,18 @@ class Parcels {
     return it->second;
   }
 
+  /// Spirit poured into wine is a parcel of its own, of unknown age where nobody states when it was made.
+  int spirit(const Spirit& spirit, int index, const Date& date) {
+    return find_or_add({index, day_number(date), 2}, [&] {
+      Parcel parcel{.lot = spirit.name};
+      parcel.entered_known = clock_ != Clock::harvest;
+      parcel.entered = date;
+      parcel.zero_day = clock_ != Clock::harvest ? day_number(date) : spirit.made ? day_number(*spirit.made) : kUnknown;
+      if (!is_known(parcel.zero_day)) parcel.older_than_day = day_number(date);
+      return parcel;
+    });
+  }
+
   /// A part of an opening stock: of a known lot (and then of known harvest), or of a name and perhaps an age.
   int opening(const Opening::Part& part, const std::vector<Lot>& lots, const Date& date) {
     const bool known_lot = part.lot >= 0;
@@ -54,8 +66,10 @@ class Parcels {
     parcel.older_than_day = day_number(date);
     for (std::size_t i = 0; i < parcels_.size(); ++i) {
       const Parcel& other = parcels_[i];
-      const bool same_age = other.zero_day == parcel.zero_day || (!is_known(other.zero_day) && !is_known(parcel.zero_day));
-      if (other.lot == parcel.lot && other.older_than_day == parcel.older_than_day && same_age) return static_cast<int>(i);
+      const bool same_age =
+          other.zero_day == parcel.zero_day || (!is_known(other.zero_day) && !is_known(parcel.zero_day));
+      if (other.lot == parcel.lot && other.older_than_day == parcel.older_than_day && same_age)
+        return static_cast<int>(i);
     }
     parcels_.push_back(parcel);
     return static_cast<int>(parcels_.size()) - 1;
@@ -93,7 +107,8 @@ class Parcels {
   std::map<int, int> outside_;
 };
 
-Date day_before_or_on(const Lot& like, const Date& day) {
+/// The last harvest on or before a day, on the day of the year of the lot that it is like.
+Date last_harvest(const Lot& like, const Date& day) {
   const DayOfYear harvest{like.harvested.month, like.harvested.day};
   const Date this_year = in_year(harvest, day.year);
   return this_year <= day ? this_year : in_year(harvest, day.year - 1);
@@ -123,6 +138,15 @@ Composition changed_by(Composition wine, const Composition& changed) {
   return wine;
 }
 
+bool same_value(double a, double b) { return a == b || (!is_known(a) && !is_known(b)); }
+
+bool same_wine(const Composition& a, const Composition& b) {
+  return same_value(a.alcohol_pct, b.alcohol_pct) && same_value(a.sugar_g_l, b.sugar_g_l) &&
+         same_value(a.acidity_g_l, b.acidity_g_l) && same_value(a.va_g_l, b.va_g_l) && same_value(a.ph, b.ph) &&
+         same_value(a.so2_free_mg_l, b.so2_free_mg_l) && same_value(a.so2_total_mg_l, b.so2_total_mg_l) &&
+         same_value(a.acetaldehyde_mg_l, b.acetaldehyde_mg_l) && same_value(a.sulfate_g_l, b.sulfate_g_l);
+}
+
 class Builder {
  public:
   Builder(const Scenario& scenario, const Span& span)
@@ -136,6 +160,9 @@ class Builder {
     for (const Dated& dated : dated_) line_.log_end = std::max(line_.log_end, dated.event.date);
     if (span_.habit)
       for (const Routine& routine : scenario_.habit) add_routine(routine);
+    if (span_.habit && !scenario_.habit.empty() && !span_.end_on && span_.until_year == 0 && !scenario_.until)
+      line_.assumed.push_back("without 'until' the forecast runs " + std::to_string(kDefaultForecastYears) +
+                              " years past the log");
     in_order();
     add_closings();
     in_order();
@@ -181,15 +208,15 @@ class Builder {
       for (const Opening& opening : scenario_.opening) first = std::max(first, opening.date);
     if (routine.from) first = std::max(first, *routine.from);
     if (first.year == 0) {
-      line_.problems.push_back({routine.at, "the habit has no day to start from",
-                                "a log, an opening stock, or 'from:' with a date", ""});
+      line_.problems.push_back(
+          {routine.at, "the habit has no day to start from", "a log, an opening stock, or 'from:' with a date", ""});
       return;
     }
     for (int n = 0;; ++n) {
       const Date day = routine.every_months > 0 ? add_months(*routine.from, n * routine.every_months)
                                                 : in_year(*routine.day, first.year + n);
       if (day.year > until) break;
-      if (day < first) continue;
+      if (day < first || day <= last_logged_) continue;
       if (last_refill_.year > 0 && years_between(last_refill_, day) <= half_period) continue;
       const auto differs = routine.except.find(day.year);
       add_habit_day(differs == routine.except.end() ? routine.usual : differs->second, day);
@@ -206,7 +233,8 @@ class Builder {
     if (doing.refill.kind != HabitRefill::Kind::none) {
       const RefillOrder usual = doing.draw_first ? RefillOrder::oldest_first : RefillOrder::youngest_first;
       push(kHabitual, day, doing.refill.at, false,
-           Refill{habit_lot(doing.refill, day), doing.refill.at, doing.refill.order.value_or(usual), doing.refill.volume_l});
+           Refill{habit_lot(doing.refill, day), doing.refill.at, doing.refill.order.value_or(usual),
+                  doing.refill.volume_l});
     }
     if (!doing.draw_first) draw();
     for (const Dose& dose : doing.doses) push(kHabitual, day, doing.at, false, dose);
@@ -217,31 +245,41 @@ class Builder {
     const Lot& stated = scenario_.lots[static_cast<std::size_t>(refill.lot)];
     if (refill.kind == HabitRefill::Kind::lot) {
       if (stated.harvested > day)
-        line_.problems.push_back({refill.at, "the habit uses lot '" + stated.name + "' on " + iso_text(day) +
-                                  ", before its harvest on " + iso_text(stated.harvested), "", ""});
+        line_.problems.push_back({refill.at,
+                                  "the habit uses lot '" + stated.name + "' on " + iso_text(day) +
+                                      ", before its harvest on " + iso_text(stated.harvested),
+                                  "", ""});
       return refill.lot;
     }
-    const Date harvested = day_before_or_on(stated, day);
+    const Date harvested = last_harvest(stated, day);
+    const int vintage = harvested.year + stated.vintage - stated.harvested.year;
     for (std::size_t i = 0; i < scenario_.lots.size(); ++i) {
       const Lot& lot = scenario_.lots[i];
-      if (lot.vintage == harvested.year && lot.harvested <= day && !used_.contains(static_cast<int>(i))) {
+      if (lot.vintage == vintage && lot.harvested <= day && !used_.contains(static_cast<int>(i))) {
         line_.assumed.push_back("the refresh of " + iso_text(day) + " takes lot " + lot.name +
                                 ", which the file states and the log does not use");
         return static_cast<int>(i);
       }
     }
-    return lot_like(stated, refill, harvested);
+    return lot_like(stated, refill, harvested, vintage);
   }
 
-  int lot_like(const Lot& like, const HabitRefill& refill, const Date& harvested) {
+  /// One new lot a harvest; a second one where an exception changes its wine.
+  int lot_like(const Lot& like, const HabitRefill& refill, const Date& harvested, int vintage) {
     Lot lot = like;
-    lot.name = like.name + '/' + std::to_string(harvested.year);
-    for (std::size_t i = 0; i < line_.lots.size(); ++i)
-      if (line_.lots[i].name == lot.name) return static_cast<int>(i);
-    lot.vintage = harvested.year;
+    lot.vintage = vintage;
     lot.harvested = harvested;
     lot.wine = changed_by(like.wine, refill.changed);
     if (is_known(refill.cost.per_litre)) lot.cost = refill.cost;
+    const std::string name = like.name + '/' + std::to_string(vintage);
+    lot.name = name;
+    for (int again = 2;; ++again) {
+      const auto same_name =
+          std::find_if(line_.lots.begin(), line_.lots.end(), [&](const Lot& other) { return other.name == lot.name; });
+      if (same_name == line_.lots.end()) break;
+      if (same_wine(same_name->wine, lot.wine)) return static_cast<int>(same_name - line_.lots.begin());
+      lot.name = name + " (" + std::to_string(again) + ")";
+    }
     line_.lots.push_back(lot);
     return static_cast<int>(line_.lots.size()) - 1;
   }
@@ -265,10 +303,12 @@ class Builder {
     for (const Date& look : span_.looks)
       if (look < end) push(kLooks, look, {}, false, Look{});
     push(kLooks, end, {}, false, Look{});
-    // The end of 31 December is the close of the year, at the moment of the next 1 January.
+    // A year closes at the moment of the next 1 January; a run that ends on a day of its own, on that day.
+    const bool ends_with_a_year = !span_.end_on && to_the_years_end;
     for (Dated& dated : dated_)
-      if (dated.rank >= kCloses && dated.event.date.month == 12 && dated.event.date.day == 31)
-        dated.event.day = day_number_of_new_year(dated.event.date.year + 1);
+      if (std::holds_alternative<CloseYear>(dated.event.act) || dated.rank == kLooks)
+        if (dated.event.date.month == 12 && dated.event.date.day == 31 && (dated.event.date < end || ends_with_a_year))
+          dated.event.day = day_number_of_new_year(dated.event.date.year + 1);
   }
 
   bool span_wants_whole_years() const {
@@ -287,6 +327,9 @@ class Builder {
                                                       : parcels_.entering(lot(add->lot), add->lot, event.date);
       } else if (const auto* refill = std::get_if<Refill>(&event.act)) {
         event.parcel = parcels_.entering(lot(refill->lot), refill->lot, event.date);
+      } else if (const auto* fortify = std::get_if<Fortify>(&event.act)) {
+        event.parcel =
+            parcels_.spirit(scenario_.spirits[static_cast<std::size_t>(fortify->spirit)], fortify->spirit, event.date);
       } else if (const auto* move = std::get_if<Move>(&event.act)) {
         if (scenario_.is_tank(move->from.row) && !scenario_.is_tank(move->to.row))
           event.entering = parcels_.entering_from_outside(line_.lots, event.date);

@@ -18,18 +18,20 @@ struct Open {
   std::vector<std::pair<int, double>> shares;  // parcel, fraction
 };
 /// A year closes, before the entries of the next 1 January; or the book closes on the day of its last entry.
-struct CloseYear { int year = 0; };
+struct CloseYear {
+  int year = 0;
+};
 /// Somebody wants to see the stock at the end of this day.
 struct Look {};
 
 struct Event {
-  using Act = std::variant<Open, Add, Draw, Move, Refill, Dose, Gauge, Analyse, Lose, CloseYear, Look>;
+  using Act = std::variant<Open, Add, Draw, Move, Refill, Dose, Gauge, Analyse, Lose, Fortify, Reduce, CloseYear, Look>;
   Date date;
   int day = 0;        // day number at which it happens (calendar.h)
   At at;              // the entry of the log or the routine that asks for it
   bool past = false;  // from the log or the opening
   Act act;
-  int parcel = -1;    // the column that an Add or Refill fills
+  int parcel = -1;                            // the column that an Add or Refill fills
   std::vector<std::pair<int, int>> entering;  // a Move out of a tank: column outside the tiers -> column of this day
 };
 
@@ -37,16 +39,16 @@ struct Timeline {
   std::vector<Lot> lots;        // the scenario's, then one for each harvest of the habit
   std::vector<Parcel> parcels;  // every column that will ever be needed
   std::vector<Event> events;    // in order
-  Date log_end{0, 1, 1};         // the last day of the log or the opening: later faults are the forecast's
+  Date log_end{0, 1, 1};        // the last day of the log or the opening: later faults are the forecast's
   std::vector<Problem> problems;
   std::vector<std::string> assumed;  // what was decided here and a reader should know
 };
 
 struct Span {
-  int until_year = 0;           // last year of the forecast; 0 = the scenario's `until`, else 20 years past the log
+  int until_year = 0;            // last year of the forecast; 0 = the scenario's `until`, else 20 years past the log
   std::vector<Date> looks{};     // days at whose end a Stock is wanted, besides the end of the run
-  bool habit = true;            // false: the log alone
-  std::optional<Date> end_on{}; // the run ends with this day, whatever comes later
+  bool habit = true;             // false: the log alone
+  std::optional<Date> end_on{};  // the run ends with this day, whatever comes later
 };
 
 Timeline timeline(const Scenario& scenario, const Span& span);

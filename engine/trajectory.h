@@ -11,26 +11,43 @@
 
 namespace tierce {
 
-/// The ways in which an amount can change. Opening, in, dosed, analysed and gained add; the others take away.
-/// `gauge` counts losses as positive; `gained` is what forms in the wine (acetaldehyde, volatile acid) less what oxidises.
-enum Flow { kOpening, kIn, kDosed, kDrawn, kEvaporated, kGauged, kLost, kAnalysed, kGained, kFlowCount };
+/// The ways in which an amount can change. Opening, in, dosed, water, analysed and gained add; the others take away.
+/// `contracted` is the volume that vanishes when spirit or water is mixed in (negative where the mixture expands).
+/// `gauge` counts losses as positive; `gained` is what forms in the wine (acetaldehyde, volatile acid) less what
+/// oxidises.
+enum Flow {
+  kOpening,
+  kIn,
+  kDosed,
+  kWater,
+  kDrawn,
+  kEvaporated,
+  kGauged,
+  kLost,
+  kContracted,
+  kAnalysed,
+  kGained,
+  kFlowCount
+};
 
 /// Litres of all rows together, for one calendar year.
 struct YearFlows {
   int year = 0;
-  Date closed{};                                // the day on which the row ends: 31 December, or the book's last entry
-  std::array<double, kFlowCount> litres{};    // kOpening: held when the year began, and stock the book opened with
-  std::array<double, kFlowCount> alcohol{};   // litres of pure alcohol
-  double closing_l = 0.0;                     // summed from the lots, not from the flows
+  Date closed{};                             // the day on which the row ends: 31 December, or the book's last entry
+  std::array<double, kFlowCount> litres{};   // kOpening: held when the year began, and stock the book opened with
+  std::array<double, kFlowCount> alcohol{};  // litres of pure alcohol
+  double closing_l = 0.0;                    // summed from the lots, not from the flows
   double closing_alcohol_l = 0.0;
-  double sugar_g = 0.0;                       // held at the close
-  double gap_l() const;                       // what does not balance
+  double sugar_g = 0.0;          // held at the close, as the acids below
+  double acid_g = 0.0;           // total, as tartaric
+  double volatile_acid_g = 0.0;  // as acetic
+  double gap_l() const;  // what does not balance
 };
 
 struct Flows {
-  RowMajorMatrix litres;    // Flow x parcel
-  RowMajorMatrix alcohol;   // Flow x parcel
-  RowMajorMatrix solutes;   // Flow x Solute
+  RowMajorMatrix litres;   // Flow x parcel
+  RowMajorMatrix alcohol;  // Flow x parcel
+  SoluteMatrix solutes;    // Flow x Solute
   std::vector<YearFlows> years{};
 };
 
@@ -38,7 +55,7 @@ struct DrawRecord {
   At at{};
   Date date{};
   int day = 0;
-  std::string name{};         // `for:`, else the date
+  std::string name{};  // `for:`, else the date
   int row = 0;
   bool past = false;
   double volume_l = 0.0;
@@ -48,12 +65,36 @@ struct DrawRecord {
   double tiers_alcohol_after_l = 0.0;
 };
 
+/// SO2 of a row at one moment, mg/L, with what tells how much of it protects.
+struct SulfurNow {
+  double free_mg_l = kUnknown;
+  double total_mg_l = kUnknown;
+  double acetaldehyde_mg_l = kUnknown;
+  double ph = kUnknown;
+  double alcohol_pct = kUnknown;
+};
+
 struct DoseRecord {
+  At at{};  // the dose in the file
   Date date{};
   int row = 0;
   bool past = false;
-  double dose_mg_l = 0.0;
+  double dose_mg_l = 0.0;    // what goes in
+  double wanted_mg_l = 0.0;  // what the target asks for; more than dose_mg_l where 'at most' holds it down
   double litres = 0.0;
+  SulfurNow before{};
+  SulfurNow after{};
+};
+
+/// Spirit or water put into a row.
+struct FortifyRecord {
+  Date date{};
+  int row = 0;
+  std::string spirit{};  // its name; "water"
+  double added_l = 0.0;
+  double contraction_l = 0.0;
+  double before_pct = 0.0;
+  double after_pct = 0.0;
 };
 
 struct RefreshRecord {
@@ -71,9 +112,9 @@ struct Reading {
   Date date{};
   int row = 0;
   int vessel = -1;
-  std::string quantity{};   // "volume", "alcohol", "sugar", ...
+  std::string quantity{};  // "volume", "alcohol", "sugar", ...
   double measured = kUnknown;
-  double book = kUnknown; // before the reading was taken over
+  double book = kUnknown;  // before the reading was taken over
   bool kept_only = false;
 };
 
@@ -81,18 +122,19 @@ struct Reading {
 struct Stop {
   Date date{};
   int row = 0;
-  double short_l = 0.0;   // litres wanted and not there; negative: litres over the capacity
+  double short_l = 0.0;  // litres wanted and not there; negative: litres over the capacity
   Problem problem;
 };
 
 struct Trajectory {
-  std::vector<Stock> looks{};   // one for each Look, in order; the last is the end of the run
+  std::vector<Stock> looks{};  // one for each Look, in order; the last is the end of the run
   Flows flows;
   std::vector<DrawRecord> draws{};
   std::vector<DoseRecord> doses{};
   std::vector<RefreshRecord> refreshes{};
+  std::vector<FortifyRecord> fortifications{};
   std::vector<Reading> readings{};
-  std::vector<Problem> problems{};   // faults in the log, each at its line
+  std::vector<Problem> problems{};  // faults in the log, each at its line
   std::optional<Stop> stopped;
 };
 

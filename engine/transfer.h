@@ -25,24 +25,35 @@ struct Shortage {
   double missing_l = 0.0;
 };
 
+/// Litres by tier, youngest first.
+using Volumes = Eigen::Ref<const Eigen::VectorXd>;
+
 struct RefillPlan {
-  std::vector<Pour> pours;          // in the order in which they are done
-  double new_wine_l = 0.0;          // into row 0
-  bool new_wine_first = false;      // before the pours (youngest first) or after them (oldest first)
+  std::vector<Pour> pours;      // in the order in which they are done
+  double new_wine_l = 0.0;      // into row 0
+  bool new_wine_first = false;  // before the pours (youngest first) or after them (oldest first)
   std::optional<Shortage> short_of;
+  Eigen::VectorXd now_l;  // litres of each tier after the pours
 };
 
 /// Volumes are compared to this part of a row's capacity (design decision 6).
 constexpr double kVolumeTolerance = 1e-9;
 
-/// What one refill moves (design decision 6). `volume_l` and `target_l`: litres of each tier, youngest first; `tolerance_l`: of each tier.
-RefillPlan plan_refill(const Refill& refill, const Eigen::VectorXd& volume_l, const Eigen::VectorXd& target_l,
-                       const Eigen::VectorXd& tolerance_l);
+/// What one refill moves (design decision 6). `volume_l` and `target_l`: litres of each tier, youngest first;
+/// `tolerance_l`: of each tier.
+RefillPlan plan_refill(const Refill& refill, const Volumes& volume_l, const Volumes& target_l,
+                       const Volumes& tolerance_l);
 
-/// The pours as one matrix (rows x rows): contents after = matrix x contents before. Each column sums to 1: nothing is lost.
+/// The same into a plan that is there already, whose memory is used again.
+void plan_refill(const Refill& refill, const Volumes& volume_l, const Volumes& target_l, const Volumes& tolerance_l,
+                 RefillPlan& plan);
+
+/// The pours as one matrix (rows x rows): contents after = matrix x contents before. Each column sums to 1: nothing is
+/// lost.
 Eigen::MatrixXd transfer_matrix(const std::vector<Pour>& pours, int rows);
 
-/// The part of `held_l` that `wanted_l` is: exactly 1 within `tolerance_l` of all, empty if more is wanted than is held.
+/// The part of `held_l` that `wanted_l` is: exactly 1 within `tolerance_l` of all, empty if more is wanted than is
+/// held.
 std::optional<double> share_of(double wanted_l, double held_l, double tolerance_l);
 
 }  // namespace tierce

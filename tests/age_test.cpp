@@ -38,7 +38,8 @@ struct Case {
  private:
   bool whole(double unit) const {
     const auto is_whole = [&](double years) { return std::abs(years / unit - std::round(years / unit)) < 1e-12; };
-    return is_whole(number(row, "event_interval_years")) && is_whole(number(row, "entry_age")) && (unit <= 0.5 || row.at("start").find("1.5") == std::string::npos);
+    return is_whole(number(row, "event_interval_years")) && is_whole(number(row, "entry_age")) &&
+           (unit <= 0.5 || row.at("start").find("1.5") == std::string::npos);
   }
 };
 
@@ -49,9 +50,9 @@ std::vector<double> start_ages(const test::CsvRow& row, std::size_t tiers) {
   const std::string start = row.at("start");
   std::vector<double> ages(tiers, number(row, "entry_age"));
   if (start == "sequential fill")
-    for (std::size_t k = 0; k < tiers; ++k) ages[k] = number(row, "entry_age") + static_cast<double>(k) * number(row, "event_interval_years");
-  else if (start.starts_with("ages "))
-    ages = numbers_of(start.substr(5, start.find(" top") - 5), '/');
+    for (std::size_t k = 0; k < tiers; ++k)
+      ages[k] = number(row, "entry_age") + static_cast<double>(k) * number(row, "event_interval_years");
+  else if (start.starts_with("ages ")) ages = numbers_of(start.substr(5, start.find(" top") - 5), '/');
   return ages;
 }
 
@@ -72,8 +73,10 @@ Cascade cascade_of(const Case& shown) {
   cascade.events = row.at("event") == "steady" ? 0 : std::stoi(row.at("event"));
   if (cascade.events == 0) {
     double slowest = 1.0;
-    for (const double volume : cascade.volumes_l) slowest = std::min(slowest, cascade.draw_l / (volume + cascade.draw_l));
-    cascade.events = static_cast<int>(std::log(1e-15) / std::log(1.0 - slowest)) + 40 * static_cast<int>(cascade.volumes_l.size());
+    for (const double volume : cascade.volumes_l)
+      slowest = std::min(slowest, cascade.draw_l / (volume + cascade.draw_l));
+    cascade.events =
+        static_cast<int>(std::log(1e-15) / std::log(1.0 - slowest)) + 40 * static_cast<int>(cascade.volumes_l.size());
   }
   return cascade;
 }
@@ -87,11 +90,13 @@ Observed observe(const Cascade& cascade, const std::string& what) {
   const Outlook outlook = test::run(cascade);
   if (what == "draw") {
     const DrawRecord& draw = outlook.run.draws.back();
-    return {age_of(outlook.line, Clock::harvest, draw.wine, draw.day), shares_of(outlook.line, Clock::harvest, draw.wine, draw.day)};
+    return {age_of(outlook.line, Clock::harvest, draw.wine, draw.day),
+            shares_of(outlook.line, Clock::harvest, draw.wine, draw.day)};
   }
   const Stock& stock = outlook.run.looks.back();
   const Parcelled wine = part_of(stock, outlook.scenario.tier_count() - 1, 1.0);
-  return {age_of(outlook.line, Clock::harvest, wine, stock.day), shares_of(outlook.line, Clock::harvest, wine, stock.day)};
+  return {age_of(outlook.line, Clock::harvest, wine, stock.day),
+          shares_of(outlook.line, Clock::harvest, wine, stock.day)};
 }
 
 double fraction_of_age(const std::vector<Share>& shares, double age_y) {
@@ -141,7 +146,8 @@ TEST(PublishedAverageAge, EachPointHoldsUnderTheConventionNamedForIt) {
     cascade.volumes_l.assign(static_cast<std::size_t>(number(row, "tiers")), 500.0);
     cascade.draw_l = 500.0 * number(row, "draw_percent") / 100.0;
     cascade.months = static_cast<int>(12 * number(row, "event_interval_years"));
-    if (id >= "P05") for (std::size_t k = 0; k < cascade.volumes_l.size(); ++k) cascade.start_ages_y.push_back(static_cast<double>(k));
+    if (id >= "P05")
+      for (std::size_t k = 0; k < cascade.volumes_l.size(); ++k) cascade.start_ages_y.push_back(static_cast<double>(k));
     cascade.events = id == "P05" ? 1 : 400;
     const std::string what = id <= "P03" ? "bottom tier just after refresh" : "draw";
     EXPECT_NEAR(observe(cascade, what).age.mean_y, number(row, "average_age"), 1e-9) << id;
@@ -151,18 +157,37 @@ TEST(PublishedAverageAge, EachPointHoldsUnderTheConventionNamedForIt) {
 // P07: four kegs, a quarter every quarter year. The source prints "nearly 1.75 years"; its own procedure gives 3.309
 // (closed form, case C72), so 1.75 is taken for a slip of the source and not tested against.
 TEST(PublishedAverageAge, TheKegExampleGivesTheClosedFormAndNotThePrintedSlip) {
-  const Cascade cascade{.volumes_l = {500, 500, 500, 500}, .draw_l = 125, .evaporation = 0, .entry_age_y = 0, .refill_first = false,
-                        .months = 12, .start_ages_y = {0, 1, 2, 3}, .events = 15, .alcohol_pct = 0};  // a quarter stretched to a year
+  const Cascade cascade{.volumes_l = {500, 500, 500, 500},
+                        .draw_l = 125,
+                        .evaporation = 0,
+                        .entry_age_y = 0,
+                        .refill_first = false,
+                        .months = 12,
+                        .start_ages_y = {0, 1, 2, 3},
+                        .events = 15,
+                        .alcohol_pct = 0};  // a quarter stretched to a year
   EXPECT_NEAR(0.25 * observe(cascade, "draw").age.mean_y, 3.30905957147, 1e-9);
 }
 
 // W01: Dudeney, The Canterbury Puzzles (1919): a pint stolen and replaced by water 30 times from a cask of 100 pints
 // leaves 73.97 pints of wine, printed to 0.01. W02 and W03: puzzles printed with full digits.
 TEST(PublishedWashOut, WhatIsLeftOfTheFirstFillAgrees) {
-  struct Puzzle { double cask, jug; int times; double left, tolerance; };
-  for (const Puzzle& puzzle : {Puzzle{100, 1, 30, 73.97, 0.005}, Puzzle{10, 2.9289321881345245, 2, 5.0, 1e-9}, Puzzle{14.5419663, 3, 3, 14.5419663 / 2, 1e-6}}) {
-    const Cascade cascade{.volumes_l = {puzzle.cask}, .draw_l = puzzle.jug, .evaporation = 0, .entry_age_y = 0, .refill_first = false,
-                          .months = 12, .start_ages_y = {}, .events = puzzle.times, .alcohol_pct = 0};
+  struct Puzzle {
+    double cask, jug;
+    int times;
+    double left, tolerance;
+  };
+  for (const Puzzle& puzzle : {Puzzle{100, 1, 30, 73.97, 0.005}, Puzzle{10, 2.9289321881345245, 2, 5.0, 1e-9},
+                               Puzzle{14.5419663, 3, 3, 14.5419663 / 2, 1e-6}}) {
+    const Cascade cascade{.volumes_l = {puzzle.cask},
+                          .draw_l = puzzle.jug,
+                          .evaporation = 0,
+                          .entry_age_y = 0,
+                          .refill_first = false,
+                          .months = 12,
+                          .start_ages_y = {},
+                          .events = puzzle.times,
+                          .alcohol_pct = 0};
     EXPECT_NEAR(test::run(cascade).run.looks.back().litres(0, 0), puzzle.left, puzzle.tolerance);
   }
 }
@@ -171,19 +196,36 @@ TEST(PublishedWashOut, WhatIsLeftOfTheFirstFillAgrees) {
 TEST(SteadyState, AgesOfTheDrawAreNegativeBinomial) {
   const int tiers = 3;
   const double r = 0.25;
-  const Observed seen = observe({.volumes_l = {400, 400, 400}, .draw_l = 100, .evaporation = 0, .entry_age_y = 0, .refill_first = false,
-                                 .months = 12, .start_ages_y = {}, .events = 250, .alcohol_pct = 0}, "draw");
+  const Observed seen = observe({.volumes_l = {400, 400, 400},
+                                 .draw_l = 100,
+                                 .evaporation = 0,
+                                 .entry_age_y = 0,
+                                 .refill_first = false,
+                                 .months = 12,
+                                 .start_ages_y = {},
+                                 .events = 250,
+                                 .alcohol_pct = 0},
+                                "draw");
   const boost::math::negative_binomial waits(tiers, r);
-  for (int age = tiers; age < 80; ++age) EXPECT_NEAR(fraction_of_age(seen.shares, age), boost::math::pdf(waits, age - tiers), 1e-12) << age;
-  EXPECT_NEAR(seen.age.quantiles_y[1], tiers + std::ceil(boost::math::quantile(boost::math::complement(waits, 0.5))), 1.0);
+  for (int age = tiers; age < 80; ++age)
+    EXPECT_NEAR(fraction_of_age(seen.shares, age), boost::math::pdf(waits, age - tiers), 1e-12) << age;
+  EXPECT_NEAR(seen.age.quantiles_y[1], tiers + std::ceil(boost::math::quantile(boost::math::complement(waits, 0.5))),
+              1.0);
   EXPECT_NEAR(seen.age.sd_y, boost::math::standard_deviation(waits), 1e-9);
 }
 
 // Little (1961), Operations Research 9(3):383-387, doi 10.1287/opre.9.3.383: mean stay = stock / throughput.
 TEST(SteadyState, MeanAgeWithoutLossIsStockOverDraw) {
   for (const bool refill_first : {false, true}) {
-    const Cascade cascade{.volumes_l = {900, 300, 1200, 600}, .draw_l = 150, .evaporation = 0, .entry_age_y = 0, .refill_first = refill_first,
-                          .months = 12, .start_ages_y = {}, .events = 700, .alcohol_pct = 0};
+    const Cascade cascade{.volumes_l = {900, 300, 1200, 600},
+                          .draw_l = 150,
+                          .evaporation = 0,
+                          .entry_age_y = 0,
+                          .refill_first = refill_first,
+                          .months = 12,
+                          .start_ages_y = {},
+                          .events = 700,
+                          .alcohol_pct = 0};
     EXPECT_NEAR(observe(cascade, "draw").age.mean_y, 3000.0 / 150.0, 1e-9);
   }
 }
@@ -191,8 +233,15 @@ TEST(SteadyState, MeanAgeWithoutLossIsStockOverDraw) {
 // Bracket S/F0 <= mean <= S/D and ceiling (1/e)(1 + 1/2 + ... + 1/K) for equal tiers: closed forms of docs/model.md.
 TEST(SteadyState, MeanAgeWithLossKeepsItsBracketAndItsCeiling) {
   const double e = 0.04, tier_l = 500, draw_l = 20;
-  const Cascade cascade{.volumes_l = {tier_l, tier_l, tier_l}, .draw_l = draw_l, .evaporation = e, .entry_age_y = 0, .refill_first = false,
-                        .months = 12, .start_ages_y = {}, .events = 900, .alcohol_pct = 0};
+  const Cascade cascade{.volumes_l = {tier_l, tier_l, tier_l},
+                        .draw_l = draw_l,
+                        .evaporation = e,
+                        .entry_age_y = 0,
+                        .refill_first = false,
+                        .months = 12,
+                        .start_ages_y = {},
+                        .events = 900,
+                        .alcohol_pct = 0};
   const double mean = observe(cascade, "draw").age.mean_y, stock = 3 * tier_l, inflow = draw_l + e * stock;
   EXPECT_GT(mean, stock / inflow);
   EXPECT_LT(mean, stock / draw_l);
@@ -202,8 +251,15 @@ TEST(SteadyState, MeanAgeWithLossKeepsItsBracketAndItsCeiling) {
 // The solved long run against the closed forms, mean = a0 + sum V_k / F_(k-1), and the half-life of one tier,
 // ln(1/2) / ln(1 - u) with u the yearly share of new wine.
 TEST(LongRun, MeanAndHalfLifeOfAHabitAreTheClosedForms) {
-  Scenario scenario = test::scenario_of({.volumes_l = {800, 600, 400}, .draw_l = 60, .evaporation = 0.03, .entry_age_y = 0, .refill_first = false,
-                                         .months = 12, .start_ages_y = {}, .events = 1, .alcohol_pct = 0});
+  Scenario scenario = test::scenario_of({.volumes_l = {800, 600, 400},
+                                         .draw_l = 60,
+                                         .evaporation = 0.03,
+                                         .entry_age_y = 0,
+                                         .refill_first = false,
+                                         .months = 12,
+                                         .start_ages_y = {},
+                                         .events = 1,
+                                         .alcohol_pct = 0});
   Routine routine;
   routine.day = DayOfYear{1, 1};
   routine.usual.draw = Amount{{}, Amount::Kind::litres, 60.0, 0.0};
@@ -214,8 +270,15 @@ TEST(LongRun, MeanAndHalfLifeOfAHabitAreTheClosedForms) {
   scenario.clock = Clock::entry;
   EXPECT_NEAR(long_run(scenario).mean_y, 19.2397660819, 1e-8);
 
-  Scenario one = test::scenario_of({.volumes_l = {1000}, .draw_l = 100, .evaporation = 0.03, .entry_age_y = 0, .refill_first = false,
-                                    .months = 12, .start_ages_y = {}, .events = 1, .alcohol_pct = 0});
+  Scenario one = test::scenario_of({.volumes_l = {1000},
+                                    .draw_l = 100,
+                                    .evaporation = 0.03,
+                                    .entry_age_y = 0,
+                                    .refill_first = false,
+                                    .months = 12,
+                                    .start_ages_y = {},
+                                    .events = 1,
+                                    .alcohol_pct = 0});
   routine.usual.draw = Amount{{}, Amount::Kind::litres, 100.0, 0.0};
   routine.usual.refill.lot = 1;
   one.habit = {routine};
@@ -224,8 +287,15 @@ TEST(LongRun, MeanAndHalfLifeOfAHabitAreTheClosedForms) {
 }
 
 TEST(LongRun, SaysWhyThereIsNone) {
-  Scenario scenario = test::scenario_of({.volumes_l = {1000}, .draw_l = 100, .evaporation = 0, .entry_age_y = 0, .refill_first = false,
-                                         .months = 12, .start_ages_y = {}, .events = 1, .alcohol_pct = 0});
+  Scenario scenario = test::scenario_of({.volumes_l = {1000},
+                                         .draw_l = 100,
+                                         .evaporation = 0,
+                                         .entry_age_y = 0,
+                                         .refill_first = false,
+                                         .months = 12,
+                                         .start_ages_y = {},
+                                         .events = 1,
+                                         .alcohol_pct = 0});
   EXPECT_EQ(long_run(scenario).why_not, "the file states no habit");
   Routine routine;
   routine.day = DayOfYear{1, 1};

@@ -9,7 +9,9 @@ namespace {
 const Date kStart{2000, 1, 1};
 
 /// The date a (whole or fractional) number of years before `day`; fractions are multiples of a twelfth.
-Date years_before(const Date& day, double years) { return add_months(day, -static_cast<int>(std::lround(12.0 * years))); }
+Date years_before(const Date& day, double years) {
+  return add_months(day, -static_cast<int>(std::lround(12.0 * years)));
+}
 
 Lot lot_of_age(const std::string& name, const Date& day, double age_y, double alcohol_pct) {
   Lot lot;
@@ -33,7 +35,8 @@ void fill(Scenario& scenario, const Cascade& cascade) {
     const double age_y = cascade.start_ages_y.empty() ? cascade.entry_age_y : cascade.start_ages_y[k];
     scenario.lots.push_back(lot_of_age("start " + std::to_string(k), kStart, age_y, cascade.alcohol_pct));
     const Place place{{}, static_cast<int>(k), -1};
-    book(scenario, kStart, Add{static_cast<int>(k), {}, place, Amount{{}, Amount::Kind::litres, cascade.volumes_l[k], 0.0}});
+    book(scenario, kStart,
+         Add{static_cast<int>(k), {}, place, Amount{{}, Amount::Kind::litres, cascade.volumes_l[k], 0.0}});
   }
 }
 
@@ -43,7 +46,9 @@ void add_event(Scenario& scenario, const Cascade& cascade, int event) {
   Refill refill;
   refill.lot = static_cast<int>(scenario.lots.size()) - 1;
   refill.order = cascade.refill_first ? RefillOrder::youngest_first : RefillOrder::oldest_first;
-  const Draw draw{{{}, scenario.tier_count() - 1, -1}, Amount{{}, Amount::Kind::litres, cascade.draw_l, 0.0}, "event " + std::to_string(event)};
+  const Draw draw{{{}, scenario.tier_count() - 1, -1},
+                  Amount{{}, Amount::Kind::litres, cascade.draw_l, 0.0},
+                  "event " + std::to_string(event)};
   if (cascade.refill_first) book(scenario, day, refill);
   book(scenario, day, draw);
   if (!cascade.refill_first) book(scenario, day, refill);
@@ -59,7 +64,8 @@ Scenario scenario_of(const Cascade& cascade) {
     tier.name = "tier " + std::to_string(k);
     const bool last = k + 1 == cascade.volumes_l.size();
     tier.target_l = cascade.volumes_l[k] + (cascade.refill_first && last ? cascade.draw_l : 0.0);
-    tier.vessels = {{{}, "v" + std::to_string(k), 2.0 * std::accumulate(cascade.volumes_l.begin(), cascade.volumes_l.end(), 0.0)}};
+    tier.vessels = {
+        {{}, "v" + std::to_string(k), 2.0 * std::accumulate(cascade.volumes_l.begin(), cascade.volumes_l.end(), 0.0)}};
     tier.evaporation = {Evaporation::Kind::share, cascade.evaporation, true};
     tier.vapour_pct = 0.0;  // only water leaves: strengths rise, and no run stops for want of alcohol
     scenario.tiers.push_back(tier);

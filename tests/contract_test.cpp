@@ -1,5 +1,6 @@
-// Stories worked out by an independent bookkeeping of every lot through every event, by the decisions that docs/model.md
-// states (not by this program): tests/data/contract/*.yaml and the figures that `forecast --json` must give of them.
+// Stories worked out by an independent bookkeeping of every lot through every event, by the decisions that
+// docs/model.md states (not by this program): tests/data/contract/*.yaml and the figures that `forecast --json` must
+// give of them.
 #include <gtest/gtest.h>
 
 #include <algorithm>

@@ -32,7 +32,10 @@ inline std::vector<CsvRow> read_csv(const std::string& name) {
   for (std::string line; std::getline(in, line);) {
     if (line.empty() || line[0] == '#') continue;
     const auto cells = split_csv_line(line);
-    if (headings.empty()) { headings = cells; continue; }
+    if (headings.empty()) {
+      headings = cells;
+      continue;
+    }
     CsvRow row;
     for (std::size_t i = 0; i < headings.size() && i < cells.size(); ++i) row[headings[i]] = cells[i];
     rows.push_back(row);

@@ -23,7 +23,8 @@ Said run_program(const std::string& arguments) {
   const fs::path folder = fs::temp_directory_path() / ("tierce-test-" + std::to_string(::getpid()));
   fs::create_directories(folder);
   const std::string out = (folder / "out").string(), err = (folder / "err").string();
-  const std::string command = std::string("cd '") + TIERCE_SOURCE_DIR + "' && '" + TIERCE_PROGRAM + "' " + arguments + " >'" + out + "' 2>'" + err + "'";
+  const std::string command = std::string("cd '") + TIERCE_SOURCE_DIR + "' && '" + TIERCE_PROGRAM + "' " + arguments +
+                              " >'" + out + "' 2>'" + err + "'";
   const int status = std::system(command.c_str());
   Said said{WIFEXITED(status) ? WEXITSTATUS(status) : -1, read_file(out), read_file(err)};
   fs::remove_all(folder);

@@ -26,7 +26,8 @@ std::vector<std::string> scenario_files() {
 class ScenarioFile : public testing::TestWithParam<std::string> {};
 
 std::size_t characters(const std::string& line) {
-  return static_cast<std::size_t>(std::count_if(line.begin(), line.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0u) != 0x80u; }));
+  return static_cast<std::size_t>(
+      std::count_if(line.begin(), line.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0u) != 0x80u; }));
 }
 
 TEST_P(ScenarioFile, IsSoundAndSaysNothingElse) {
@@ -41,7 +42,8 @@ TEST_P(ScenarioFile, ReportsFitThePageInBothSystemsOfUnits) {
     for (const std::string units : {"metric", "us"}) {
       const auto said = run_program(command + GetParam() + " --units " + units);
       EXPECT_EQ(said.status, 0) << said.err;
-      EXPECT_TRUE(std::regex_search(said.out, std::regex(R"(it\s+closes,\s+lot\s+by\s+lot)")));  // a line may break inside it
+      EXPECT_TRUE(
+          std::regex_search(said.out, std::regex(R"(it\s+closes,\s+lot\s+by\s+lot)")));  // a line may break inside it
       EXPECT_EQ(said.out.find("nan"), std::string::npos);
       std::istringstream lines(said.out);
       for (std::string line; std::getline(lines, line);) EXPECT_LE(characters(line), 100u) << line;
@@ -55,7 +57,9 @@ TEST_P(ScenarioFile, EveryYearAndEveryBalanceCloses) {
   double throughput_l = 0.0;
   for (const json& year : forecast.at("years")) {
     throughput_l += year.at("in_L").get<double>();
-    EXPECT_NEAR(year.at("gap_L").get<double>(), 0.0, 1e-9 * std::max(1.0, throughput_l + year.at("opening_L").get<double>())) << year.at("year");
+    EXPECT_NEAR(year.at("gap_L").get<double>(), 0.0,
+                1e-9 * std::max(1.0, throughput_l + year.at("opening_L").get<double>()))
+        << year.at("year");
   }
   for (const char* what : {"volume_L", "alcohol_L", "sugar_g"}) {
     const json& balance = forecast.at("balance").at(what);
@@ -72,9 +76,8 @@ TEST_P(ScenarioFile, SaysTheSameBytesTwice) {
     EXPECT_EQ(run_program(command + GetParam()).out, run_program(command + GetParam()).out);
 }
 
-INSTANTIATE_TEST_SUITE_P(All, ScenarioFile, testing::ValuesIn(scenario_files()), [](const auto& file) {
-  return std::filesystem::path(file.param).stem().string();
-});
+INSTANTIATE_TEST_SUITE_P(All, ScenarioFile, testing::ValuesIn(scenario_files()),
+                         [](const auto& file) { return std::filesystem::path(file.param).stem().string(); });
 
 }  // namespace
 }  // namespace tierce

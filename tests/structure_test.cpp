@@ -31,12 +31,14 @@ std::set<std::string> includes_of(const fs::path& file) {
 }
 
 TEST(Structure, TheEngineUsesOnlyEigenAndTheQuietPartOfTheStandardLibrary) {
-  const std::set<std::string> loud = {"fstream", "iostream", "filesystem", "chrono", "cstdio", "ostream", "istream", "sstream", "ctime", "thread", "random"};
+  const std::set<std::string> loud = {"fstream", "iostream", "filesystem", "chrono", "cstdio", "ostream",
+                                      "istream", "sstream",  "ctime",      "thread", "random"};
   ASSERT_GT(sources_in("engine").size(), 10u);
   for (const fs::path& file : sources_in("engine"))
     for (const std::string& name : includes_of(file)) {
       const bool own = name.starts_with("engine/"), eigen = name.starts_with("Eigen/");
-      const bool standard = name.find('/') == std::string::npos && name.find('.') == std::string::npos && !loud.contains(name);
+      const bool standard =
+          name.find('/') == std::string::npos && name.find('.') == std::string::npos && !loud.contains(name);
       EXPECT_TRUE(own || eigen || standard) << file.filename() << " includes " << name;
     }
 }

@@ -1,0 +1,190 @@
+// The rows of scenario_keys.h for what is done: the entries of the log, and the habit.
+#include "cli/key_rows.h"
+
+namespace tierce {
+namespace {
+
+using namespace rows;
+
+std::vector<Key> common_first() {
+  return {plain("date", Form::date, kRequired, "", "the day it was done"),
+          plain("do", Form::special, kRequired, "", "one of add, draw, move, refill, dose, gauge, analyse, lose")};
+}
+std::vector<Key> common_last() {
+  return {plain("note", Form::text, kOptional, "", "a remark; kept"),
+          plain("ref", Form::text, kOptional, "", "a document's number; kept")};
+}
+
+std::vector<Key> amount_keys() {
+  return {quantity("volume", Measure::volume, kAmountAboveZero, kOptional, "", "how much, at 20 °C"),
+          quantity("share", Measure::share, kFractionAboveZero, kOptional, "", "or which part of what is there")};
+}
+
+std::vector<Key> dose_keys() {
+  return {
+      plain("tier", Form::text, kOptional, "all", "tier or tank that is dosed, or all tiers"),
+      quantity("so2", Measure::milligrams_per_litre, {0.0, 2000.0, true}, kOptional, "", "SO2 added"),
+      quantity("metabisulfite", Measure::mass, kAmountAboveZero, kOptional, "", "or potassium metabisulfite weighed"),
+      plain("to", Form::map, kOptional, "", "or the level wanted: {free} or {molecular}")};
+}
+
+Key from() { return plain("from", Form::text, kRequired, "", "tier, vessel or tank that gives"); }
+Key to() { return plain("to", Form::text, kRequired, "", "tier, vessel or tank that takes"); }
+Key new_wine() { return plain("lot", Form::text, kRequired, "", "the new wine"); }
+Key order(std::string standard) {
+  return choice("order", {"oldest first", "youngest first"}, std::move(standard), "which tier is filled first");
+}
+
+std::vector<Key> own_keys(const std::string& verb) {
+  if (verb == "add")
+    return {new_wine(), to(), quantity("volume", Measure::volume, kAmountAboveZero, kRequired, "", "litres pumped")};
+  if (verb == "draw")
+    return joined(joined({from()}, amount_keys()),
+                  {plain("bottles", Form::special, kOptional, "", "or bottles, as in 500 x 375 mL"),
+                   plain("for", Form::text, kOptional, "its date", "the bottling's name")});
+  if (verb == "move") return joined({from(), to()}, amount_keys());
+  if (verb == "refill")
+    return {new_wine(), order("oldest first"),
+            quantity("volume", Measure::volume, kAmountAboveZero, kOptional, "what the targets need",
+                     "new wine into the youngest tier")};
+  if (verb == "dose") return dose_keys();
+  if (verb == "gauge")
+    return {plain("tier", Form::text, kOptional, "", "the tier, vessel or tank measured"),
+            quantity("volume", Measure::volume, kAmount, kOptional, "", "what it was found to hold"),
+            plain("gauge", Form::map, kOptional, "", "or vessel by vessel: {F1: 221 L, F2: 219 L}"),
+            quantity("at", Measure::temperature, {-20.0, 40.0, false}, kOptional, "20 °C",
+                     "temperature of the wine when read")};
+  if (verb == "analyse")
+    return joined(
+        joined({plain("tier", Form::text, kRequired, "", "the tier, vessel or tank sampled")}, wine_keys(false)),
+        {choice("use", {"set", "keep"}, "set; keep for one vessel of several",
+                "set the book to the reading, or only file it"),
+         plain("method", Form::text, kOptional, "", "how it was measured; kept"),
+         plain("laboratory", Form::text, kOptional, "", "who measured; kept"),
+         plain("error", Form::text, kOptional, "", "error of the reading; kept")});
+  return joined(
+      joined({from()}, amount_keys()),
+      {choice("cause", {"leak", "lees", "soakage", "spill", "sample", "theft", "fire", "other"}, "other", "why")});
+}
+
+const std::vector<std::pair<std::string, Section>>& entries() {
+  static const std::vector<std::pair<std::string, Section>> kEntries = [] {
+    std::vector<std::pair<std::string, Section>> all;
+    for (const char* verb : {"add", "draw", "move", "refill", "dose", "gauge", "analyse", "lose"})
+      all.emplace_back(verb, Section{"an entry 'do: " + std::string(verb) + "'",
+                                     joined(joined(common_first(), own_keys(verb)), common_last())});
+    return all;
+  }();
+  return kEntries;
+}
+
+std::vector<Key> habit_day_keys() {
+  return {
+      choice("order", {"draw first", "refill first"}, "draw first", "what comes first on the day"),
+      plain("draw", Form::special, kOptional, "none", "what leaves the last tier: 20 %, 300 L, 800 x 375 mL or none"),
+      plain("for", Form::text, kOptional, "its date", "the bottling's name; {year} stands for the year"),
+      plain("refill", Form::map, kOptional, "none", "the new wine, or none"),
+      plain("dose", Form::map, kOptional, "none", "sulfur that goes in last, a list of doses, or none"),
+  };
+}
+
+}  // namespace
+
+namespace keys {
+
+const Section& habit() {
+  static const Section kSection{
+      "a habit", joined(joined(
+                            {
+                                plain("day", Form::day_of_year, kOptional, "", "its day of the year, as in 10 Feb"),
+                                quantity("every", Measure::months, {1.0, 600.0, false}, kOptional, "",
+                                         "or a period, as in 6 months, counted from 'from'"),
+                                plain("from", Form::date, kOptional, "", "not before this day"),
+                            },
+                            habit_day_keys()),
+                        {plain("except", Form::map, kOptional, "none",
+                               "calendar years that differ; only the keys given are replaced")})};
+  return kSection;
+}
+
+const Section& except() {
+  static const Section kSection{"an exception", habit_day_keys()};
+  return kSection;
+}
+
+const Section& habit_refill() {
+  static const Section kSection{
+      "a habit's refill",
+      joined(joined(
+                 {
+                     plain("like", Form::text, kOptional, "", "a new lot each harvest, like this one"),
+                     plain("lot", Form::text, kOptional, "", "or always this lot"),
+                     quantity("volume", Measure::volume, kAmountAboveZero, kOptional, "what the targets need",
+                              "new wine into the youngest tier"),
+                     order("oldest first; with 'refill first' youngest first"),
+                 },
+                 wine_keys(false)),
+             {plain("cost", Form::special, kOptional, "that of the lot it is like", "a litre, as in 7.10 EUR/L")})};
+  return kSection;
+}
+
+const Section& dose() {
+  static const Section kSection{"a dose", dose_keys()};
+  return kSection;
+}
+
+const Section& dose_to() {
+  static const Section kSection{
+      "a dose's level",
+      {
+          quantity("free", Measure::milligrams_per_litre, {0.0, 500.0, true}, kOptional, "", "free SO2 wanted"),
+          quantity("molecular", Measure::milligrams_per_litre, {0.0, 10.0, true}, kOptional, "",
+                   "or molecular SO2 wanted"),
+      }};
+  return kSection;
+}
+
+const Section* entry(const std::string& verb) {
+  for (const auto& [name, section] : entries())
+    if (name == verb) return &section;
+  return nullptr;
+}
+
+const Section& any_entry() {
+  static const Section kSection = [] {
+    Section all{"an entry of the log", common_first()};
+    for (const auto& [verb, section] : entries())
+      for (const Key& key : section.keys)
+        if (all.find(key.name) == nullptr) {
+          all.keys.push_back(key);
+          all.keys.back().required = false;
+        }
+    return all;
+  }();
+  return kSection;
+}
+
+std::vector<std::string> verbs() {
+  std::vector<std::string> names;
+  for (const auto& [name, section] : entries()) names.push_back(name);
+  return names;
+}
+
+std::vector<std::string> verbs_with(const std::string& key) {
+  std::vector<std::string> names;
+  for (const auto& [name, section] : entries())
+    if (section.find(key) != nullptr) names.push_back(name);
+  return names;
+}
+
+std::vector<const Section*> all() {
+  std::vector<const Section*> sections = {&scenario(), &cellar(), &tier(), &vessel(), &tank(),
+                                          &lot(),      &spirit(), &so2(),  &opening()};
+  for (const auto& [name, section] : entries()) sections.push_back(&section);
+  for (const Section* section : {&habit(), &except(), &habit_refill(), &dose(), &dose_to(), &claim()})
+    sections.push_back(section);
+  return sections;
+}
+
+}  // namespace keys
+}  // namespace tierce

@@ -1,0 +1,42 @@
+// Where the strength drifts: the draws at which it passes from one class into another, or leaves what a label states.
+#pragma once
+
+#include <cstddef>
+#include <string>
+#include <vector>
+
+#include "engine/trajectory.h"
+
+namespace tierce {
+
+/// A strength at which a wine changes its class. The strength itself belongs to the lower side.
+struct StrengthBoundary {
+  double pct = 0.0;
+  const char* meaning = "";
+  const char* source = "";
+};
+const std::vector<StrengthBoundary>& strength_boundaries();
+
+/// The first draw on the other side of a boundary than the draw before it, by unrounded strengths.
+struct Crossing {
+  std::size_t draw = 0;  // index into Trajectory::draws
+  StrengthBoundary boundary;
+  bool upward = false;
+};
+std::vector<Crossing> crossings(const std::vector<DrawRecord>& draws);
+
+/// How far a measured strength may lie from the one stated, %vol.
+struct StrengthTolerance {
+  const char* rule = "";
+  double pct = 0.0;
+  const char* source = "";
+};
+/// Null for a rule that is not known here.
+const StrengthTolerance* strength_tolerance(const std::string& rule);
+
+/// Index of the first draw whose strength differs from `stated_pct` by more than `tolerance_pct`; draws.size() if none.
+std::size_t first_outside(const std::vector<DrawRecord>& draws, double stated_pct, double tolerance_pct);
+
+double strength_of(const DrawRecord& draw);  // %vol, unrounded
+
+}  // namespace tierce

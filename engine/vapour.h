@@ -1,0 +1,45 @@
+// The strength of what a barrel loses, from the air of the cellar.
+// Ethanol and water each leave in proportion to their pressure over the wine less that in the room; the wood lets
+// ethanol through far more slowly, by one ratio, the selectivity. It is set so that a wine keeps its strength at a
+// chosen neutral humidity: drier air raises the strength, damper air lowers it. Source: docs/model.md, "Vapour from the
+// cellar".
+#pragma once
+
+#include <optional>
+
+namespace tierce {
+
+/// Humidity at which the strength stays, where the file states none. Not settled: trade statements run from 65 to 80 %.
+constexpr double kNeutralHumidity = 0.70;
+
+struct CellarAir {
+  double temperature_c = 15.0;
+  double humidity = 0.70;  // relative, 0 to 1
+  double neutral_humidity = kNeutralHumidity;
+};
+
+/// Vapour pressures of the pure liquids, kPa, 0 to 60 °C. Antoine equations; ethanol 5.37229, 1670.409, -40.191 (bar,
+/// K), water 8.07131, 1730.63, 233.426 (mmHg, °C): 0.4 % low at 20 °C.
+double ethanol_vapour_pressure_kpa(double temperature_c);
+double water_vapour_pressure_kpa(double temperature_c);
+
+/// Activity coefficients in ethanol-water at a mole fraction of ethanol up to 0.17 (40 %vol): van Laar, A12 = 1.400,
+/// A21 = 1.295, fitted by us to Pemberton and Mash 1978 at 30 °C (1.8 % at most); taken as the same at cellar
+/// temperature.
+double ethanol_activity(double mole_fraction);
+double water_activity(double mole_fraction);
+
+/// Ratio of the wood's transfer coefficients, ethanol over water, that keeps the strength of a wine of 20 %vol at 20 °C
+/// at this humidity. Nearly the same from 13 to 22 %vol.
+double wood_selectivity(double neutral_humidity);
+
+/// Strength, %vol, of what a wine of this strength loses. Empty above 40 %vol, where the activities are not known to
+/// us, at 0 %vol and below, and in air so damp that the wine would take water in.
+std::optional<double> vapour_strength_pct(double alcohol_pct, const CellarAir& air);
+
+/// Strength, %vol, of a wine after the part `lost` (below 1; negative: came back) of its volume has evaporated, the
+/// vapour following its strength all the way: dc/dln V = f(c) - c, integrated so that splitting the loss changes less
+/// than 1e-9. Empty as above.
+std::optional<double> strength_after_loss_pct(double alcohol_pct, double lost, const CellarAir& air);
+
+}  // namespace tierce

@@ -1,0 +1,146 @@
+// A slow and obvious twin of the engine: it follows every parcel of wine, one by one, through every entry of the book.
+// Written from the design in plain loops: no matrices, no arithmetic of the engine, a calendar of its own. What the
+// engine says of a scenario must agree with what comes out here.
+#pragma once
+
+#include <array>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "engine/scenario.h"
+
+namespace tierce::twin {
+
+constexpr int kNever = -1;
+
+/// Days on a calendar of 365-day years: 29 February counts as 1 March (design decision 2).
+int day_of(const Date& date);
+/// The date so many months later, or the last day of that month where it is shorter.
+Date months_later(Date date, int months);
+
+/// Where wine comes from: a lot, or a part of what the book opened with.
+struct Source {
+  std::string name;
+  int harvested_day = kNever;  // kNever: not known
+  int opened_day = kNever;     // day on which the book opened with it
+  double age_when_opened_y = kUnknown;
+  int vintage = 0;
+  Composition wine;
+};
+
+/// Wine of one source that entered the tiers on one day.
+struct Parcel {
+  int source = 0;
+  int entered_day = kNever;  // kNever: still in a tank, outside the tiers
+  double litres = 0.0;
+  double entered_l = 0.0;  // litres as they entered, before evaporation
+  double alcohol_l = 0.0;  // litres of pure alcohol
+  double wood_litre_years = 0.0;
+};
+
+/// What a tier or a tank holds dissolved.
+struct Dissolved {
+  double sugar_g = 0.0;
+  double acid_g = 0.0;
+  double so2_total_mg = 0.0;
+  double so2_free_mg = 0.0;
+};
+
+/// A tier or a tank.
+struct Row {
+  std::vector<Parcel> wine;
+  Dissolved dissolved;
+  std::vector<double> levels_l;  // of its vessels
+  double step_litres = 0.0;      // litres held when its sulfur step began (design decision 13) ...
+  double step_years = 0.0;       // ... and the time since
+  At filled_at;                  // the entry that last put wine in
+};
+
+/// Where the litres of a source came from and went to.
+enum Way { kOpened, kBrought, kTaken, kGone, kMissed, kSpilt, kWays };
+struct Ways {
+  std::array<double, kWays> litres{};
+  std::array<double, kWays> alcohol_l{};
+};
+
+struct Drawn {
+  Date date;
+  std::string name;
+  int row = 0;
+  double litres = 0.0;
+  std::vector<Parcel> wine;
+  Dissolved dissolved;
+  double mean_age_y = kUnknown;  // weighted by litres
+};
+
+struct Refreshed {
+  Date date;
+  double new_wine_l = 0.0;
+};
+
+/// Why an act cannot be done.
+struct Refusal {
+  At at;
+  Date date{};
+  int row = 0;
+  double short_l = 0.0;     // litres wanted and not there; negative: litres over the capacity
+  bool in_between = false;  // not an act: the wine dries up or runs out of alcohol between two entries
+};
+
+/// The whole cellar at one moment, and its record so far.
+struct Cellar {
+  const Scenario* scenario = nullptr;  // must outlive the cellar
+  std::vector<Source> sources;         // the scenario's lots in their order, then the habit's, then opening stock
+  std::vector<Row> rows;
+  std::vector<Ways> ways;  // by source
+  int day = 0;
+  std::vector<Drawn> draws;
+  std::vector<Refreshed> refreshes;
+};
+
+/// Something that is done on a day: an entry of the log, or an opening stock.
+struct Deed {
+  Date date;
+  At at;
+  bool past = false;
+  const Opening* opening = nullptr;  // if set, there is no action
+  Action action{};
+};
+
+/// A cellar without wine, and with all the lots of the scenario.
+Cellar empty_cellar(const Scenario& scenario);
+/// Lets the wine age to a day.
+std::optional<Refusal> age_to(Cellar& cellar, int day);
+/// Mean age of some wine on the day the cellar stands at, weighted by litres; unknown if any of it is.
+double mean_age_y(const Cellar& cellar, const std::vector<Parcel>& wine);
+/// Does one thing, on the day the cellar stands at; a refusal changes nothing.
+std::optional<Refusal> perform(Cellar& cellar, const Deed& deed);
+/// The first vessel that holds more than its capacity.
+std::optional<Refusal> overfull(const Cellar& cellar);
+
+double litres_in(const Row& row);
+double alcohol_in(const Row& row);
+bool is_tank(const Cellar& cellar, int row);
+double capacity_of(const Cellar& cellar, int row);
+double capacity_of(const Cellar& cellar, int row, std::size_t vessel);
+/// Volumes are compared to 1e-9 of a row's capacity (design decision 6).
+double slack_l(const Cellar& cellar, int row);
+void begin_sulfur_step(Row& row);
+void count(Cellar& cellar, Way way, const Parcel& parcel);
+inline std::size_t at(int index) { return static_cast<std::size_t>(index); }
+
+/// Opening stock, log and habit as one list in order; adds the lots of the habit to the cellar.
+std::vector<Deed> deeds_in_order(Cellar& cellar);
+/// The last day of the run: the close of its last year if there is a habit or an `until`, else the day of the last
+/// deed.
+int last_day(const Scenario& scenario, const std::vector<Deed>& deeds);
+
+struct Outcome {
+  Cellar cellar;
+  std::vector<Refusal> left_out;   // of the log
+  std::optional<Refusal> stopped;  // of the forecast
+};
+Outcome run(const Scenario& scenario);
+
+}  // namespace tierce::twin

@@ -1,0 +1,126 @@
+// What time does to the twin's wine: evaporation, years in wood, sulfur dioxide lost, age.
+#include <algorithm>
+#include <cmath>
+#include <stdexcept>
+
+#include "tests/slow_twin.h"
+
+namespace tierce::twin {
+namespace {
+
+/// Litres that each vessel of a tier loses over a time (design decision 3).
+std::vector<double> gone_from_vessels_l(const Tier& tier, const Row& row, double years) {
+  const double per_year = tier.evaporation.per_year;
+  std::vector<double> gone_l;
+  for (const double level_l : row.levels_l) {
+    if (tier.evaporation.kind == Evaporation::Kind::share)
+      gone_l.push_back(level_l * (1.0 - std::pow(1.0 - per_year, years)));
+    else gone_l.push_back(std::min(level_l, years * per_year));
+  }
+  return gone_l;
+}
+
+/// Litres leave every parcel alike; alcohol leaves every parcel in proportion to its alcohol.
+void take_vapour(Cellar& cellar, Row& row, double litres, double alcohol_l) {
+  const double held_l = litres_in(row), held_alcohol_l = alcohol_in(row);
+  for (Parcel& parcel : row.wine) {
+    Parcel lost{.source = parcel.source, .entered_day = parcel.entered_day};
+    lost.litres = litres * parcel.litres / held_l;
+    lost.wood_litre_years = litres * parcel.wood_litre_years / held_l;
+    if (alcohol_l > 0.0) lost.alcohol_l = alcohol_l * parcel.alcohol_l / held_alcohol_l;
+    parcel.litres -= lost.litres;
+    parcel.wood_litre_years -= lost.wood_litre_years;
+    parcel.alcohol_l -= lost.alcohol_l;
+    count(cellar, kGone, lost);
+  }
+}
+
+std::optional<Refusal> evaporate(Cellar& cellar, int index, double years) {
+  const Tier& tier = cellar.scenario->tiers[at(index)];
+  Row& row = cellar.rows[at(index)];
+  if (tier.evaporation.per_year <= 0.0) return std::nullopt;
+  const std::vector<double> gone_l = gone_from_vessels_l(tier, row, years);
+  double all_gone_l = 0.0;
+  for (const double litres : gone_l) all_gone_l += litres;
+  const double gone_alcohol_l = all_gone_l * tier.vapour_pct / 100.0;
+  if (all_gone_l >= litres_in(row) - slack_l(cellar, index) || gone_alcohol_l > alcohol_in(row))
+    return Refusal{.at = tier.at, .row = index, .in_between = true};
+  for (std::size_t i = 0; i < gone_l.size(); ++i) row.levels_l[i] -= gone_l[i];
+  take_vapour(cellar, row, all_gone_l, gone_alcohol_l);
+  return std::nullopt;
+}
+
+SulfurLoss sulfur_loss_of(const Cellar& cellar, int index) {
+  if (!is_tank(cellar, index) && cellar.scenario->tiers[at(index)].so2_loss)
+    return *cellar.scenario->tiers[at(index)].so2_loss;
+  return cellar.scenario->so2_loss.value_or(SulfurLoss{SulfurLoss::Law::of_total, 0.4});
+}
+
+/// The laws of design decision 13 for wine whose acetaldehyde is not known. Free falls first, then bound.
+void lose_sulfur(const Cellar& cellar, int index, Row& row, double years) {
+  const SulfurLoss loss = sulfur_loss_of(cellar, index);
+  Dissolved& held = row.dissolved;
+  double gone_mg = 0.0;
+  if (loss.law == SulfurLoss::Law::of_total) gone_mg = held.so2_total_mg * (1.0 - std::pow(1.0 - loss.rate, years));
+  else if (loss.law == SulfurLoss::Law::fixed) gone_mg = loss.rate * years * row.step_litres;
+  else throw std::logic_error("the twin knows no acetaldehyde, so no loss of the free");
+  if (gone_mg > held.so2_total_mg) gone_mg = held.so2_total_mg;
+  held.so2_total_mg -= gone_mg;
+  held.so2_free_mg -= gone_mg;
+  if (held.so2_free_mg < 0.0) held.so2_free_mg = 0.0;
+  if (!is_known(held.so2_total_mg)) held.so2_free_mg = kUnknown;  // how much is gone is not known
+}
+
+/// A row lives through a time in pieces, none of which goes past the end of a sulfur step.
+std::optional<Refusal> age_row(Cellar& cellar, int index, double years) {
+  constexpr double kSameMoment = 1e-9;  // years
+  Row& row = cellar.rows[at(index)];
+  const double step_y = 1.0 / cellar.scenario->so2_steps;
+  while (years > 0.0 && litres_in(row) > 0.0) {
+    if (row.step_years >= step_y - kSameMoment) begin_sulfur_step(row);
+    const double piece_y = std::min(years, step_y - row.step_years);
+    if (!is_tank(cellar, index)) {
+      if (auto refusal = evaporate(cellar, index, piece_y)) return refusal;
+      if (cellar.scenario->tiers[at(index)].wood)
+        for (Parcel& parcel : row.wine) parcel.wood_litre_years += piece_y * parcel.litres;
+    }
+    lose_sulfur(cellar, index, row, piece_y);
+    row.step_years += piece_y;
+    years -= piece_y;
+  }
+  return std::nullopt;
+}
+
+double age_y(const Cellar& cellar, const Parcel& parcel) {
+  const Source& source = cellar.sources[at(parcel.source)];
+  const bool opened = source.opened_day != kNever;
+  const double as_opened_y = source.age_when_opened_y + (cellar.day - source.opened_day) / 365.0;
+  if (cellar.scenario->clock == Clock::harvest)
+    return source.harvested_day == kNever ? as_opened_y : (cellar.day - source.harvested_day) / 365.0;
+  if (cellar.scenario->clock == Clock::wood)
+    return opened && !is_known(source.age_when_opened_y) ? kUnknown : parcel.wood_litre_years / parcel.litres;
+  if (opened) return as_opened_y;
+  return parcel.entered_day == kNever ? 0.0 : (cellar.day - parcel.entered_day) / 365.0;
+}
+
+}  // namespace
+
+double mean_age_y(const Cellar& cellar, const std::vector<Parcel>& wine) {
+  double litre_years = 0.0, litres = 0.0;
+  for (const Parcel& parcel : wine) {
+    if (parcel.litres <= 0.0) continue;
+    litre_years += parcel.litres * age_y(cellar, parcel);
+    litres += parcel.litres;
+  }
+  return litre_years / litres;
+}
+
+std::optional<Refusal> age_to(Cellar& cellar, int day) {
+  const double years = (day - cellar.day) / 365.0;
+  for (int row = 0; row < static_cast<int>(cellar.rows.size()); ++row)
+    if (auto refusal = age_row(cellar, row, years)) return refusal;
+  cellar.day = day;
+  return std::nullopt;
+}
+
+}  // namespace tierce::twin
