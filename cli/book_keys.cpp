@@ -8,7 +8,8 @@ using namespace rows;
 
 std::vector<Key> common_first() {
   return {plain("date", Form::date, kRequired, "", "the day it was done"),
-          plain("do", Form::special, kRequired, "", "one of add, draw, move, refill, dose, gauge, analyse, lose")};
+          plain("do", Form::special, kRequired, "",
+                "one of add, draw, move, refill, dose, gauge, analyse, lose, fortify, reduce")};
 }
 std::vector<Key> common_last() {
   return {plain("note", Form::text, kOptional, "", "a remark; kept"),
@@ -25,7 +26,16 @@ std::vector<Key> dose_keys() {
       plain("tier", Form::text, kOptional, "all", "tier or tank that is dosed, or all tiers"),
       quantity("so2", Measure::milligrams_per_litre, {0.0, 2000.0, true}, kOptional, "", "SO2 added"),
       quantity("metabisulfite", Measure::mass, kAmountAboveZero, kOptional, "", "or potassium metabisulfite weighed"),
-      plain("to", Form::map, kOptional, "", "or the level wanted: {free} or {molecular}")};
+      plain("to", Form::map, kOptional, "", "or the level wanted: {free} or {molecular}"),
+      plain("at most", Form::map, kOptional, "", "what may be in the wine just after: {total}")};
+}
+
+/// Where spirit or water goes, and how much of it.
+std::vector<Key> strength_keys(const std::string& what) {
+  return {plain("tier", Form::text, kOptional, "", "the tier that takes it"),
+          plain("tank", Form::text, kOptional, "", "or the tank"),
+          quantity("volume", Measure::volume, kAmountAboveZero, kOptional, "", what + " put in, at 20 °C"),
+          quantity("to", Measure::strength, kStrength, kOptional, "", "or the strength wanted")};
 }
 
 Key from() { return plain("from", Form::text, kRequired, "", "tier, vessel or tank that gives"); }
@@ -62,6 +72,9 @@ std::vector<Key> own_keys(const std::string& verb) {
          plain("method", Form::text, kOptional, "", "how it was measured; kept"),
          plain("laboratory", Form::text, kOptional, "", "who measured; kept"),
          plain("error", Form::text, kOptional, "", "error of the reading; kept")});
+  if (verb == "fortify")
+    return joined({plain("spirit", Form::text, kRequired, "", "which spirit of 'spirits'")}, strength_keys("spirit"));
+  if (verb == "reduce") return strength_keys("water");
   return joined(
       joined({from()}, amount_keys()),
       {choice("cause", {"leak", "lees", "soakage", "spill", "sample", "theft", "fire", "other"}, "other", "why")});
@@ -70,7 +83,7 @@ std::vector<Key> own_keys(const std::string& verb) {
 const std::vector<std::pair<std::string, Section>>& entries() {
   static const std::vector<std::pair<std::string, Section>> kEntries = [] {
     std::vector<std::pair<std::string, Section>> all;
-    for (const char* verb : {"add", "draw", "move", "refill", "dose", "gauge", "analyse", "lose"})
+    for (const char* verb : {"add", "draw", "move", "refill", "dose", "gauge", "analyse", "lose", "fortify", "reduce"})
       all.emplace_back(verb, Section{"an entry 'do: " + std::string(verb) + "'",
                                      joined(joined(common_first(), own_keys(verb)), common_last())});
     return all;
@@ -133,6 +146,13 @@ const Section& dose() {
   return kSection;
 }
 
+const Section& dose_limit() {
+  static const Section kSection{"a dose's limit",
+                                {quantity("total", Measure::milligrams_per_litre, {0.0, 2000.0, true}, kRequired, "",
+                                          "total SO2 just after the dose")}};
+  return kSection;
+}
+
 const Section& dose_to() {
   static const Section kSection{
       "a dose's level",
@@ -178,10 +198,10 @@ std::vector<std::string> verbs_with(const std::string& key) {
 }
 
 std::vector<const Section*> all() {
-  std::vector<const Section*> sections = {&scenario(), &cellar(), &tier(), &vessel(), &tank(),
-                                          &lot(),      &spirit(), &so2(),  &opening()};
+  std::vector<const Section*> sections = {&scenario(), &cellar(), &tier(),           &vessel(), &tank(),
+                                          &lot(),      &spirit(), &spirit_account(), &so2(),    &opening()};
   for (const auto& [name, section] : entries()) sections.push_back(&section);
-  for (const Section* section : {&habit(), &except(), &habit_refill(), &dose(), &dose_to(), &claim()})
+  for (const Section* section : {&habit(), &except(), &habit_refill(), &dose(), &dose_to(), &dose_limit(), &claim()})
     sections.push_back(section);
   return sections;
 }

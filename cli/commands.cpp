@@ -6,6 +6,7 @@
 #include <ctime>
 #include <ostream>
 
+#include "cli/fortify_command.h"
 #include "cli/json_report.h"
 #include "cli/load.h"
 #include "cli/print_problems.h"
@@ -193,6 +194,7 @@ int deliver(const Options& options, const std::string& content, std::ostream& ou
 }  // namespace
 
 int run_command(const Options& options, std::ostream& out, std::ostream& err) {
+  if (options.command == "fortify") return run_fortify(options.own, out, err);
   int status = kFine;
   std::string text;
   nlohmann::json json = nlohmann::json::array();

@@ -33,6 +33,7 @@ const std::vector<Command>& commands() {
 std::vector<std::string> command_names() {
   std::vector<std::string> names;
   for (const Command& command : commands()) names.emplace_back(command.name);
+  names.emplace_back("fortify");
   return names;
 }
 
@@ -71,6 +72,7 @@ std::string general_help() {
          "  tierce COMMAND FILE... [options]\n\n";
   for (const Command& command : commands())
     out << "  " << command.name << std::string(10 - std::string(command.name).size(), ' ') << command.answers << '\n';
+  out << "  fortify   when to arrest a ferment, how much spirit, what comes out (needs no FILE)\n";
   out << "\nFILE is a scenario (docs/scenario.md). 'tierce COMMAND --help' lists a command's options.\n"
          "Exit status: 0 fine, 1 a plan is impossible, 2 bad input or arguments, 3 a fault of this program.\n";
   return out.str();
@@ -137,6 +139,12 @@ ParsedOptions parse_options(const std::vector<std::string>& arguments) {
   if (arguments[0] == "--version") return {{}, "", std::string("tierce ") + TIERCE_VERSION + "\n"};
   for (const Command& command : commands())
     if (arguments[0] == command.name) return parse_for(command, {arguments.begin() + 1, arguments.end()});
+  if (arguments[0] == "fortify") {
+    ParsedOptions parsed;
+    parsed.options.command = "fortify";
+    parsed.options.own.assign(arguments.begin() + 1, arguments.end());
+    return parsed;
+  }
   const std::string near = nearest(arguments[0], command_names());
   return wrong("there is no command '" + arguments[0] + "'; " +
                (near.empty() ? "commands: " + listed(command_names()) : "did you mean '" + near + "'?"));

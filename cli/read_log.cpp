@@ -142,13 +142,84 @@ std::optional<Action> read_lose(Draft& draft, Fields& fields) {
   return Lose{*from, *amount, cause};
 }
 
+/// Where spirit or water goes, how much of it or to which strength.
+struct Strengthening {
+  std::optional<Place> place;
+  std::optional<double> volume_l;
+  double to_pct = kUnknown;
+  bool whole = false;
+};
+
+Strengthening read_strengthening(Draft& draft, Fields& fields) {
+  Strengthening read;
+  const auto places = fields.given({"tier", "tank"});
+  const auto amounts = fields.given({"volume", "to"});
+  if (places.size() != 1)
+    fields.report(places.empty() ? fields.at() : fields.at("tank"),
+                  places.empty() ? "this entry does not say where" : "'tier' and 'tank' are both given",
+                  "one of tier, tank");
+  else
+    read.place = read_row(draft, fields, places[0],
+                          "spirit or water goes into a tier or a tank: the vessels of a tier hold the same wine");
+  if (amounts.size() != 1) {
+    fields.report(amounts.empty() ? fields.at() : fields.at("to"),
+                  amounts.empty() ? "this entry does not say how much" : "'volume' and 'to' are both given",
+                  "one of volume, to");
+    return read;
+  }
+  const double value = fields.quantity(amounts[0]);
+  if (amounts[0] == "volume") read.volume_l = value;
+  else read.to_pct = value;
+  read.whole = read.place && is_known(value);
+  return read;
+}
+
+std::optional<int> read_spirit_name(Draft& draft, Fields& fields) {
+  const std::string name = fields.text("spirit");
+  if (name.empty()) return std::nullopt;
+  const auto found = draft.spirits.known.find(name);
+  if (found != draft.spirits.known.end()) return found->second;
+  if (!draft.spirits.complete) ++draft.problems.unread;
+  else
+    fields.report(fields.at("spirit"), "'spirit': there is no spirit '" + name + "'",
+                  draft.spirits.in_order.empty() ? "a spirit stated under 'spirits'"
+                                                 : "spirits: " + listed(draft.spirits.in_order),
+                  did_you_mean(nearest(name, draft.spirits.in_order)));
+  return std::nullopt;
+}
+
+std::optional<Action> read_fortify(Draft& draft, Fields& fields) {
+  const auto spirit = read_spirit_name(draft, fields);
+  const Strengthening read = read_strengthening(draft, fields);
+  if (!spirit || !read.whole) return std::nullopt;
+  Fortify fortify;
+  fortify.place = *read.place;
+  fortify.spirit = *spirit;
+  fortify.volume_l = read.volume_l;
+  fortify.to_pct = read.to_pct;
+  fortify.at = fields.at();
+  return fortify;
+}
+
+std::optional<Action> read_reduce(Draft& draft, Fields& fields) {
+  const Strengthening read = read_strengthening(draft, fields);
+  if (!read.whole) return std::nullopt;
+  Reduce reduce;
+  reduce.place = *read.place;
+  reduce.volume_l = read.volume_l;
+  reduce.to_pct = read.to_pct;
+  reduce.at = fields.at();
+  return reduce;
+}
+
 struct Verb {
   const char* name;
   std::optional<Action> (*read)(Draft&, Fields&);
 };
 constexpr Verb kVerbs[] = {{"add", read_add},         {"draw", read_draw},       {"move", read_move},
                            {"refill", read_refill},   {"dose", read_dose_entry}, {"gauge", read_gauge},
-                           {"analyse", read_analyse}, {"lose", read_lose}};
+                           {"analyse", read_analyse}, {"lose", read_lose},       {"fortify", read_fortify},
+                           {"reduce", read_reduce}};
 
 /// The verb of an entry, which must be known before its keys can be checked; a misspelt one is reported and read as
 /// the one that was meant. Empty if there is none, or none that anybody can guess.
@@ -220,6 +291,12 @@ std::optional<Dose> read_dose(Draft& draft, Fields& fields) {
   } else {
     dose.kind = given[0] == "so2" ? Dose::Kind::plain : Dose::Kind::metabisulfite;
     dose.value = fields.quantity(given[0]);
+  }
+  if (const Node* most = fields.find("at most")) {
+    Fields limit(*most, keys::dose_limit(), draft.problems);
+    const double total = limit.quantity("total");
+    if (!is_known(total)) return std::nullopt;
+    dose.at_most_total_mg_l = total;
   }
   return is_known(dose.value) && (all || dose.place) ? std::optional(dose) : std::nullopt;
 }

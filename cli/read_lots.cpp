@@ -159,4 +159,27 @@ void read_opening(Draft& draft, Fields& top) {
   for (const Node* node : top.list("opening")) read_one_opening(draft, *node);
 }
 
+void read_spirits(Draft& draft, Fields& top) {
+  for (const Node* node : top.list("spirits")) {
+    Fields fields(*node, keys::spirit_account(), draft.problems);
+    if (!fields.is_map()) {
+      draft.spirits.complete = false;
+      continue;
+    }
+    Spirit spirit;
+    spirit.at = fields.at("name");
+    spirit.name = fields.text("name");
+    spirit.strength_pct = fields.quantity("strength");
+    spirit.stock_l = fields.quantity("stock");
+    {
+      const Harmless harmless(draft.problems);
+      spirit.made = fields.date("made");
+      spirit.origin = fields.text("origin");
+      spirit.cost = read_cost(fields);
+    }
+    draft.spirits.learn(spirit.name, static_cast<int>(draft.scenario.spirits.size()));
+    draft.scenario.spirits.push_back(spirit);
+  }
+}
+
 }  // namespace tierce

@@ -15,6 +15,7 @@ void read_cellar(Draft& draft, Fields& top) {
   Fields fields(*node, keys::cellar(), draft.problems);
   draft.scenario.cellar.temperature_c = fields.quantity("temperature");
   draft.scenario.cellar.humidity_fraction = fields.quantity("humidity");
+  draft.scenario.cellar.neutral_humidity_fraction = fields.quantity("neutral_humidity");
   draft.scenario.cellar.southern = fields.choice("hemisphere", "north") == "south";
 }
 
@@ -71,6 +72,7 @@ void read_top(Draft& draft, Fields& top) {
   read_tiers_and_tanks(draft, top);
   draft.trust.reserve = draft.problems.unread == before && !draft.scenario.tiers.empty();
   read_lots(draft, top);
+  read_spirits(draft, top);
   const int before_opening = draft.problems.unread;
   read_opening(draft, top);
   draft.trust.reserve = draft.trust.reserve && draft.problems.unread == before_opening;

@@ -30,6 +30,7 @@ struct Draft {
   Problems problems;
   Names<Place> places;  // tiers, tanks and vessels
   Names<int> lots;      // index into Scenario::lots
+  Names<int> spirits;   // index into Scenario::spirits
   Trust trust;
 };
 
@@ -50,6 +51,7 @@ bool says_none(const Node& node);
 
 void read_tiers_and_tanks(Draft& draft, Fields& top);
 void read_lots(Draft& draft, Fields& top);
+void read_spirits(Draft& draft, Fields& top);
 void read_opening(Draft& draft, Fields& top);
 void read_log(Draft& draft, Fields& top);
 void read_habit(Draft& draft, Fields& top);

@@ -68,6 +68,7 @@ const Section& scenario() {
           plain("tiers", Form::list, kRequired, "", "youngest first; bottlings leave the last"),
           plain("tanks", Form::list, kOptional, "none", "vessels outside the chain of tiers"),
           plain("lots", Form::list, kRequired, "", "parcels of new wine"),
+          plain("spirits", Form::list, kOptional, "none", "spirit for fortifying, with its account"),
           plain("opening", Form::list, kOptional, "none", "what was there when the book began"),
           plain("log", Form::list, kOptional, "none", "what happened, in order"),
           plain("habit", Form::map, kOptional, "none", "the routine of the years to come, or a list of routines"),
@@ -98,6 +99,8 @@ const Section& cellar() {
           quantity("temperature", Measure::temperature, {-5.0, 40.0, false}, kOptional, "15 °C",
                    "of the air, over the year"),
           quantity("humidity", Measure::share, kFraction, kOptional, "70 %", "relative"),
+          quantity("neutral_humidity", Measure::share, kFraction, kOptional, "70 %",
+                   "at which strengths stay, for a vapour that is not stated"),
           choice("hemisphere", {"north", "south"}, "north", "sets the default day of harvest: 1 Oct or 1 Apr"),
       }};
   return kSection;
@@ -112,7 +115,8 @@ const Section& tier() {
           quantity("target", Measure::volume, kAmountAboveZero, kOptional, "the sum of the capacities",
                    "what it is refilled to"),
           plain("evaporation", Form::special, kOptional, "3 %/yr", "loss, as %/yr or L/yr per vessel"),
-          quantity("vapour", Measure::strength, kStrength, kOptional, "", "strength of what evaporates"),
+          quantity("vapour", Measure::strength, kStrength, kOptional, "from the cellar's air",
+                   "strength of what evaporates"),
           choice("wood", {"yes", "no"}, "yes", "whether the clock 'wood' runs in it"),
           plain("so2_loss", Form::special, kOptional, "the reserve's", "%/yr of total, mg/L/yr, or %/yr of free"),
       }};
@@ -169,6 +173,20 @@ const Section& spirit() {
           quantity("strength", Measure::strength, kStrength, kOptional, "", "its strength"),
           quantity("into", Measure::volume, kAmountAboveZero, kOptional, "", "must or wine that it went into"),
           whole("made", 1, 9999, "", "year in which the spirit was made"),
+      }};
+  return kSection;
+}
+
+const Section& spirit_account() {
+  static const Section kSection{
+      "a spirit of the list",
+      {
+          plain("name", Form::text, kRequired, "", "its name"),
+          quantity("strength", Measure::strength, kStrength, kRequired, "", "its strength"),
+          plain("made", Form::date, kOptional, "", "the day it was made; without it its age is not known"),
+          plain("origin", Form::text, kOptional, "", "where it comes from; kept"),
+          plain("cost", Form::special, kOptional, "", "a litre, as in 7.10 EUR/L"),
+          quantity("stock", Measure::volume, kAmountAboveZero, kOptional, "", "bought in all; using more is an error"),
       }};
   return kSection;
 }

@@ -49,6 +49,7 @@ const Section& vessel();
 const Section& tank();
 const Section& lot();
 const Section& spirit();
+const Section& spirit_account();
 const Section& so2();
 const Section& opening();
 const Section& habit();
@@ -56,6 +57,7 @@ const Section& except();
 const Section& habit_refill();
 const Section& dose();
 const Section& dose_to();
+const Section& dose_limit();
 const Section& claim();
 /// The keys of a log entry with this verb; null for an unknown verb.
 const Section* entry(const std::string& verb);

@@ -7,7 +7,6 @@
 #include <vector>
 
 #include "engine/scenario.h"
-#include "engine/simulate.h"
 #include "engine/timeline.h"
 #include "engine/trajectory.h"
 

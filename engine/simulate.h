@@ -7,10 +7,6 @@
 
 namespace tierce {
 
-/// What a run writes down: all draws, refreshes and doses; or the flows and the stocks asked for alone, for the many
-/// runs of a search.
-enum class Keep { everything, flows };
-
 /// Runs the timeline. Same scenario, same timeline, same answer.
 /// A fault in the log becomes a Problem at its line and that entry is left out; a fault in the forecast ends the run
 /// and becomes Trajectory::stopped. Nothing is ever clipped.

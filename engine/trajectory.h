@@ -126,6 +126,10 @@ struct Stop {
   Problem problem;
 };
 
+/// What a run writes down: all draws, refreshes and doses; or the flows and the stocks asked for alone, for the many
+/// runs of a search.
+enum class Keep { everything, flows };
+
 struct Trajectory {
   std::vector<Stock> looks{};  // one for each Look, in order; the last is the end of the run
   Flows flows;

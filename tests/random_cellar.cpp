@@ -71,8 +71,8 @@ class Maker {
       tier.name = "tier" + std::to_string(k);
       double capacity_l = 0.0;
       for (int vessels = whole(1, 5); vessels > 0; --vessels) {
-        tier.vessels.push_back({line(), tier.name + "v" + std::to_string(vessels),
-                                round_litres(between(50, 700) * (chance(0.1) ? 5 : 1))});
+        const double most_l = chance(0.1) ? 3500.0 : 700.0;
+        tier.vessels.push_back({line(), tier.name + "v" + std::to_string(vessels), round_litres(between(50, most_l))});
         capacity_l += tier.vessels.back().capacity_l;
       }
       tier.target_l = chance(0.5) ? capacity_l : capacity_l * between(0.4, 1.0);
@@ -83,10 +83,9 @@ class Maker {
 
   void make_losses(Tier& tier, double capacity_l) {
     const double part_per_year = chance(0.1) ? 0.0 : between(0.005, 0.08);
-    if (chance(0.7)) tier.evaporation = {Evaporation::Kind::share, part_per_year, true};
-    else
-      tier.evaporation = {Evaporation::Kind::litres_per_vessel,
-                          part_per_year * capacity_l / static_cast<double>(tier.vessels.size()), true};
+    const double of_each_l = part_per_year * capacity_l / static_cast<double>(tier.vessels.size());
+    tier.evaporation = {Evaporation::Kind::share, part_per_year, true};
+    if (chance(0.3)) tier.evaporation = {Evaporation::Kind::litres_per_vessel, of_each_l, true};
     tier.vapour_pct = chance(0.1) ? 0.0 : between(2.0, chance(0.8) ? 22.0 : 45.0);
     tier.vapour_stated = true;
     tier.wood = chance(0.8);
@@ -156,10 +155,7 @@ class Maker {
 
   std::vector<Date> days_of_year(int year) {
     std::vector<Date> days;
-    for (int n = whole(0, 8); n > 0; --n) {
-      const int month = whole(1, 12);
-      days.push_back({year, month, whole(1, 28)});
-    }
+    for (int n = whole(0, 8); n > 0; --n) days.push_back({year, whole(1, 12), whole(1, 28)});
     if (is_leap_year(year) && chance(0.5)) days.push_back({year, 2, 29});
     if (chance(0.15)) days.push_back({year, 12, 31});
     if (chance(0.15)) days.push_back({year, 1, 1});
@@ -369,10 +365,9 @@ class Maker {
                                : Amount{line(), Amount::Kind::bottles, double(whole(10, 300)), 0.5};
     doing.refill = habit_refill();
     for (int n = 0; n < 2 && chance(0.3); ++n) {
-      Dose dose;
+      Dose& dose = doing.doses.emplace_back();
       dose.at = line();
       dose.value = between(1.0, 40.0);
-      doing.doses.push_back(dose);
     }
     return doing;
   }
@@ -393,11 +388,8 @@ class Maker {
   CellarBounds bounds_;
   Scenario scenario_;
   twin::Cellar cellar_;
-  int first_year_ = 0;
-  int years_ = 0;
+  int first_year_ = 0, years_ = 0, log_years_ = 0, line_ = 0;
   bool foretold_ = false;
-  int log_years_ = 0;
-  int line_ = 0;
 };
 
 }  // namespace

@@ -66,16 +66,18 @@ bool is_sound(benchmark::State& state, const Trajectory& run, int years) {
   return sound;
 }
 
-/// 4 tiers, 40 lots, 40 years: all state and all flows, no stock kept but the last. The timeline is made once.
-void SmallReserve(benchmark::State& state) {
+/// 4 tiers, 40 lots, 40 years; the timeline is made once. With the flows alone, as a search runs it: all state and all
+/// flows, no stock kept but the last. With everything: the record of each draw and each refresh too.
+void SmallReserve(benchmark::State& state, Keep keep) {
   constexpr int kYears = 40;
   const Scenario scenario = reserve(4, kYears, 0.03);
   const Timeline line = timeline(scenario, {});
   if (!is_sound(state, simulate(scenario, line), kYears)) return;
-  for (auto _ : state) benchmark::DoNotOptimize(simulate(scenario, line));
+  for (auto _ : state) benchmark::DoNotOptimize(simulate(scenario, line, keep));
   state.SetItemsProcessed(state.iterations() * kYears);  // reserve-years
 }
-BENCHMARK(SmallReserve);
+BENCHMARK_CAPTURE(SmallReserve, flows, Keep::flows);
+BENCHMARK_CAPTURE(SmallReserve, everything, Keep::everything);
 
 /// 200 tiers, 150 lots, 150 years, the timeline too. To stay under 1 s and 300 MB.
 void LargeReserve(benchmark::State& state) {
