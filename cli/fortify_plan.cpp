@@ -9,8 +9,8 @@
 namespace tierce {
 namespace {
 
-constexpr int kMostRows = 12;      // marks from the must to the arrest
-constexpr int kRowsPast = 3;       // marks beyond the arrest
+constexpr int kMostRows = 12;      // from the must to the arrest
+constexpr int kRowsPast = 3;       // beyond the arrest
 constexpr double kNearPct = 0.05;  // %vol to each side, for a slope
 constexpr double kRounding = 1e-9;
 
@@ -43,6 +43,16 @@ OrRefusal<Fortified> wine_from(const MustAtArrest& base, const FortifyOptions& o
   const auto mixed = mixed_with_spirit(base, options);
   if (refused(mixed)) return mixed;
   return run_on(std::get<Fortified>(mixed), options.run_on_g_l);
+}
+
+/// As stated, as read, or inferred from the arrest.
+Must must_of(const FortifyOptions& options) {
+  Must must{options.must_l(), 0.0};
+  if (const auto* reading = std::get_if<HydrometerReading>(&options.sugar))
+    must.sugar_g_l = must_sugar_from(*reading, options.refractometer);
+  else if (const auto* grams = std::get_if<double>(&options.sugar)) must.sugar_g_l = *grams;
+  else must.sugar_g_l = options.residual_g_l + must.sugar_g_l_per_pct * std::get<double>(options.arrest);
+  return must;
 }
 
 OrRefusal<MustAtArrest> arrest_of(const FortifyPlan& plan, const FortifyOptions& options) {
@@ -117,12 +127,14 @@ void add_rows_by_mark(FortifyPlan& plan, const FortifyOptions& options) {
 
 /// Where no density is known: by the alcohol made, in whole %vol.
 void add_rows_by_alcohol(FortifyPlan& plan, const FortifyOptions& options) {
+  const double arrest_pct = plan.arrest.alcohol_pct;
+  const double step_pct = std::max(1.0, std::ceil(arrest_pct / kMostRows));
   bool arrested = false;
   int past = 0;
-  for (double alcohol_pct = 0.0; past < kRowsPast; ++alcohol_pct) {
-    if (!arrested && alcohol_pct > plan.arrest.alcohol_pct - kRounding)
+  for (double alcohol_pct = 0.0; past < kRowsPast; alcohol_pct += step_pct) {
+    if (!arrested && alcohol_pct > arrest_pct - kRounding)
       arrested = add_row(plan, options, plan.arrest, kUnknown, true);
-    if (std::abs(alcohol_pct - plan.arrest.alcohol_pct) < kRounding) continue;
+    if (std::abs(alcohol_pct - arrest_pct) < kRounding) continue;
     const auto must = arrest_at_alcohol(plan.must, alcohol_pct);
     if (refused(must) || !add_row(plan, options, std::get<MustAtArrest>(must), kUnknown, false)) break;
     past += arrested ? 1 : 0;
@@ -165,15 +177,6 @@ SpiritOrder order_of(double spirit_l, const FortifyOptions& options) {
 }
 
 }  // namespace
-
-Must must_of(const FortifyOptions& options) {
-  Must must{options.must_l(), 0.0};
-  if (const auto* reading = std::get_if<HydrometerReading>(&options.sugar))
-    must.sugar_g_l = must_sugar_from(*reading, options.refractometer);
-  else if (const auto* grams = std::get_if<double>(&options.sugar)) must.sugar_g_l = *grams;
-  else must.sugar_g_l = options.residual_g_l + must.sugar_g_l_per_pct * std::get<double>(options.arrest);
-  return must;
-}
 
 OrRefusal<FortifyPlan> plan_fortification(const FortifyOptions& options) {
   FortifyPlan plan;

@@ -40,9 +40,6 @@ struct FortifyPlan {
   double alcohol_pct_per_sg = kUnknown;  // near the arrest: what a reading is worth
 };
 
-/// The must before it ferments, as stated, as read, or inferred from the arrest.
-Must must_of(const FortifyOptions& options);
-
 /// Refused where the wish cannot be met, with its figures in the terms of the options.
 OrRefusal<FortifyPlan> plan_fortification(const FortifyOptions& options);
 

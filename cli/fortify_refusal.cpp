@@ -50,7 +50,15 @@ Problem reading_out_of_reach(const FortifyRefusal& refusal, const FortifyOptions
           ""};
 }
 
-Problem sweetness_out_of_reach(const FortifyRefusal& refusal, const FortifyOptions& options, double must_sugar_g_l) {
+/// Sugar of a must from which spirit alone, without any ferment, makes the wine that was asked for.
+double sugar_needed_g_l(const FortifyOptions& options) {
+  const double mixed_pct = options.to_pct - potential_alcohol_pct(options.run_on_g_l);
+  const auto wine = fortify_to_strength({options.must_l(), 0.0, 0.0}, options.spirit_pct, mixed_pct);
+  if (!std::holds_alternative<Fortified>(wine)) return kUnknown;
+  return (options.sweet_g_l + options.run_on_g_l) * std::get<Fortified>(wine).volume_l / options.must_l();
+}
+
+Problem sweetness_out_of_reach(const FortifyRefusal& refusal, const FortifyOptions& options) {
   Problem problem{{}, quoted(options, "sweet") + " is out of reach with " + quoted(options, "to"), "", ""};
   if (refusal.highest < refusal.lowest) {
     problem.allowed = "the yeast would eat more than there is: --run-on up to " +
@@ -58,10 +66,8 @@ Problem sweetness_out_of_reach(const FortifyRefusal& refusal, const FortifyOptio
     return problem;
   }
   problem.allowed = range_text(refusal.lowest, refusal.highest, 1, "g/L") + " from this must";
-  // The volume of the wine from unfermented must does not depend on the must's sugar, so the sugar goes in proportion.
-  const double needed_g_l =
-      must_sugar_g_l * (refusal.asked + options.run_on_g_l) / (refusal.highest + options.run_on_g_l);
-  if (refusal.asked > refusal.highest && potential_alcohol_pct(must_sugar_g_l) < options.spirit_pct)
+  const double needed_g_l = sugar_needed_g_l(options);
+  if (refusal.asked > refusal.highest && potential_alcohol_pct(needed_g_l) < options.spirit_pct)
     problem.allowed += "; so much takes must with at least " + at_least_text(needed_g_l, 1) + " g/L";
   return problem;
 }
@@ -74,8 +80,7 @@ Problem refusal_text(const FortifyRefusal& refusal, const FortifyOptions& option
     case FortifyFault::strength_below_the_arrest: return must_too_strong(refusal, options);
     case FortifyFault::arrest_alcohol_out_of_reach: return arrest_too_late(refusal, options);
     case FortifyFault::arrest_density_out_of_reach: return reading_out_of_reach(refusal, options);
-    case FortifyFault::final_sugar_out_of_reach:
-      return sweetness_out_of_reach(refusal, options, must_of(options).sugar_g_l);
+    case FortifyFault::final_sugar_out_of_reach: return sweetness_out_of_reach(refusal, options);
     case FortifyFault::arrest_sugar_out_of_reach:
       return {{},
               quoted(options, "residual") + " is more than the must holds",

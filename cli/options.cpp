@@ -4,6 +4,7 @@
 #include <boost/program_options.hpp>
 #include <sstream>
 
+#include "cli/print_problems.h"
 #include "cli/quantity_text.h"
 #include "cli/suggest.h"
 
@@ -85,7 +86,17 @@ std::string command_help(const Command& command) {
   return out.str();
 }
 
-ParsedOptions wrong(const std::string& what) { return {{}, what, ""}; }
+ParsedOptions wrong(const std::string& what) { return {{}, fit_to_show(what), ""}; }
+
+/// What is wrong with an option that the command does not have.
+std::string no_such_option(const Command& command, const std::string& written, const po::options_description& known) {
+  const std::string name = written.substr(0, written.find('='));
+  std::vector<std::string> names;
+  for (const auto& option : known.options()) names.push_back("--" + option->long_name());
+  const std::string near = nearest(name, names);
+  return "there is no option '" + name + "' of " + command.name + "; " +
+         (near.empty() ? "'tierce " + std::string(command.name) + " --help' lists them" : did_you_mean(near));
+}
 
 /// The values of the options, checked. Empty, or what is wrong.
 std::string take_values(const po::variables_map& values, Options& options) {
@@ -109,8 +120,9 @@ std::string take_values(const po::variables_map& values, Options& options) {
 }
 
 ParsedOptions parse_for(const Command& command, const std::vector<std::string>& rest) {
-  po::options_description all;
-  all.add(shared_options()).add(own_options(&command)).add_options()("file", po::value<std::vector<std::string>>());
+  po::options_description known, all;
+  known.add(shared_options()).add(own_options(&command));
+  all.add(known).add_options()("file", po::value<std::vector<std::string>>());
   po::positional_options_description positional;
   positional.add("file", -1);
   po::variables_map values;
@@ -118,13 +130,15 @@ ParsedOptions parse_for(const Command& command, const std::vector<std::string>& 
     const int style = po::command_line_style::unix_style & ~po::command_line_style::allow_guessing;
     po::store(po::command_line_parser(rest).options(all).positional(positional).style(style).run(), values);
     po::notify(values);
+  } catch (const po::unknown_option& error) {
+    return wrong(no_such_option(command, error.get_option_name(), known));
   } catch (const po::error& error) {
     return wrong(std::string(error.what()) + "; 'tierce " + command.name + " --help' lists the options");
   }
   if (values.count("help") > 0) return {{}, "", command_help(command)};
   ParsedOptions parsed;
   parsed.options.command = command.name;
-  parsed.error = take_values(values, parsed.options);
+  parsed.error = fit_to_show(take_values(values, parsed.options));
   if (values.count("file") > 0) parsed.options.files = values["file"].as<std::vector<std::string>>();
   if (parsed.error.empty() && parsed.options.files.empty())
     parsed.error = "which file? tierce " + std::string(command.name) + " FILE";

@@ -21,7 +21,7 @@ enum class Format { text, json, csv };
 struct Options {
   std::string command;
   std::vector<std::string> files;
-  std::vector<std::string> own;     // of a command that needs no scenario: all its arguments, as given
+  std::vector<std::string> own;  // of a command that needs no scenario: all its arguments, as given
   Format format = Format::text;
   std::string output;               // -o; empty = stdout
   std::optional<Units> units;       // empty = the scenario's

@@ -183,7 +183,7 @@ std::optional<int> read_spirit_name(Draft& draft, Fields& fields) {
   else
     fields.report(fields.at("spirit"), "'spirit': there is no spirit '" + name + "'",
                   draft.spirits.in_order.empty() ? "a spirit stated under 'spirits'"
-                                                 : "spirits: " + listed(draft.spirits.in_order),
+                                                 : "spirits: " + listed_briefly(draft.spirits.in_order),
                   did_you_mean(nearest(name, draft.spirits.in_order)));
   return std::nullopt;
 }
@@ -239,9 +239,14 @@ void read_entry(Draft& draft, const Node& node) {
   Entry entry;
   entry.at = node.at;
   const bool map = node.kind == Node::Kind::map && !node.reported;
-  if (!map && !node.reported && node.kind != Node::Kind::nothing)
-    return draft.problems.add({node.at, "an entry of the log is written as keys with values, not as " + kind_text(node),
-                               "as in {date: 2027-02-10, do: draw, from: floor, volume: 220 L}"});
+  if (!map && !node.reported) {
+    const bool empty = node.kind == Node::Kind::nothing;
+    draft.problems.add(
+        {node.at,
+         "an entry of the log is " + (empty ? "empty" : "written as keys with values, not as " + kind_text(node)),
+         "as in {date: 2027-02-10, do: draw, from: floor, volume: 220 L}"});
+    return;
+  }
   const std::string verb = map ? verb_of(draft, node) : "";
   const Section* section = keys::entry(verb);
   Fields fields(node, section != nullptr ? *section : keys::any_entry(), draft.problems);

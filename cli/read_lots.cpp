@@ -160,6 +160,9 @@ void read_opening(Draft& draft, Fields& top) {
 }
 
 void read_spirits(Draft& draft, Fields& top) {
+  if (const Node* spirits = top.find("spirits"); spirits != nullptr && spirits->kind != Node::Kind::list)
+    draft.spirits.complete = false;
+  const int before = draft.problems.unread;
   for (const Node* node : top.list("spirits")) {
     Fields fields(*node, keys::spirit_account(), draft.problems);
     if (!fields.is_map()) {
@@ -180,6 +183,7 @@ void read_spirits(Draft& draft, Fields& top) {
     draft.spirits.learn(spirit.name, static_cast<int>(draft.scenario.spirits.size()));
     draft.scenario.spirits.push_back(spirit);
   }
+  if (draft.problems.unread > before) draft.trust.wines = false;  // no strength of fortified wine can be trusted
 }
 
 }  // namespace tierce

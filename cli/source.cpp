@@ -78,7 +78,8 @@ void check_characters(const Source& source, std::vector<Problem>& problems) {
                           "the file was saved in another encoding (Latin-1, Windows): save it as UTF-8"});
       return;
     }
-    for (auto refused = refused_character(line); refused; refused = refused_character(line, refused->byte + 1))
+    for (auto refused = refused_character(line); refused;
+         refused = refused_character(line, refused->byte + utf8_length(line, refused->byte)))
       problems.push_back({at(refused->byte), refused->name + " stands here", "text that can be seen", "delete it"});
   }
 }
@@ -91,10 +92,9 @@ void check_content(const Source& source, std::vector<Problem>& problems) {
     if (line[text] != '#') return;
     comments = true;
   }
-  problems.push_back({{1, 1},
+  problems.push_back({comments ? At{1, 1} : At{},
                       comments ? "the file holds nothing but comments" : "the file is empty",
-                      "a scenario: reserve, tiers, lots",
-                      ""});
+                      "a scenario: reserve, tiers, lots", ""});
 }
 
 /// The file in the same folder whose name is nearest: a hint for one that does not exist.

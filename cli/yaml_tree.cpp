@@ -25,6 +25,7 @@ class TreeBuilder : public YAML::EventHandler {
     root_.partial = root_.partial || documents_ > 1;
     return std::move(root_);
   }
+  int documents() const { return documents_; }
   /// The line that no '---' parts from the document before it: as bad as a syntax error.
   const std::optional<Problem>& stray() const { return stray_; }
 
@@ -42,7 +43,9 @@ class TreeBuilder : public YAML::EventHandler {
   void OnNull(const YAML::Mark& mark, YAML::anchor_t anchor) override {
     if (documents_ > 1) return;
     refuse_anchor(mark, anchor);
-    add({.kind = Node::Kind::nothing, .at = at(mark), .text = null_at(mark)});
+    const std::string written = null_at(mark);
+    const bool item = !frames_.empty() && frames_.back().node.kind == Node::Kind::list;
+    add({.kind = Node::Kind::nothing, .at = item && written.empty() ? empty_item(mark) : at(mark), .text = written});
   }
   void OnAlias(const YAML::Mark& mark, YAML::anchor_t) override {
     if (documents_ > 1) return;
@@ -85,7 +88,7 @@ class TreeBuilder : public YAML::EventHandler {
   At at(const YAML::Mark& mark) {
     if (mark.is_null()) return {1, 1};
     const auto row = static_cast<std::size_t>(mark.line);
-    if (row >= source_.lines.size()) return {mark.line + 1, 1};
+    if (row >= source_.lines.size()) return {static_cast<int>(source_.lines.size()), 1};
     return {mark.line + 1, columns_.column_of(row, static_cast<std::size_t>(mark.column))};
   }
 
@@ -110,6 +113,21 @@ class TreeBuilder : public YAML::EventHandler {
     const std::string word = source_.lines[row].substr(column, 4);
     if (word.starts_with('~')) return "~";
     return word == "null" || word == "Null" || word == "NULL" ? word : "";
+  }
+
+  /// The dash of a list item without a value: the parser is then at what follows, perhaps some lines below.
+  At empty_item(const YAML::Mark& mark) {
+    for (auto row = std::min(static_cast<std::size_t>(mark.line) + 1, source_.lines.size()); row-- > 0;) {
+      const bool same = row == static_cast<std::size_t>(mark.line);
+      const std::string line =
+          source_.lines[row].substr(0, same ? static_cast<std::size_t>(mark.column) : std::string::npos);
+      const auto text = line.find_first_not_of(" \t");
+      if (text == std::string::npos || line[text] == '#') continue;
+      const auto behind = line.find_first_not_of(" \t-", text);
+      if (behind != std::string::npos && line[behind] != '#') break;
+      return {static_cast<int>(row) + 1, columns_.column_of(row, text)};
+    }
+    return at(mark);
   }
 
   /// The line '---' (or '...' before it) that begins a document whose first content stands in `row`.
@@ -187,7 +205,8 @@ Node parse_yaml(const Source& source, std::vector<Problem>& problems) {
   try {
     std::istringstream in(source.text);
     YAML::Parser parser(in);
-    while (!error && parser.HandleNextDocument(builder)) error = builder.stray();
+    // Never further than the second document: from some texts the parser makes documents without end.
+    while (!error && builder.documents() < 2 && parser.HandleNextDocument(builder)) error = builder.stray();
   } catch (const YAML::Exception& thrown) {
     const YAML::Mark& mark = thrown.mark;
     error = likely_cause(source, shape, static_cast<std::size_t>(std::max(mark.line, 0)),

@@ -61,7 +61,7 @@ class Checks {
     for (const Tank& tank : scenario_.tanks) places.emplace_back(tank.at, tank.name);
     std::stable_sort(places.begin(), places.end(),
                      [](const auto& a, const auto& b) { return before(a.first, b.first); });
-    std::map<std::string, At> seen_places, seen_lots;
+    std::map<std::string, At> seen_places, seen_lots, seen_spirits;
     for (const auto& [at, name] : places) {
       once(seen_places, "the name", name, at);
       is_a_name(name, at, {"all", "none"});
@@ -70,6 +70,7 @@ class Checks {
       once(seen_lots, "the lot", lot.name, lot.at);
       is_a_name(lot.name, lot.at, {"unknown", "none"});
     }
+    for (const Spirit& spirit : scenario_.spirits) once(seen_spirits, "the spirit", spirit.name, spirit.at);
   }
 
   void opening() {
