@@ -79,6 +79,13 @@ std::vector<Option> must_options() {
        nullptr,
        kNoDegreeSign},
       {"residual", "SUGAR", "when the spirit goes in: sugar left, in g/L", sugar, kAnySugar, &F::residual_g_l},
+  };
+}
+
+std::vector<Option> other_options() {
+  const std::vector<Measure> volume = {Measure::volume}, strength = {Measure::strength},
+                             sugar = {Measure::grams_per_litre};
+  return {
       {"temperature",
        "DEGREES",
        "of the must when the hydrometer is read (default 20 °C); one reading may carry its own, as in "
@@ -86,13 +93,6 @@ std::vector<Option> must_options() {
        {Measure::temperature},
        {0.0, kHighestDensityC},
        &F::temperature_c},
-  };
-}
-
-std::vector<Option> spirit_options() {
-  const std::vector<Measure> volume = {Measure::volume}, strength = {Measure::strength},
-                             sugar = {Measure::grams_per_litre};
-  return {
       {"spirit", "STRENGTH", "strength of the spirit", strength, kAnyStrength, &F::spirit_pct},
       {"to", "STRENGTH", "strength wanted in the wine", strength, kAnyStrength, &F::to_pct},
       {"add", "LITRES", "in place of --to: litres of spirit", volume, kAnyVolume, &F::add_l},
@@ -110,7 +110,7 @@ std::vector<Option> spirit_options() {
 const std::vector<Option>& options_with_value() {
   static const std::vector<Option> kOptions = [] {
     std::vector<Option> all = must_options();
-    for (Option& option : spirit_options()) all.push_back(std::move(option));
+    for (Option& option : other_options()) all.push_back(std::move(option));
     return all;
   }();
   return kOptions;

@@ -140,7 +140,8 @@ OrRefusal<Fortified> fortify_to_strength(const MustAtArrest& base, double spirit
     return FortifyRefusal{FortifyFault::strength_not_below_the_spirit, wanted_pct, base.alcohol_pct, spirit_pct};
   if (const auto bad = outside(FortifyFault::strength_below_the_arrest, wanted_pct, base.alcohol_pct, spirit_pct))
     return *bad;
-  return fortify_with_volume(base, spirit_pct, *volume_to_reach_l({base.volume_l, base.alcohol_pct}, spirit_pct, wanted_pct));
+  return fortify_with_volume(base, spirit_pct,
+                             *volume_to_reach_l({base.volume_l, base.alcohol_pct}, spirit_pct, wanted_pct));
 }
 
 OrRefusal<Fortified> run_on(const Fortified& mixed, double sugar_g_l, double sugar_g_l_per_pct) {

@@ -83,8 +83,8 @@ OrRefusal<MustAtArrest> arrest_at_alcohol(const Must& must, double alcohol_pct);
 OrRefusal<MustAtArrest> arrest_at_sugar(const Must& must, double sugar_g_l);
 
 /// The must once a hydrometer shows this SG in it at this temperature (sg_shown in must.h). `other_extract_g_l` is what
-/// it holds beside sugar (must_other_extract_g_l); Tabarie's relation ties the three (must.h, with its errors): 0.001 SG
-/// is about 0.13 %vol.
+/// it holds beside sugar (must_other_extract_g_l); Tabarie's relation ties the three (must.h, with its errors): 0.001
+/// SG is about 0.13 %vol.
 OrRefusal<MustAtArrest> arrest_at_density(const Must& must, double sg, double other_extract_g_l,
                                           double temperature_c = 20.0);
 
@@ -94,8 +94,8 @@ OrRefusal<Fortified> fortify_with_volume(const MustAtArrest& base, double spirit
 /// The wine of this strength (%vol, from that of the base up to, but not including, that of the spirit).
 OrRefusal<Fortified> fortify_to_strength(const MustAtArrest& base, double spirit_pct, double wanted_pct);
 
-/// The wine after the yeast has eaten this much more of its sugar (g/L of the wine) before it gave up. The volume stays;
-/// what Fortified says of the additive rule stays that of the mixing.
+/// The wine after the yeast has eaten this much more of its sugar (g/L of the wine) before it gave up. The volume
+/// stays; what Fortified says of the additive rule stays that of the mixing.
 OrRefusal<Fortified> run_on(const Fortified& mixed, double sugar_g_l, double sugar_g_l_per_pct = kSugarGPerLPerPctVol);
 
 /// When to arrest so that the wine has both a wanted strength and a wanted sugar, and the wine that this makes.

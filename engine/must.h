@@ -82,10 +82,10 @@ std::optional<double> wine_sugar_g_l(double wine_sg, double alcohol_pct, double 
 /// inverse.
 std::optional<double> wine_sg(double sugar_g_l, double alcohol_pct, double other_extract_g_l);
 
-/// SG at the mark that a glass hydrometer, graduated for 20 C, shows at another temperature (-20..40 C) in must or wine of
-/// this SG at 20 C. The liquid is taken to expand like ethanol-water of its strength (OIML R 22), the float like glass.
-/// An estimate: what sugar adds to the expansion is left out, as no table of it was read. It makes warm must read lower
-/// than this says, by less than 0.001 SG at 30 C (from memory of sucrose solutions of 20 % mass).
+/// SG at the mark that a glass hydrometer, graduated for 20 C, shows at another temperature (-20..40 C) in must or wine
+/// of this SG at 20 C. The liquid is taken to expand like ethanol-water of its strength (OIML R 22), the float like
+/// glass. An estimate: what sugar adds to the expansion is left out, as no table of it was read. It makes warm must
+/// read lower than this says, by less than 0.001 SG at 30 C (from memory of sucrose solutions of 20 % mass).
 std::optional<double> sg_shown(double sg_20c, double alcohol_pct, double temperature_c,
                                double glass_expansion_per_c = kSodaLimeGlassPerC);
 /// The inverse.
