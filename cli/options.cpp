@@ -4,8 +4,8 @@
 #include <boost/program_options.hpp>
 #include <sstream>
 
-#include "cli/print_problems.h"
 #include "cli/quantity_text.h"
+#include "cli/source.h"
 #include "cli/suggest.h"
 
 namespace tierce {
@@ -103,6 +103,9 @@ std::string take_values(const po::variables_map& values, Options& options) {
   if (values.count("json") + values.count("csv") > 1) return "--json and --csv cannot both be given";
   options.format = values.count("json") > 0 ? Format::json : values.count("csv") > 0 ? Format::csv : Format::text;
   if (values.count("output") > 0) options.output = values["output"].as<std::string>();
+  for (const char* name : {"on", "draw"})
+    if (values.count(name) > 0 && fit_to_show(values[name].as<std::string>()) != values[name].as<std::string>())
+      return std::string("--") + name + ": this is no text that can be seen";
   if (values.count("on") > 0) options.on = values["on"].as<std::string>();
   if (values.count("draw") > 0) options.draw = values["draw"].as<std::string>();
   if (values.count("units") > 0) {

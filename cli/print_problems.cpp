@@ -87,17 +87,6 @@ void print_line(const Problem& problem, const Source& source, Columns& columns, 
 
 }  // namespace
 
-std::string fit_to_show(const std::string& text) {
-  std::string shown;
-  for (std::size_t i = 0; i < text.size();) {
-    const std::size_t length = utf8_length(text, i);
-    const std::string character = text.substr(i, std::max<std::size_t>(1, length));
-    shown += length == 0 || refused_character(character) ? "\xEF\xBF\xBD" : character;
-    i += character.size();
-  }
-  return shown;
-}
-
 void print_problems(const std::vector<Problem>& problems, const Source& source, std::ostream& out) {
   Columns columns(source);
   const std::string path = in_one_line(source.path);

@@ -3,7 +3,6 @@
 #pragma once
 
 #include <iosfwd>
-#include <string>
 #include <vector>
 
 #include "cli/source.h"
@@ -11,8 +10,5 @@
 namespace tierce {
 
 void print_problems(const std::vector<Problem>& problems, const Source& source, std::ostream& out);
-
-/// Text that may be shown on any screen: a character that steers it, or is no UTF-8, becomes U+FFFD.
-std::string fit_to_show(const std::string& text);
 
 }  // namespace tierce

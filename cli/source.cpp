@@ -140,6 +140,17 @@ std::optional<Refused> refused_character(const std::string& text, std::size_t fr
   return std::nullopt;
 }
 
+std::string fit_to_show(const std::string& text) {
+  std::string shown;
+  for (std::size_t i = 0; i < text.size();) {
+    const std::size_t length = utf8_length(text, i);
+    const std::string character = text.substr(i, std::max<std::size_t>(1, length));
+    shown += length == 0 || refused_character(character) ? "\xEF\xBF\xBD" : character;
+    i += character.size();
+  }
+  return shown;
+}
+
 void Columns::go_to(std::size_t row) {
   if (row == row_) return;
   row_ = row;
@@ -172,7 +183,7 @@ std::size_t Columns::byte_of(std::size_t row, int column) {
 }
 
 Source source_from(const std::string& path, std::string bytes, std::vector<Problem>& problems) {
-  Source source{path, std::move(bytes), {}};
+  Source source{fit_to_show(path), std::move(bytes), {}};
   if (source.text.starts_with("\xFF\xFE") || source.text.starts_with("\xFE\xFF")) {
     problems.push_back({{}, "this is UTF-16, not UTF-8 text", "a text file in UTF-8", "save the file as UTF-8"});
     return source;
@@ -189,7 +200,7 @@ Source load_source(const std::string& path, std::vector<Problem>& problems) {
   std::error_code error;
   const auto refuse = [&](const std::string& what, const std::string& hint = "") {
     problems.push_back({{}, what, "a scenario file (YAML text)", hint});
-    return Source{path, "", {}};
+    return Source{fit_to_show(path), "", {}};
   };
   const fs::file_status status = fs::status(path, error);
   if (status.type() == fs::file_type::not_found) return refuse("there is no such file", file_meant(path));

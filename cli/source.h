@@ -10,7 +10,7 @@
 namespace tierce {
 
 struct Source {
-  std::string path;
+  std::string path;                // as messages show it
   std::string text;                // UTF-8, line ends as \n, no byte-order mark
   std::vector<std::string> lines;  // of `text`
 };
@@ -31,6 +31,9 @@ struct Refused {
   std::string name;      // "a control character (U+001B)"
 };
 std::optional<Refused> refused_character(const std::string& text, std::size_t from = 0);
+
+/// Text that may be shown on any screen: a character that steers it, or is no UTF-8, becomes U+FFFD.
+std::string fit_to_show(const std::string& text);
 
 /// Columns in characters (1-based) and bytes (0-based) of the lines of a source. It remembers where it stood, so that
 /// asking in the order of the file costs one pass over the text, however long its lines are.

@@ -27,6 +27,13 @@ Problem after_value(At at, char c, char before) {
           closed == "the closing quote" ? "a quote inside text: put the whole text in double quotes" : ""};
 }
 
+Problem wrong_closer(At at, char c, char within) {
+  if (within == 0) return {at, "this " + quoted_char(c) + " closes nothing", "", "remove it, or open what it closes"};
+  const std::string wanted = quoted_char(within == '{' ? '}' : ']');
+  return {at, "this " + quoted_char(c) + " stands where the " + quoted_char(within) + " before it is still open",
+          wanted, ""};
+}
+
 Problem item_behind(At at) {
   return {at, "a list item '- ' stands behind something else in this line", "each item on a line of its own", ""};
 }
@@ -47,17 +54,18 @@ Problem of_slip(const Source& source, const Slip& slip) {
       return {at, "the " + quoted_char(c) + " opened here is not closed",
               "a closing " + quoted_char(c == '{' ? '}' : ']'),
               "if more follows in the next line, a comma is missing before it"};
-    case Slip::Kind::wrong_closer:
-      return {at,
-              "this " + quoted_char(c) + " closes nothing that was opened with " + quoted_char(c == '}' ? '{' : '['),
-              "", "a brace before it is missing, of the other kind, or closed already"};
+    case Slip::Kind::missing_comma:
+      return {at, "a comma is missing before this", "a comma between values in braces", ""};
+    case Slip::Kind::wrong_closer: return wrong_closer(at, c, slip.within);
     case Slip::Kind::inner_brace:
       return {at, "a brace stands inside plain text", kQuoted, "as in for: \"Bottling {year}\""};
     case Slip::Kind::comment_in_braces:
       return {at, "the '#' begins a comment, so the closing brace behind it is not seen", kQuoted,
               "as in for: \"Bottling #2\"; a comment goes behind the closing brace"};
     case Slip::Kind::second_colon:
-      return {at, "a second ': ' stands in one value", kQuoted, "as in note: \"leak: mended\""};
+      return {at, "a second ': ' stands in one value", kQuoted,
+              std::string("as in note: \"leak: mended\"") +
+                  (slip.within != 0 ? "; before the name of a key a comma is missing" : "")};
     case Slip::Kind::text_after_value: return after_value(at, c, before());
     case Slip::Kind::item_behind_key: return item_behind(at);
     case Slip::Kind::tab_indent: return {at, "a tab stands in the indentation", "spaces", ""};

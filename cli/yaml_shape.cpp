@@ -32,7 +32,9 @@ class Scanner {
   bool at_end(std::size_t i) const { return i >= line().size(); }
   bool space_or_end(std::size_t i) const { return at_end(i) || is_space(line()[i]); }
   bool in_braces() const { return !open_.empty(); }
-  void slip(Slip::Kind kind, std::size_t row, std::size_t byte) { shape_.slips.push_back({kind, row, byte}); }
+  void slip(Slip::Kind kind, std::size_t row, std::size_t byte) {
+    shape_.slips.push_back({kind, row, byte, in_braces() ? open_.back().opener : char{}});
+  }
   void slip_here(Slip::Kind kind) { slip(kind, row_, i_); }
 
   void scan_line() {
@@ -103,7 +105,7 @@ class Scanner {
     const bool after_quote = mode_ == Mode::done && in_braces();  // "key":value, as in JSON
     if (!space_or_end(i_ + 1) && !before_closer && !after_quote) return false;
     if (++colons_ == 2) {
-      if (began_above()) slip(Slip::Kind::unclosed_brace, open_.back().row, open_.back().byte);
+      if (began_above()) parted_lines();
       else slip_here(Slip::Kind::second_colon);
     }
     if (!in_braces()) base_ = entry_;
@@ -138,7 +140,7 @@ class Scanner {
   void in_plain(char c) {
     if (!in_braces()) return;
     if (opens(c)) {
-      if (began_above()) slip(Slip::Kind::unclosed_brace, open_.back().row, open_.back().byte);
+      if (began_above()) parted_lines();
       else slip_here(Slip::Kind::inner_brace);
     }
     if (opens(c) || closes(c) || c == ',') punctuation(c);
@@ -146,7 +148,7 @@ class Scanner {
 
   void after_value(char c) {
     if (in_braces() && (closes(c) || c == ',')) return punctuation(c);
-    if (began_above()) slip(Slip::Kind::unclosed_brace, open_.back().row, open_.back().byte);
+    if (began_above()) parted_lines();
     else slip_here(closes(c) ? Slip::Kind::wrong_closer : Slip::Kind::text_after_value);
     mode_ = Mode::plain;
   }
@@ -167,7 +169,13 @@ class Scanner {
     }
   }
 
-  /// In braces, and what stands before began in a line above: a brace was forgotten there, or a comma.
+  /// What stands in a line above and here does not fit together: where the braces have gone on over lines before, a
+  /// comma is missing, else they should have been closed.
+  void parted_lines() {
+    if (open_.back().row < value_row_) slip(Slip::Kind::missing_comma, row_, line().find_first_not_of(" \t"));
+    else slip(Slip::Kind::unclosed_brace, open_.back().row, open_.back().byte);
+  }
+  /// In braces, and what stands before began in a line above.
   bool began_above() const { return in_braces() && value_row_ < row_; }
 
   bool is_block_header() const {

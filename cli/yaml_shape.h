@@ -14,6 +14,7 @@ struct Slip {
   enum class Kind {
     unclosed_quote,     // at the quote
     unclosed_brace,     // at the brace or bracket
+    missing_comma,      // at the first text of a line, behind a value in braces of the line above
     wrong_closer,       // at a closing brace or bracket that closes nothing, or the other kind
     inner_brace,        // at a brace in the middle of plain text
     comment_in_braces,  // at a '#' that hides the closing brace
@@ -27,6 +28,7 @@ struct Slip {
   Kind kind;
   std::size_t row = 0;   // 0-based
   std::size_t byte = 0;  // 0-based
+  char within = 0;       // the brace or bracket that it stands in; 0 = none
 };
 
 struct Shape {

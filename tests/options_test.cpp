@@ -62,7 +62,9 @@ TEST(Options, RefuseValuesThatCannotBe) {
 TEST(Options, NeverSendAControlCharacterToTheScreen) {
   for (const auto& arguments : {std::vector<std::string>{"\x1B[31m"},
                                 {"check", "a.yaml", "--\x1B[31m"},
-                                {"stock", "a.yaml", "--units", "\x1B[31m"}})
+                                {"stock", "a.yaml", "--units", "\x1B[31m"},
+                                {"stock", "a.yaml", "--on", "\x1B[31m"},
+                                {"age", "a.yaml", "--draw", "\x1B[31m"}})
     for (const char c : error_of(arguments)) EXPECT_GE(static_cast<unsigned char>(c), 0x20);
 }
 
