@@ -97,6 +97,17 @@ void lose_sulfur(Run& run, int row) {
   run.out.flows.solutes(kGained, kSulfate) += sulfate_g;
 }
 
+/// Free SO2 beside a total that nobody states: its own law still tells what is left of it, any other law does not.
+void lose_free_of_unknown_total(Run& run, int row) {
+  Stock& now = run.now;
+  const SulfurStep& step = now.sulfur[static_cast<std::size_t>(row)];
+  if (!is_known(step.free_mg)) return;
+  const SulfurLoss loss = sulfur_loss_of(run.scenario, now, row);
+  if (loss.rate == 0.0) return;
+  const bool of_free = loss.law == SulfurLoss::Law::of_free;
+  now.solutes(row, kSo2Free) = of_free ? step.free_mg * kept_after(loss.rate, step.years) : kUnknown;
+}
+
 /// Acetaldehyde and volatile acid form in proportion to the wine held when the row's step began, as SO2 is lost.
 void form(Run& run, int row, Solute solute, double per_litre_and_year, double years) {
   if (per_litre_and_year == 0.0) return;
@@ -117,6 +128,7 @@ std::optional<Fault> age_within_step(Run& run, int row, double years) {
     now.litre_years.row(row) += years * now.litres.row(row);
   now.sulfur[static_cast<std::size_t>(row)].years += years;
   if (is_known(now.solutes(row, kSo2Total))) lose_sulfur(run, row);
+  else lose_free_of_unknown_total(run, row);
   return std::nullopt;
 }
 

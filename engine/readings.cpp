@@ -236,8 +236,20 @@ void add_sulfur(Run& run, const Event& event, const Dose& dose, int row, double 
 }  // namespace
 
 std::optional<Fault> apply(Run& run, const Event& event, const Gauge& gauge) {
+  if (gauge.read_l.size() == 1) return gauge_one(run, event, gauge, gauge.read_l[0].first, gauge.read_l[0].second);
+  // Several vessels are one entry: all are taken over, or none.
+  const Stock now = run.now;
+  const Flows flows = run.out.flows;
+  const auto readings = run.out.readings;
+  const auto filled_today = run.filled_today;
   for (const auto& [place, read_l] : gauge.read_l)
-    if (auto fault = gauge_one(run, event, gauge, place, read_l)) return fault;
+    if (auto fault = gauge_one(run, event, gauge, place, read_l)) {
+      run.now = now;
+      run.out.flows = flows;
+      run.out.readings = readings;
+      run.filled_today = filled_today;
+      return fault;
+    }
   return std::nullopt;
 }
 

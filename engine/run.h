@@ -34,6 +34,7 @@ struct Run {
   Stock now;
   Trajectory out;
   Keep keep = Keep::everything;
+  bool half_aged = false;             // a fault stopped the ageing after some rows
   RefillPlan plan;                    // of the refill being done; kept, so that its memory is used again
   std::vector<int> filled_today;      // rows whose vessels are looked at when the day ends
   std::vector<KeptPart> kept;         // by row

@@ -82,6 +82,7 @@ bool step(Run& run, std::size_t index) {
   const bool in_log = event.past || (only_looks && event.date <= run.line.log_end);
   if (auto fault = age_to(run, event.day)) {
     goes_on_after(run, event, *fault, in_log);
+    run.half_aged = true;
     return false;
   }
   run.now.date = event.date;
@@ -118,8 +119,19 @@ double YearFlows::gap_l() const {
 Trajectory simulate(const Scenario& scenario, const Timeline& line, Keep keep) {
   Run run = open_reserve(scenario, line);
   run.keep = keep;
-  for (std::size_t index = 0; index < line.events.size(); ++index)
-    if (!step(run, index)) break;
+  std::size_t index = 0;
+  while (index < line.events.size() && step(run, index)) ++index;
+  if (run.half_aged && run.out.stopped) {
+    // Some rows had aged to a day that others cannot reach: what stands is the run up to the event before.
+    Timeline before = line;
+    before.events.resize(index);
+    Run whole = open_reserve(scenario, before);
+    whole.keep = keep;
+    for (std::size_t i = 0; i < index; ++i) step(whole, i);
+    whole.out.stopped = run.out.stopped;
+    close_book(whole);
+    return std::move(whole.out);
+  }
   close_book(run);
   return std::move(run.out);
 }
