@@ -69,7 +69,7 @@ std::vector<Key> own_keys(const std::string& verb) {
         joined({plain("tier", Form::text, kRequired, "", "the tier, vessel or tank sampled")}, wine_keys(false)),
         {choice("use", {"set", "keep"}, "set; keep for one vessel of several",
                 "set the book to the reading, or only file it"),
-         plain("method", Form::text, kOptional, "", "how it was measured; kept"),
+         plain("method", Form::text, kOptional, "", "how it was measured, as: aspiration, iodine; kept"),
          plain("laboratory", Form::text, kOptional, "", "who measured; kept"),
          plain("error", Form::text, kOptional, "", "error of the reading; kept")});
   if (verb == "fortify")

@@ -12,6 +12,7 @@
 #include "cli/print_problems.h"
 #include "cli/quantity_text.h"
 #include "cli/report.h"
+#include "cli/report_dose.h"
 #include "cli/suggest.h"
 #include "cli/write.h"
 
@@ -152,6 +153,12 @@ Answer forecast(const Options& options, const LoadedScenario& loaded) {
   return {status_of(outlook), rendered(report, options, loaded.scenario), forecast_json(outlook, settled)};
 }
 
+Answer dose(const Options& options, const LoadedScenario& loaded) {
+  const Outlook outlook = run_scenario(loaded.scenario, forecast_span(options, loaded.scenario));
+  const Report report = dose_report(outlook, units_for(options, loaded.scenario));
+  return {status_of(outlook), rendered(report, options, loaded.scenario), dose_json(outlook)};
+}
+
 nlohmann::json problems_json(const LoadedScenario& loaded) {
   nlohmann::json list = nlohmann::json::array();
   for (const Problem& problem : loaded.problems)
@@ -167,7 +174,8 @@ struct Named {
   const char* name;
   Answer (*run)(const Options&, const LoadedScenario&);
 };
-constexpr Named kCommands[] = {{"check", check}, {"stock", stock}, {"age", age}, {"forecast", forecast}};
+constexpr Named kCommands[] = {
+    {"check", check}, {"stock", stock}, {"age", age}, {"forecast", forecast}, {"dose", dose}};
 
 Answer answer_for(const Options& options, const std::string& path, std::ostream& err) {
   const LoadedScenario loaded = load_scenario(path);

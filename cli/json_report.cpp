@@ -63,6 +63,7 @@ json wine_object(const Scenario& scenario, const Parcelled& wine, double volume_
   return {{"volume_L", number(volume_l)},
           {"alcohol_pct", number(alcohol_pct)},
           {"alcohol_L", number(wine.alcohol.sum())},
+          {"proof_gal", number(proof_gallons_of(volume_l, wine.alcohol.sum()))},
           {"sugar_g_L", number(per_litre(kSugar))},
           {"acidity_g_L", number(per_litre(kAcid))},
           {"va_g_L", number(per_litre(kVolatileAcid))},
@@ -198,6 +199,7 @@ json readings_array(const Outlook& outlook) {
          {"quantity", reading.quantity},
          {"measured", number(reading.measured)},
          {"book", number(reading.book)},
+         {"method", reading.method.empty() ? json(nullptr) : json(reading.method)},
          {"use", reading.kept_only ? "keep" : "set"}});
   }
   return list;

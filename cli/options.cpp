@@ -27,6 +27,7 @@ const std::vector<Command>& commands() {
       {"stock", "what is in every tier, vessel and tank", {"on"}},
       {"age", "how old a bottling is: mean, youngest, oldest, spread, share by vintage", {"draw", "years"}},
       {"forecast", "the years of the book and the years to come, one row a year", {"years"}},
+      {"dose", "how much sulfur dioxide to weigh at each refresh, what it does, which limits it keeps", {"years"}},
   };
   return kCommands;
 }

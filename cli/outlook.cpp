@@ -1,12 +1,15 @@
 #include "cli/outlook.h"
 
 #include <algorithm>
+#include <cctype>
 
 #include "cli/suggest.h"
 #include "cli/write.h"
 #include "engine/alcoholometry.h"
 #include "engine/evaporation.h"
 #include "engine/simulate.h"
+#include "engine/strength.h"
+#include "engine/sulfur.h"
 
 namespace tierce {
 namespace {
@@ -45,6 +48,27 @@ bool any_known_and_some(const Outlook& outlook, Solute solute) {
   return std::any_of(column.begin(), column.end(), [](double amount) { return is_known(amount) && amount > 0.0; });
 }
 
+/// Iodine is also used up by phenols and sugars; a reading by aspiration is not touched (Handbook of Enology 1, from
+/// memory). A method that is not stated may be either.
+bool may_read_high(const Reading& reading) {
+  if (reading.quantity != "so2 free") return false;
+  std::string method = reading.method;
+  std::transform(method.begin(), method.end(), method.begin(), [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
+  const auto says = [&](const char* word) { return method.find(word) != std::string::npos; };
+  return method.empty() || says("iod") || says("jod") || says("yod");
+}
+
+/// The pK's table ends at 20 %vol; stronger wine is marked.
+bool any_above_the_table(const Outlook& outlook) {
+  if (outlook.run.looks.empty()) return false;
+  const auto beyond = [](double pct) { return so2_pk(PkChoice::oiv, pct, 20.0).extrapolated; };
+  const Stock& stock = outlook.run.looks.back();
+  for (int row = 0; row < outlook.scenario.rows(); ++row)
+    if (beyond(stock.alcohol_pct(row))) return true;
+  const auto& draws = outlook.run.draws;
+  return std::any_of(draws.begin(), draws.end(), [&](const DrawRecord& draw) { return beyond(strength_of(draw)); });
+}
+
 void sulfur_defaults(const Outlook& outlook, std::vector<std::string>& lines) {
   const Scenario& scenario = outlook.scenario;
   if (!any_known_and_some(outlook, kSo2Total)) return;
@@ -57,6 +81,14 @@ void sulfur_defaults(const Outlook& outlook, std::vector<std::string>& lines) {
   if (!scenario.so2_binding_stated && !outlook.run.doses.empty() && !aldehyde)
     lines.push_back("Default: a third of an SO2 addition binds, since no acetaldehyde is stated.");
   if (!is_known(scenario.cellar.temperature_c)) lines.push_back("Default: molecular SO2 is reckoned at 15 °C.");
+  lines.push_back(scenario.so2_pk == PkChoice::oiv
+                      ? std::string("Molecular SO2: pK by strength and temperature (OIV)") +
+                            (any_above_the_table(outlook) ? ", beyond its table above 20 %vol." : ".")
+                      : "Molecular SO2: the one pK of 1.81.");
+  if (std::any_of(outlook.run.readings.begin(), outlook.run.readings.end(), may_read_high))
+    lines.push_back(
+        "A free SO2 here was titrated with iodine, or by a method not stated: iodine reads too high in "
+        "coloured or sweet wine.");
 }
 
 void harvest_defaults(const Scenario& scenario, std::vector<std::string>& lines) {
@@ -94,6 +126,10 @@ double molecular_mg_l(const Scenario& scenario, double free_mg_l, double ph, dou
   if (!is_known(free_mg_l) || !is_known(ph) || !is_known(alcohol_pct)) return kUnknown;
   const double cellar_c = is_known(scenario.cellar.temperature_c) ? scenario.cellar.temperature_c : kDefaultCellarC;
   return molecular_so2_mg_l(free_mg_l, ph, so2_pk(scenario.so2_pk, alcohol_pct, cellar_c).value);
+}
+
+double molecular_mg_l(const Scenario& scenario, const DrawRecord& draw) {
+  return molecular_mg_l(scenario, draw.wine.solutes[kSo2Free] / draw.volume_l, draw.ph, strength_of(draw));
 }
 
 std::vector<std::string> assumptions(const Outlook& outlook) {

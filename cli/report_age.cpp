@@ -4,6 +4,7 @@
 
 #include "cli/report.h"
 #include "cli/write.h"
+#include "engine/strength.h"
 
 namespace tierce {
 namespace {
@@ -40,6 +41,25 @@ std::string who(const Outlook& outlook, const std::vector<Share>& shares, double
     text += (text.empty() ? "" : ", ") + parcel.lot;
   }
   return text + ", " + figure_text(fraction, Figure::share, Units::metric) + " of the wine";
+}
+
+/// What the draw holds beside its ages; spirits are taxed by their pure alcohol.
+std::string wine_text(const Outlook& outlook, const DrawRecord& draw) {
+  const auto per_litre = [&](Solute solute, Figure figure) {
+    return figure_text(draw.wine.solutes[solute] / draw.volume_l, figure, Units::metric);
+  };
+  const auto so2 = [&](Solute solute) {
+    return number_text(draw.wine.solutes[solute] / draw.volume_l, Figure::milligrams_per_litre, Units::metric);
+  };
+  std::string text =
+      "sugar " + per_litre(kSugar, Figure::grams_per_litre) + "; SO2 in mg/L: " + so2(kSo2Total) + " total, " +
+      so2(kSo2Free) + " free, " +
+      number_text(molecular_mg_l(outlook.scenario, draw), Figure::fine_milligrams_per_litre, Units::metric) +
+      " molecular (estimates)";
+  if (!holds_spirits(outlook)) return text;
+  const double alcohol_l = draw.wine.alcohol.sum();
+  return text + "; " + figure_text(alcohol_l, Figure::pure_alcohol, Units::metric) + " of pure alcohol, " +
+         figure_text(proof_gallons_of(draw.volume_l, alcohol_l), Figure::proof_gallons, Units::metric) + " (US)";
 }
 
 void known_ages(Report& report, const Outlook& outlook, const DrawRecord& draw, const AgeSummary& age,
@@ -94,6 +114,8 @@ void add_draw(Report& report, const Outlook& outlook, const DrawRecord& draw, Un
   report.parts.push_back(Paragraph{""});
   if (age.unknown_fraction > 0.0) unknown_ages(report, outlook, age);
   else known_ages(report, outlook, draw, age, shares);
+  line(report, "strength", figure_text(strength_of(draw), Figure::alcohol_pct, Units::metric),
+       wine_text(outlook, draw));
   report.parts.push_back(Paragraph{""});
   report.parts.push_back(share_table(outlook, shares, true));
   report.parts.push_back(Paragraph{""});

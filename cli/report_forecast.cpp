@@ -87,7 +87,6 @@ Table draw_table(const Outlook& outlook) {
                {"volume", Figure::litres},
                {"strength", Figure::alcohol_pct},
                {"sugar", Figure::grams_per_litre},
-               {"SO2 total", Figure::milligrams_per_litre},
                {"mean age", Figure::age},
                {"youngest", Figure::age},
                {"oldest", Figure::age}},
@@ -95,10 +94,36 @@ Table draw_table(const Outlook& outlook) {
   for (const DrawRecord& draw : outlook.run.draws) {
     const AgeSummary age = age_of(outlook.line, outlook.scenario.clock, draw.wine, draw.day);
     table.rows.push_back({draw.name, iso_text(draw.date), outlook.scenario.name_of(draw.row), draw.volume_l,
-                          100.0 * draw.wine.alcohol.sum() / draw.volume_l, draw.wine.solutes[kSugar] / draw.volume_l,
-                          draw.wine.solutes[kSo2Total] / draw.volume_l, age_cell(age.mean_y, age.mean_at_least_y),
-                          age_cell(age.youngest_y, age.youngest_at_least_y),
+                          strength_of(draw), draw.wine.solutes[kSugar] / draw.volume_l,
+                          age_cell(age.mean_y, age.mean_at_least_y), age_cell(age.youngest_y, age.youngest_at_least_y),
                           age_cell(age.oldest_y, age.oldest_at_least_y)});
+  }
+  return table;
+}
+
+/// What the table of draws has no room for: SO2, and for spirits, which are sold and taxed by it, the pure alcohol.
+std::optional<Table> draw_detail(const Outlook& outlook) {
+  const auto& draws = outlook.run.draws;
+  const bool sulfur = std::any_of(draws.begin(), draws.end(),
+                                  [](const DrawRecord& draw) { return draw.wine.solutes[kSo2Total] > 0.0; });
+  const bool spirits = holds_spirits(outlook);
+  if (!sulfur && !spirits) return std::nullopt;
+  Table table{{{"in the draw"}}, {}};
+  if (sulfur)
+    table.columns.insert(table.columns.end(), {{"total SO2", Figure::milligrams_per_litre},
+                                               {"free SO2", Figure::milligrams_per_litre},
+                                               {"molecular SO2", Figure::fine_milligrams_per_litre},
+                                               {"pH", Figure::ph}});
+  if (spirits)
+    table.columns.insert(table.columns.end(), {{"pure alcohol", Figure::pure_alcohol}, {"", Figure::proof_gallons}});
+  for (const DrawRecord& draw : draws) {
+    std::vector<Cell> row = {draw.name};
+    if (sulfur)
+      row.insert(row.end(), {draw.wine.solutes[kSo2Total] / draw.volume_l, draw.wine.solutes[kSo2Free] / draw.volume_l,
+                             molecular_mg_l(outlook.scenario, draw), draw.ph});
+    const double alcohol_l = draw.wine.alcohol.sum();
+    if (spirits) row.insert(row.end(), {alcohol_l, proof_gallons_of(draw.volume_l, alcohol_l)});
+    table.rows.push_back(std::move(row));
   }
   return table;
 }
@@ -226,7 +251,8 @@ Report forecast_report(const Outlook& outlook, const LongRun& long_run, Units un
     report.parts.push_back(draw_table(outlook));
     report.parts.push_back(Paragraph{""});
   }
-  if (const auto detail = year_detail(outlook)) {
+  for (const auto& detail : {draw_detail(outlook), year_detail(outlook)}) {
+    if (!detail) continue;
     report.parts.push_back(*detail);
     report.parts.push_back(Paragraph{""});
   }
@@ -234,7 +260,7 @@ Report forecast_report(const Outlook& outlook, const LongRun& long_run, Units un
   for (const std::string& warning : stated_strength_warnings(outlook)) report.parts.push_back(Paragraph{warning});
   report.parts.push_back(
       Paragraph{"Strength and sugar are those of all wine held at the close of the year; ages are those of the year's "
-                "draws, by volume, rounded down. "
+                "draws, by volume, rounded down. Free and molecular SO2 and pH are estimates. "
                 "Gauge: what a measurement found missing beside the reckoned evaporation (negative: found in excess). "
                 "5.1+: at least 5.1, since part of the wine is of unknown age."});
   if (!outlook.scenario.habit.empty()) report.parts.push_back(Paragraph{long_run_text(long_run)});

@@ -112,18 +112,21 @@ Table wine_table(const Outlook& outlook, const Stock& stock) {
                {"acid", Figure::grams_per_litre},
                {"volatile", Figure::fine_grams_per_litre},
                {"pH", Figure::ph},
-               {"SO2 total", Figure::milligrams_per_litre},
-               {"SO2 free", Figure::milligrams_per_litre},
-               {"mean age", Figure::age},
+               {"SO2\ntotal", Figure::milligrams_per_litre},
+               {"SO2\nfree", Figure::milligrams_per_litre},
+               {"SO2\nmolec.", Figure::fine_milligrams_per_litre},
+               {"mean\nage", Figure::age},
                {"youngest", Figure::age}},
               {}};
   for (int row = 0; row < outlook.scenario.rows(); ++row) {
     if (!(stock.volume[row] > 0.0)) continue;
     const AgeSummary age = age_of(outlook.line, outlook.scenario.clock, part_of(stock, row, 1.0), stock.day);
-    table.rows.push_back({outlook.scenario.name_of(row), stock.volume[row], stock.alcohol_pct(row),
-                          stock.per_litre(row, kSugar), stock.per_litre(row, kAcid),
-                          stock.per_litre(row, kVolatileAcid), stock.ph(row), stock.per_litre(row, kSo2Total),
-                          stock.per_litre(row, kSo2Free), age.mean_y, age.youngest_y});
+    table.rows.push_back(
+        {outlook.scenario.name_of(row), stock.volume[row], stock.alcohol_pct(row), stock.per_litre(row, kSugar),
+         stock.per_litre(row, kAcid), stock.per_litre(row, kVolatileAcid), stock.ph(row),
+         stock.per_litre(row, kSo2Total), stock.per_litre(row, kSo2Free),
+         molecular_mg_l(outlook.scenario, stock.per_litre(row, kSo2Free), stock.ph(row), stock.alcohol_pct(row)),
+         age.mean_y, age.youngest_y});
   }
   return table;
 }

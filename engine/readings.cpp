@@ -100,7 +100,7 @@ bool file_reading(Run& run, const Event& event, const Analyse& analyse, const ch
                   double book_value) {
   if (!is_known(measured)) return false;
   run.out.readings.push_back({event.at, event.date, analyse.place.row, analyse.place.vessel, quantity, measured,
-                              book_value, analyse.keep_only});
+                              book_value, analyse.keep_only, analyse.method});
   return !analyse.keep_only;
 }
 

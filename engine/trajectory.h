@@ -116,6 +116,7 @@ struct Reading {
   double measured = kUnknown;
   double book = kUnknown;  // before the reading was taken over
   bool kept_only = false;
+  std::string method{};  // of an analysis, if stated
 };
 
 /// Why a forecast ended before its time.

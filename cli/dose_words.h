@@ -1,0 +1,29 @@
+// The words of the dose report: levels as text, and the sentences around its tables.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "cli/report_dose.h"
+
+namespace tierce {
+
+/// A number in metric units, rounded as a table would round it, without its unit.
+std::string metric_text(double value, Figure figure);
+/// "25", "0.5", "12.25": as somebody would write it.
+std::string short_number(double value);
+std::string free_text(const SulfurMoment& moment);       // "12-15"; "near none" below 2 mg/L
+std::string molecular_text(const SulfurMoment& moment);  // "0.41-0.52"
+bool held_down(const PlannedDose& dose);                 // by `at most`
+std::string asked_text(const Dose& dose);                // "add 25", "15 free", "0.5 molecular", "40 g salt"
+
+// Sentences; empty where there is nothing to say.
+std::vector<std::string> shortfall_texts(const Outlook& outlook, const DoseSchedule& schedule);
+std::string footnotes_text(const Outlook& outlook, const DoseSchedule& schedule);
+std::string sources_text(const DoseSchedule& schedule);
+std::string steady_text(const Outlook& outlook, const SulfurLongRun& long_run);
+std::string sulfate_text(const DoseSchedule& schedule);
+std::string oxygen_text(const Outlook& outlook, const std::vector<const PlannedDose*>& doses);
+std::string sulfur_balance_text(const Outlook& outlook);
+
+}  // namespace tierce

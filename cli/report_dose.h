@@ -1,0 +1,28 @@
+// The sulfur dioxide of every refresh: what to weigh, what it does, which limits it keeps, where the habit leads.
+#pragma once
+
+#include <nlohmann/json.hpp>
+#include <vector>
+
+#include "cli/outlook.h"
+#include "cli/sulfur_limits.h"
+#include "cli/table.h"
+#include "engine/sulfur_plan.h"
+#include "engine/sulfur_years.h"
+
+namespace tierce {
+
+/// What both reports show.
+struct DoseSchedule {
+  std::vector<PlannedDose> doses{};     // of the last year of the book with a dose, and of the forecast
+  std::vector<TestedMoment> moments{};  // of the same time
+  SulfurLongRun long_run{};
+  std::vector<SulfurVerdict> limits{};
+};
+DoseSchedule dose_schedule(const Outlook& outlook);
+
+/// Says so, and how to state one, where the file holds no dose.
+Report dose_report(const Outlook& outlook, Units units);
+nlohmann::json dose_json(const Outlook& outlook);
+
+}  // namespace tierce
