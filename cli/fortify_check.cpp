@@ -1,4 +1,5 @@
 #include "cli/fortify_options.h"
+#include "cli/write.h"
 #include "engine/must.h"
 
 namespace tierce {

@@ -1,4 +1,5 @@
 #include "cli/fortify_report.h"
+#include "cli/write.h"
 #include "engine/alcoholometry.h"
 
 namespace tierce {

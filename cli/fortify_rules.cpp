@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "cli/write.h"
+
 namespace tierce {
 namespace {
 

@@ -1,9 +1,8 @@
 #include "cli/fortify_scale.h"
 
 #include <array>
-#include <charconv>
-#include <cmath>
 
+#include "cli/write.h"
 #include "engine/must.h"
 
 namespace tierce {
@@ -12,16 +11,10 @@ namespace {
 // The ends of the OIV must table in Brix, and the sugar there (must.h).
 constexpr double kTableLowBrix = 10.0, kTableHighBrix = 30.0;
 constexpr double kTableLowGPerL = 82.2, kTableHighGPerL = 308.9;
-constexpr double kRounding = 1e-9;  // a figure held as 2.9999999999 is 3
 
 double mark_in_must(double must_sugar_g_l, Scale scale, double temperature_c) {
   const auto sg = sg_from_must_sugar_g_l(must_sugar_g_l);
   return mark_of_sg(sg_shown(*sg, 0.0, temperature_c).value_or(kUnknown), scale);
-}
-
-double rounded_towards(double (*direction)(double), double value, int decimals, double nudge) {
-  const double step = std::pow(10.0, decimals);
-  return direction(value * step + nudge) / step;
 }
 
 }  // namespace
@@ -54,31 +47,6 @@ double must_sugar_from(const HydrometerReading& reading, bool refractometer) {
 MarkRange must_table_range(Scale scale, double temperature_c, bool refractometer) {
   if (refractometer) return {kTableLowBrix, kTableHighBrix};
   return {mark_in_must(kTableLowGPerL, scale, temperature_c), mark_in_must(kTableHighGPerL, scale, temperature_c)};
-}
-
-std::string fixed_text(double value, int decimals) {
-  std::array<char, 400> digits{};
-  const auto end =
-      std::to_chars(digits.data(), digits.data() + digits.size(), value, std::chars_format::fixed, decimals);
-  std::string text(digits.data(), end.ptr);
-  if (text.starts_with('-') && text.find_first_not_of("-0.") == std::string::npos) text.erase(0, 1);
-  return text;
-}
-
-std::string at_least_text(double value, int decimals) {
-  return fixed_text(rounded_towards(std::ceil, value, decimals, -kRounding), decimals);
-}
-
-std::string at_most_text(double value, int decimals) {
-  return fixed_text(rounded_towards(std::floor, value, decimals, kRounding), decimals);
-}
-
-std::string trimmed_text(double value, int decimals) {
-  std::string text = fixed_text(value, decimals);
-  if (text.find('.') == std::string::npos) return text;
-  text.erase(text.find_last_not_of('0') + 1);
-  if (text.back() == '.') text.pop_back();
-  return text;
 }
 
 std::string mark_text(double mark, Scale scale) { return fixed_text(mark, decimals_of(scale)) + " " + unit_of(scale); }

@@ -35,13 +35,6 @@ struct MarkRange {
 };
 MarkRange must_table_range(Scale scale, double temperature_c, bool refractometer);
 
-/// "1.0450", "11.2": rounded, no separators. What is copied into a file, or read off a scale.
-std::string fixed_text(double value, int decimals);
-/// The same, rounded so that a limit printed is itself allowed.
-std::string at_least_text(double value, int decimals);
-std::string at_most_text(double value, int decimals);
-/// The same as fixed_text, without zeros at the end: "24", "23.9".
-std::string trimmed_text(double value, int decimals);
 /// "1.0450 SG"
 std::string mark_text(double mark, Scale scale);
 

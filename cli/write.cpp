@@ -18,6 +18,7 @@ namespace tierce {
 namespace {
 
 constexpr double kLitresPerGallon = 3.785411784;  // exact
+constexpr double kHair = 1e-9;                    // a figure held as 2.9999999999 is 3
 
 struct Look {
   const char* unit;     // metric
@@ -64,13 +65,9 @@ std::string with_commas(std::string digits) {
   return digits;
 }
 
-std::string fixed(double value, int decimals) {
-  std::array<char, 400> digits{};
-  const auto end =
-      std::to_chars(digits.data(), digits.data() + digits.size(), value, std::chars_format::fixed, decimals);
-  std::string text(digits.data(), end.ptr);
-  if (text.starts_with('-') && text.find_first_not_of("-0.") == std::string::npos) text.erase(0, 1);
-  return text;
+double rounded_towards(double (*direction)(double), double value, int decimals, double nudge) {
+  const double step = std::pow(10.0, decimals);
+  return direction(value * step + nudge) / step;
 }
 
 // Holds a figure and its unit together when a line is broken; printed as a plain space.
@@ -115,7 +112,7 @@ std::string rounded(double value, Figure figure, Units units, int decimals) {
     const double step = std::pow(10.0, decimals);
     shown = std::floor(shown * step + 1e-9) / step;  // 3.0 may be held as 2.9999999999
   }
-  std::string text = with_commas(fixed(shown, decimals));
+  std::string text = with_commas(fixed_text(shown, decimals));
   if (figure == Figure::alcohol_change && shown > 0.0 && text.find_first_of("123456789") != std::string::npos)
     text.insert(0, "+");
   return text;
@@ -325,6 +322,31 @@ std::string write_file(const std::string& path, const std::string& content) {
   const fs::path target =
       fs::exists(status) ? fs::canonical(path, error) : fs::path(path);  // a link keeps pointing where it points
   return write_beside_and_rename(target, content);
+}
+
+std::string fixed_text(double value, int decimals) {
+  std::array<char, 400> digits{};
+  const auto end =
+      std::to_chars(digits.data(), digits.data() + digits.size(), value, std::chars_format::fixed, decimals);
+  std::string text(digits.data(), end.ptr);
+  if (text.starts_with('-') && text.find_first_not_of("-0.") == std::string::npos) text.erase(0, 1);
+  return text;
+}
+
+std::string at_least_text(double value, int decimals) {
+  return fixed_text(rounded_towards(std::ceil, value, decimals, -kHair), decimals);
+}
+
+std::string at_most_text(double value, int decimals) {
+  return fixed_text(rounded_towards(std::floor, value, decimals, kHair), decimals);
+}
+
+std::string trimmed_text(double value, int decimals) {
+  std::string text = fixed_text(value, decimals);
+  if (text.find('.') == std::string::npos) return text;
+  text.erase(text.find_last_not_of('0') + 1);
+  if (text.back() == '.') text.pop_back();
+  return text;
 }
 
 }  // namespace tierce

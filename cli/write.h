@@ -20,6 +20,13 @@ std::string figure_text(double value, Figure figure, Units units);
 std::string number_text(double value, Figure figure, Units units);
 std::string day_text(const Date& date);  // 6 Nov 2026
 
+/// "1.0450", "11.2": rounded, no separators. What is copied into a file, or read off a scale.
+std::string fixed_text(double value, int decimals);
+/// The same, rounded so that a limit printed is itself allowed.
+std::string at_least_text(double value, int decimals);
+std::string at_most_text(double value, int decimals);
+/// The same as fixed_text, without zeros at the end: "24", "23.9".
+std::string trimmed_text(double value, int decimals);
 /// Writes `content` to `path` whole or not at all: to a new file beside it, synced, then renamed. Empty, or why not.
 std::string write_file(const std::string& path, const std::string& content);
 
