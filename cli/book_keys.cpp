@@ -6,10 +6,18 @@ namespace {
 
 using namespace rows;
 
-std::vector<Key> common_first() {
+constexpr const char* kVerbNames[] = {"add",     "draw", "move",    "refill", "dose",  "gauge",
+                                      "analyse", "lose", "fortify", "reduce", "bottle"};
+
+std::string one_of_the_verbs() {
+  std::string text = "one of ";
+  for (const char* verb : kVerbNames) text += (text.size() > 7 ? ", " : "") + std::string(verb);
+  return text;
+}
+
+std::vector<Key> common_first(const std::string& verb) {
   return {plain("date", Form::date, kRequired, "", "the day it was done"),
-          plain("do", Form::special, kRequired, "",
-                "one of add, draw, move, refill, dose, gauge, analyse, lose, fortify, reduce")};
+          plain("do", Form::special, kRequired, "", verb)};
 }
 std::vector<Key> common_last() {
   return {plain("note", Form::text, kOptional, "", "a remark; kept"),
@@ -49,12 +57,22 @@ std::vector<Key> own_keys(const std::string& verb) {
   if (verb == "add")
     return {new_wine(), to(), quantity("volume", Measure::volume, kAmountAboveZero, kRequired, "", "litres pumped")};
   if (verb == "draw")
-    return joined(joined({from()}, amount_keys()),
-                  {plain("bottles", Form::special, kOptional, "", "or bottles, as in 500 x 375 mL"),
-                   plain("for", Form::text, kOptional, "its date", "the bottling's name")});
+    return joined(
+        joined({from()}, amount_keys()),
+        {plain("bottles", Form::special, kOptional, "", "or bottles, as in 500 x 375 mL"),
+         plain("to", Form::text, kOptional, "out of the book", "the tank where it stands until it is bottled"),
+         choice("use", {"bottling", "bulk", "distil", "vinegar", "own use", "destroyed"}, "bottling",
+                "what becomes of it; only bottlings are held against claims"),
+         plain("for", Form::text, kOptional, "its date", "the bottling's name")});
+  if (verb == "bottle")
+    return {plain("from", Form::text, kRequired, "", "the tank"),
+            plain("bottles", Form::special, kRequired, "", "what was filled, as in 568 x 375 mL"),
+            quantity("loss", Measure::volume, kAmount, kOptional, "none", "wine lost in filling, beside the bottles"),
+            plain("for", Form::text, kOptional, "that of the draw in the tank", "the bottling's name")};
   if (verb == "move") return joined({from(), to()}, amount_keys());
   if (verb == "refill")
-    return {new_wine(), order("oldest first"),
+    return {plain("lot", Form::text, kOptional, "", "the new wine"),
+            plain("from", Form::text, kOptional, "", "or the tank that gives it"), order("oldest first"),
             quantity("volume", Measure::volume, kAmountAboveZero, kOptional, "what the targets need",
                      "new wine into the youngest tier")};
   if (verb == "dose") return dose_keys();
@@ -83,9 +101,9 @@ std::vector<Key> own_keys(const std::string& verb) {
 const std::vector<std::pair<std::string, Section>>& entries() {
   static const std::vector<std::pair<std::string, Section>> kEntries = [] {
     std::vector<std::pair<std::string, Section>> all;
-    for (const char* verb : {"add", "draw", "move", "refill", "dose", "gauge", "analyse", "lose", "fortify", "reduce"})
+    for (const char* verb : kVerbNames)
       all.emplace_back(verb, Section{"an entry 'do: " + std::string(verb) + "'",
-                                     joined(joined(common_first(), own_keys(verb)), common_last())});
+                                     joined(joined(common_first(verb), own_keys(verb)), common_last())});
     return all;
   }();
   return kEntries;
@@ -172,7 +190,7 @@ const Section* entry(const std::string& verb) {
 
 const Section& any_entry() {
   static const Section kSection = [] {
-    Section all{"an entry of the log", common_first()};
+    Section all{"an entry of the log", common_first(one_of_the_verbs())};
     for (const auto& [verb, section] : entries())
       for (const Key& key : section.keys)
         if (all.find(key.name) == nullptr) {

@@ -112,15 +112,34 @@ Answer stock(const Options& options, const LoadedScenario& loaded) {
           stock_json(outlook, shown)};
 }
 
+bool is_asked(const DrawRecord& wine, const std::string& asked) {
+  return wine.name == asked || iso_text(wine.date) == asked;
+}
+
 /// The draws that a name or a date means; the last one of the log where nothing is asked.
 std::vector<const DrawRecord*> chosen_draws(const std::vector<DrawRecord>& draws,
                                             const std::optional<std::string>& asked) {
   std::vector<const DrawRecord*> chosen;
   for (const DrawRecord& draw : draws) {
-    if (asked && (draw.name == *asked || iso_text(draw.date) == *asked)) chosen.push_back(&draw);
+    if (asked && is_asked(draw, *asked)) chosen.push_back(&draw);
     if (!asked && draw.past) chosen = {&draw};
   }
   if (!asked && chosen.empty() && !draws.empty()) chosen.push_back(&draws.front());
+  return chosen;
+}
+
+/// The bottlings of that name or day, and those of the draws chosen.
+std::vector<const BottlingRecord*> chosen_bottlings(const Trajectory& run, const std::vector<const DrawRecord*>& draws,
+                                                    const std::optional<std::string>& asked) {
+  std::vector<const BottlingRecord*> chosen;
+  for (const BottlingRecord& bottling : run.bottlings) {
+    bool of_a_draw = false;
+    for (const DrawRecord* draw : draws) {
+      const auto of_it = bottlings_of(run, *draw);
+      of_a_draw = of_a_draw || std::find(of_it.begin(), of_it.end(), &bottling) != of_it.end();
+    }
+    if (of_a_draw || (asked && is_asked(bottling.wine, *asked))) chosen.push_back(&bottling);
+  }
   return chosen;
 }
 
@@ -137,13 +156,18 @@ Answer no_such_draw(const Options& options, const LoadedScenario& loaded, const 
 
 Answer age(const Options& options, const LoadedScenario& loaded) {
   const Outlook outlook = run_scenario(loaded.scenario, forecast_span(options, loaded.scenario));
-  const auto draws = chosen_draws(outlook.run.draws, options.draw);
-  if (draws.empty()) return no_such_draw(options, loaded, outlook);
-  const std::string why = options.draw          ? ""
-                          : draws.front()->past ? "This is the last draw in the log; --draw shows another."
-                                                : "The log holds no draw; this is the first one of the habit.";
-  const Report report = age_report(outlook, draws, why, units_for(options, loaded.scenario));
-  return {kFine, rendered(report, options, loaded.scenario), age_json(outlook, draws)};
+  ChosenWines wines;
+  wines.draws = chosen_draws(outlook.run.draws, options.draw);
+  wines.bottlings = chosen_bottlings(outlook.run, wines.draws, options.draw);
+  if (wines.draws.empty() && (wines.bottlings.empty() || options.certificate))
+    return no_such_draw(options, loaded, outlook);
+  const Units units = units_for(options, loaded.scenario);
+  const std::string why = options.draw                ? ""
+                          : wines.draws.front()->past ? "This is the last draw in the log; --draw shows another."
+                                                      : "The log holds no draw; this is the first one of the habit.";
+  const Report report =
+      options.certificate ? certificate_report(outlook, wines.draws, units) : age_report(outlook, wines, why, units);
+  return {kFine, rendered(report, options, loaded.scenario), age_json(outlook, wines)};
 }
 
 Answer forecast(const Options& options, const LoadedScenario& loaded) {

@@ -3,6 +3,8 @@
 #include <cmath>
 
 #include "engine/balance.h"
+#include "engine/composition.h"
+#include "engine/strength.h"
 
 namespace tierce {
 namespace {
@@ -75,18 +77,53 @@ json wine_object(const Scenario& scenario, const Parcelled& wine, double volume_
           {"so2_molecular_mg_L", number(molecular_mg_l(scenario, free_mg_l, ph, alcohol_pct))}};
 }
 
-json draw_object(const Outlook& outlook, const DrawRecord& draw) {
+json named_shares(const std::vector<NamedShare>& shares) {
+  json list = json::array();
+  for (const NamedShare& share : shares) list.push_back({{"name", share.name}, {"fraction", number(share.fraction)}});
+  return list;
+}
+
+json wine_that_left(const Outlook& outlook, const DrawRecord& draw) {
   json object = wine_object(outlook.scenario, draw.wine, draw.volume_l, draw.ph);
-  json age = age_object(age_of(outlook.line, outlook.scenario.clock, draw.wine, draw.day));
-  age["stock_over_draw_y"] = number(stock_over_draw_y(outlook.run, draw, draw.tiers_alcohol_before_l));
-  age["stock_after_over_draw_y"] = number(stock_over_draw_y(outlook.run, draw, draw.tiers_alcohol_after_l));
+  object["age"] = age_object(age_of(outlook.line, outlook.scenario.clock, draw.wine, draw.day));
   object["date"] = iso_text(draw.date);
   object["name"] = draw.name;
   object["from"] = outlook.scenario.name_of(draw.row);
   object["past"] = draw.past;
-  object["age"] = age;
   object["shares"] = shares_array(outlook, draw.wine, draw.day);
+  object["grapes"] = named_shares(grapes_of(outlook.line, draw.wine.litres));
+  object["grown"] = named_shares(grown_of(outlook.line, draw.wine.litres));
+  object["strength_class"] = strength_class(strength_of(draw));
   return object;
+}
+
+json draw_object(const Outlook& outlook, const DrawRecord& draw) {
+  json object = wine_that_left(outlook, draw);
+  json& age = object["age"];
+  age["stock_over_draw_y"] = number(stock_over_draw_y(outlook.run, draw, draw.tiers_alcohol_before_l));
+  age["stock_after_over_draw_y"] = number(stock_over_draw_y(outlook.run, draw, draw.tiers_alcohol_after_l));
+  object["use"] = use_text(draw.use);
+  object["to"] = draw.to < 0 ? json(nullptr) : json(outlook.scenario.name_of(draw.to));
+  return object;
+}
+
+json name_and_date(const DrawRecord& draw) { return {{"name", draw.name}, {"date", iso_text(draw.date)}}; }
+
+json bottling_object(const Outlook& outlook, const BottlingRecord& bottling) {
+  json object = wine_that_left(outlook, bottling.wine);
+  object["bottles"] = number(bottling.bottles);
+  object["bottle_L"] = number(bottling.bottle_l);
+  object["loss_L"] = number(bottling.loss_l);
+  object["draws"] = json::array();
+  for (const int draw : bottling.draws)
+    object["draws"].push_back(name_and_date(outlook.run.draws[static_cast<std::size_t>(draw)]));
+  return object;
+}
+
+json bottlings_array(const Outlook& outlook) {
+  json list = json::array();
+  for (const BottlingRecord& bottling : outlook.run.bottlings) list.push_back(bottling_object(outlook, bottling));
+  return list;
 }
 
 json vessels_array(const Outlook& outlook, const Stock& stock, int row) {
@@ -102,6 +139,14 @@ json vessels_array(const Outlook& outlook, const Stock& stock, int row) {
   return list;
 }
 
+json standing_array(const Outlook& outlook, int row) {
+  json list = json::array();
+  if (!outlook.run.standing.empty())
+    for (const int draw : outlook.run.standing.back()[static_cast<std::size_t>(row)])
+      list.push_back(name_and_date(outlook.run.draws[static_cast<std::size_t>(draw)]));
+  return list;
+}
+
 json row_object(const Outlook& outlook, const Stock& stock, int row) {
   const Parcelled wine = part_of(stock, row, 1.0);
   const double volume_l = stock.volume[row];
@@ -112,6 +157,7 @@ json row_object(const Outlook& outlook, const Stock& stock, int row) {
   object["age"] = age_object(age_of(outlook.line, outlook.scenario.clock, wine, stock.day));
   object["shares"] = shares_array(outlook, wine, stock.day);
   object["vessels"] = vessels_array(outlook, stock, row);
+  if (outlook.scenario.is_tank(row)) object["draws"] = standing_array(outlook, row);
   return object;
 }
 
@@ -127,6 +173,7 @@ json balance_object(const Balance& balance) {
           {"in", flow(kIn)},
           {"dosed", flow(kDosed)},
           {"drawn", flow(kDrawn)},
+          {"bottled", flow(kBottled)},
           {"evaporated", flow(kEvaporated)},
           {"gauge", flow(kGauged)},
           {"lost", flow(kLost)},
@@ -177,6 +224,7 @@ json year_object(const YearFlows& year) {
           {"opening_L", number(year.litres[kOpening])},
           {"in_L", number(year.litres[kIn])},
           {"drawn_L", number(year.litres[kDrawn])},
+          {"bottled_L", number(year.litres[kBottled])},
           {"evaporated_L", number(year.litres[kEvaporated])},
           {"gauge_L", number(year.litres[kGauged])},
           {"lost_L", number(year.litres[kLost])},
@@ -210,15 +258,18 @@ json readings_array(const Outlook& outlook) {
 json stock_json(const Outlook& outlook, const Stock& stock) {
   json object = head(outlook);
   object["stock"] = rows_array(outlook, stock);
+  object["bottlings"] = bottlings_array(outlook);
   object["balance"] = balances(outlook.run);
   object["readings"] = readings_array(outlook);
   return object;
 }
 
-json age_json(const Outlook& outlook, const std::vector<const DrawRecord*>& draws) {
+json age_json(const Outlook& outlook, const ChosenWines& wines) {
   json object = head(outlook);
-  object["draws"] = json::array();
-  for (const DrawRecord* draw : draws) object["draws"].push_back(draw_object(outlook, *draw));
+  for (const char* list : {"draws", "bottlings"}) object[list] = json::array();
+  for (const DrawRecord* draw : wines.draws) object["draws"].push_back(draw_object(outlook, *draw));
+  for (const BottlingRecord* bottling : wines.bottlings)
+    object["bottlings"].push_back(bottling_object(outlook, *bottling));
   object["balance"] = balances(outlook.run);
   return object;
 }
@@ -228,6 +279,7 @@ json forecast_json(const Outlook& outlook, const LongRun& long_run) {
   json object = head(outlook);
   for (const char* list : {"draws", "refreshes", "years", "doses"}) object[list] = json::array();
   for (const DrawRecord& draw : run.draws) object["draws"].push_back(draw_object(outlook, draw));
+  object["bottlings"] = bottlings_array(outlook);
   for (const RefreshRecord& refresh : run.refreshes) object["refreshes"].push_back(refresh_object(outlook, refresh));
   for (const YearFlows& year : run.flows.years) object["years"].push_back(year_object(year));
   for (const DoseRecord& dose : run.doses) {

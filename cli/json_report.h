@@ -3,12 +3,12 @@
 
 #include <nlohmann/json.hpp>
 
-#include "cli/outlook.h"
+#include "cli/report.h"
 
 namespace tierce {
 
 nlohmann::json stock_json(const Outlook& outlook, const Stock& stock);
-nlohmann::json age_json(const Outlook& outlook, const std::vector<const DrawRecord*>& draws);
+nlohmann::json age_json(const Outlook& outlook, const ChosenWines& wines);
 nlohmann::json forecast_json(const Outlook& outlook, const LongRun& long_run);
 
 }  // namespace tierce

@@ -25,7 +25,7 @@ const std::vector<Command>& commands() {
        "is the file sound? every fault at once, with its line, what is allowed and what was probably meant",
        {}},
       {"stock", "what is in every tier, vessel and tank", {"on"}},
-      {"age", "how old a bottling is: mean, youngest, oldest, spread, share by vintage", {"draw", "years"}},
+      {"age", "how old a bottling is: mean, youngest, oldest, spread, share by vintage", {"draw", "certificate", "years"}},
       {"forecast", "the years of the book and the years to come, one row a year", {"years"}},
       {"dose", "how much sulfur dioxide to weigh at each refresh, what it does, which limits it keeps", {"years"}},
   };
@@ -62,6 +62,8 @@ po::options_description own_options(const Command* command) {
   if (has("draw"))
     own.add_options()("draw", po::value<std::string>()->value_name("NAME"),
                       "this draw, by its name or its date (default: the last one in the log)");
+  if (has("certificate"))
+    own.add_options()("certificate", "a certificate of composition for the buyer of the draw: no label, no legal claim");
   if (has("years"))
     own.add_options()("years", po::value<std::string>()->value_name("N"),
                       "forecast N years past the log (default: the scenario's 'until', else 20)");
@@ -109,6 +111,7 @@ std::string take_values(const po::variables_map& values, Options& options) {
       return std::string("--") + name + ": this is no text that can be seen";
   if (values.count("on") > 0) options.on = values["on"].as<std::string>();
   if (values.count("draw") > 0) options.draw = values["draw"].as<std::string>();
+  options.certificate = values.count("certificate") > 0;
   if (values.count("units") > 0) {
     const auto units = values["units"].as<std::string>();
     if (units != "metric" && units != "us") return "--units is metric or us, not '" + units + "'";

@@ -7,47 +7,12 @@
 namespace tierce {
 namespace {
 
-/// Exactly one of volume, share and bottles.
-std::optional<Amount> read_one_of(Fields& fields, const std::vector<std::string>& keys) {
-  const auto given = fields.given(keys);
-  if (given.empty()) fields.report(fields.at(), "this entry does not say how much", "one of " + listed(keys));
-  else if (given.size() > 1)
-    fields.report(fields.at(given[1]), "'" + given[0] + "' and '" + given[1] + "' are both given",
-                  "one of " + listed(keys));
-  if (given.size() != 1) return std::nullopt;
-  Amount amount;
-  if (given[0] == "bottles") {
-    const std::string written = fields.text("bottles");
-    if (written.empty()) return std::nullopt;
-    const auto read = read_bottles(written);
-    if (const auto* misread = std::get_if<Misread>(&read)) {
-      fields.report(fields.at("bottles"), *misread, "bottles");
-      return std::nullopt;
-    }
-    amount = std::get<Amount>(read);
-  } else {
-    amount.kind = given[0] == "share" ? Amount::Kind::share : Amount::Kind::litres;
-    amount.value = fields.quantity(given[0]);
-  }
-  amount.at = fields.at(given[0]);
-  return is_known(amount.value) ? std::optional(amount) : std::nullopt;
-}
-
 std::optional<Action> read_add(Draft& draft, Fields& fields) {
   const auto lot = read_lot_name(draft, fields, "lot");
   const auto to = read_place(draft, fields, "to");
   const double litres = fields.quantity("volume");
   if (!lot || !to || !is_known(litres)) return std::nullopt;
   return Add{*lot, fields.at("lot"), *to, Amount{fields.at("volume"), Amount::Kind::litres, litres, 0.0}};
-}
-
-std::optional<Action> read_draw(Draft& draft, Fields& fields) {
-  const auto from = read_place(draft, fields, "from");
-  const auto amount = read_one_of(fields, {"volume", "share", "bottles"});
-  const Harmless harmless(draft.problems);
-  const std::string name = fields.text("for");
-  if (!from || !amount) return std::nullopt;
-  return Draw{*from, *amount, name};
 }
 
 std::optional<Action> read_move(Draft& draft, Fields& fields) {
@@ -60,12 +25,18 @@ std::optional<Action> read_move(Draft& draft, Fields& fields) {
 
 std::optional<Action> read_refill(Draft& draft, Fields& fields) {
   Refill refill;
+  const auto sources = fields.given({"lot", "from"});
+  if (sources.size() != 1)
+    fields.report(sources.empty() ? fields.at() : fields.at("from"),
+                  sources.empty() ? "the refill does not say with what" : "'lot' and 'from' are both given",
+                  "one of lot, from");
   const auto lot = read_lot_name(draft, fields, "lot");
+  if (fields.has("from")) refill.from = read_tank(draft, fields, "from", "wine passes from tier to tier by itself");
   refill.order = fields.choice("order", "oldest first") == "oldest first" ? RefillOrder::oldest_first
                                                                           : RefillOrder::youngest_first;
   if (fields.has("volume")) refill.volume_l = fields.quantity("volume");
-  if (!lot) return std::nullopt;
-  refill.lot = *lot;
+  if (sources.size() != 1 || (!lot && !refill.from)) return std::nullopt;
+  refill.lot = lot.value_or(-1);
   refill.lot_at = fields.at("lot");
   return refill;
 }
@@ -219,7 +190,7 @@ struct Verb {
 constexpr Verb kVerbs[] = {{"add", read_add},         {"draw", read_draw},       {"move", read_move},
                            {"refill", read_refill},   {"dose", read_dose_entry}, {"gauge", read_gauge},
                            {"analyse", read_analyse}, {"lose", read_lose},       {"fortify", read_fortify},
-                           {"reduce", read_reduce}};
+                           {"reduce", read_reduce},   {"bottle", read_bottle}};
 
 /// The verb of an entry, which must be known before its keys can be checked; a misspelt one is reported and read as
 /// the one that was meant. Empty if there is none, or none that anybody can guess.
@@ -268,6 +239,31 @@ void read_entry(Draft& draft, const Node& node) {
 }
 
 }  // namespace
+
+std::optional<Amount> read_one_of(Fields& fields, const std::vector<std::string>& keys) {
+  const auto given = fields.given(keys);
+  if (given.empty()) fields.report(fields.at(), "this entry does not say how much", "one of " + listed(keys));
+  else if (given.size() > 1)
+    fields.report(fields.at(given[1]), "'" + given[0] + "' and '" + given[1] + "' are both given",
+                  "one of " + listed(keys));
+  if (given.size() != 1) return std::nullopt;
+  Amount amount;
+  if (given[0] == "bottles") {
+    const std::string written = fields.text("bottles");
+    if (written.empty()) return std::nullopt;
+    const auto read = read_bottles(written);
+    if (const auto* misread = std::get_if<Misread>(&read)) {
+      fields.report(fields.at("bottles"), *misread, "bottles");
+      return std::nullopt;
+    }
+    amount = std::get<Amount>(read);
+  } else {
+    amount.kind = given[0] == "share" ? Amount::Kind::share : Amount::Kind::litres;
+    amount.value = fields.quantity(given[0]);
+  }
+  amount.at = fields.at(given[0]);
+  return is_known(amount.value) ? std::optional(amount) : std::nullopt;
+}
 
 std::optional<Dose> read_dose(Draft& draft, Fields& fields) {
   Dose dose;

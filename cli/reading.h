@@ -46,6 +46,12 @@ Composition read_wine(Draft& draft, Fields& fields);
 Cost read_cost(Fields& fields);
 std::optional<SulfurLoss> read_sulfur_loss(Fields& fields);
 std::optional<Dose> read_dose(Draft& draft, Fields& fields);
+/// The tank that a key names; `why`: what to do with a tier instead.
+std::optional<Place> read_tank(Draft& draft, Fields& fields, const std::string& key, const std::string& why);
+/// Exactly one of these keys (volume, share, bottles).
+std::optional<Amount> read_one_of(Fields& fields, const std::vector<std::string>& keys);
+std::optional<Action> read_draw(Draft& draft, Fields& fields);
+std::optional<Action> read_bottle(Draft& draft, Fields& fields);
 /// `none`, where a key allows it.
 bool says_none(const Node& node);
 

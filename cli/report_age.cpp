@@ -12,10 +12,10 @@ namespace {
 std::string age_text(double years) { return number_text(years, Figure::age, Units::metric); }
 std::string years_text(double years) { return figure_text(years, Figure::age, Units::metric); }
 
-std::string basis_text(Clock clock) {
-  if (clock == Clock::entry) return "by volume, from the entry into a tier to the day of the draw";
+std::string basis_text(Clock clock, const std::string& act) {
+  if (clock == Clock::entry) return "by volume, from the entry into a tier to the day of the " + act;
   if (clock == Clock::wood) return "by volume, counting years in wood";
-  return "by volume, from harvest to the day of the draw";
+  return "by volume, from harvest to the day of the " + act;
 }
 
 std::string parcel_text(const Parcel& parcel) {
@@ -62,9 +62,9 @@ std::string wine_text(const Outlook& outlook, const DrawRecord& draw) {
          figure_text(proof_gallons_of(draw.volume_l, alcohol_l), Figure::proof_gallons, Units::metric) + " (US)";
 }
 
-void known_ages(Report& report, const Outlook& outlook, const DrawRecord& draw, const AgeSummary& age,
+void known_ages(Report& report, const Outlook& outlook, const std::string& act, const AgeSummary& age,
                 const std::vector<Share>& shares) {
-  line(report, "mean age", years_text(age.mean_y), basis_text(outlook.scenario.clock));
+  line(report, "mean age", years_text(age.mean_y), basis_text(outlook.scenario.clock, act));
   line(report, "youngest", years_text(age.youngest_y), who(outlook, shares, age.youngest_y));
   line(report, "oldest", years_text(age.oldest_y), who(outlook, shares, age.oldest_y));
   line(report, "spread", years_text(age.sd_y),
@@ -73,14 +73,17 @@ void known_ages(Report& report, const Outlook& outlook, const DrawRecord& draw, 
   line(report, "otherwise", "",
        "by alcohol " + age_text(age.mean_by_alcohol_y) + ", by what does not evaporate " +
            age_text(age.mean_by_solids_y) + " years");
+}
+
+void quotient(Report& report, const Outlook& outlook, const DrawRecord& draw) {
   line(report, "quotient", age_text(stock_over_draw_y(outlook.run, draw, draw.tiers_alcohol_before_l)),
        "stock before the draw over all draws of " + std::to_string(draw.date.year) + ", in pure alcohol (after it: " +
            age_text(stock_over_draw_y(outlook.run, draw, draw.tiers_alcohol_after_l)) + "); a quotient, not an age");
 }
 
-void unknown_ages(Report& report, const Outlook& outlook, const AgeSummary& age) {
+void unknown_ages(Report& report, const Outlook& outlook, const std::string& act, const AgeSummary& age) {
   line(report, "mean age", "not known",
-       "at least " + years_text(age.mean_at_least_y) + ", " + basis_text(outlook.scenario.clock));
+       "at least " + years_text(age.mean_at_least_y) + ", " + basis_text(outlook.scenario.clock, act));
   line(report, "youngest", is_known(age.youngest_y) ? years_text(age.youngest_y) : "not known",
        is_known(age.youngest_y) ? "" : "at least " + years_text(age.youngest_at_least_y));
   line(report, "oldest", "not known", "at least " + years_text(age.oldest_at_least_y));
@@ -104,29 +107,80 @@ Table share_table(const Outlook& outlook, const std::vector<Share>& shares, bool
   return table;
 }
 
+void add_ages(Report& report, const Outlook& outlook, const DrawRecord& wine, const std::string& act) {
+  const std::vector<Share> shares = shares_of(outlook.line, outlook.scenario.clock, wine.wine, wine.day);
+  const AgeSummary age = age_of(outlook.line, outlook.scenario.clock, wine.wine, wine.day);
+  if (age.unknown_fraction > 0.0) unknown_ages(report, outlook, act, age);
+  else known_ages(report, outlook, act, age, shares);
+  if (act == "draw" && !(age.unknown_fraction > 0.0) && !wine.again) quotient(report, outlook, wine);
+  line(report, "strength", figure_text(strength_of(wine), Figure::alcohol_pct, Units::metric),
+       wine_text(outlook, wine));
+}
+
+void add_shares(Report& report, const Outlook& outlook, const DrawRecord& wine) {
+  report.parts.push_back(Paragraph{""});
+  report.parts.push_back(
+      share_table(outlook, shares_of(outlook.line, outlook.scenario.clock, wine.wine, wine.day), true));
+  report.parts.push_back(Paragraph{""});
+}
+
+std::string drawn_text(const Outlook& outlook, const DrawRecord& draw, Units units) {
+  return figure_text(draw.volume_l, Figure::litres, units) + " drawn from " + outlook.scenario.name_of(draw.row) +
+         " on " + day_text(draw.date) + (draw.use == Use::bottling ? "" : ", use: " + use_text(draw.use)) +
+         (draw.past ? "" : " (forecast, not done)");
+}
+
 void add_draw(Report& report, const Outlook& outlook, const DrawRecord& draw, Units units) {
-  const std::vector<Share> shares = shares_of(outlook.line, outlook.scenario.clock, draw.wine, draw.day);
+  const std::string to = draw.to < 0 ? ""
+                                     : ", into " + outlook.scenario.name_of(draw.to) +
+                                           (bottlings_of(outlook.run, draw).empty() ? ", not bottled yet" : "");
+  report.parts.push_back(
+      Paragraph{outlook.scenario.reserve + ": " + draw.name + ", " + drawn_text(outlook, draw, units) + to});
+  report.parts.push_back(Paragraph{""});
+  add_ages(report, outlook, draw, "draw");
+  add_shares(report, outlook, draw);
+}
+
+/// The ages of the draw, in the table of the bottling.
+void at_the_draw(Report& report, const Outlook& outlook, const DrawRecord& draw, Units units) {
   const AgeSummary age = age_of(outlook.line, outlook.scenario.clock, draw.wine, draw.day);
-  report.parts.push_back(Paragraph{outlook.scenario.reserve + ": " + draw.name + ", " +
-                                   figure_text(draw.volume_l, Figure::litres, units) + " drawn from " +
-                                   outlook.scenario.name_of(draw.row) + " on " + day_text(draw.date) +
-                                   (draw.past ? "" : " (forecast, not done)")});
+  const bool known = is_known(age.mean_y);
+  line(report, "at the draw", known ? years_text(age.mean_y) : "not known",
+       std::string(known ? "mean; " : "") + "youngest " +
+           (is_known(age.youngest_y) ? years_text(age.youngest_y) : "not known") + ": " + draw.name + ", " +
+           drawn_text(outlook, draw, units));
+}
+
+void add_bottling(Report& report, const Outlook& outlook, const BottlingRecord& bottling, Units units) {
+  const DrawRecord& wine = bottling.wine;
+  report.parts.push_back(Paragraph{
+      outlook.scenario.reserve + ": " + wine.name + ", " + number_text(bottling.bottles, Figure::whole, units) +
+      " bottles of " + bottle_text(bottling.bottle_l) + " filled from " + outlook.scenario.name_of(wine.row) + " on " +
+      day_text(wine.date) +
+      (bottling.loss_l > 0.0 ? ", " + figure_text(bottling.loss_l, Figure::small_litres, units) + " lost in filling"
+                             : "")});
   report.parts.push_back(Paragraph{""});
-  if (age.unknown_fraction > 0.0) unknown_ages(report, outlook, age);
-  else known_ages(report, outlook, draw, age, shares);
-  line(report, "strength", figure_text(strength_of(draw), Figure::alcohol_pct, Units::metric),
-       wine_text(outlook, draw));
-  report.parts.push_back(Paragraph{""});
-  report.parts.push_back(share_table(outlook, shares, true));
-  report.parts.push_back(Paragraph{""});
+  add_ages(report, outlook, wine, "bottling");
+  for (const int draw : bottling.draws)
+    at_the_draw(report, outlook, outlook.run.draws[static_cast<std::size_t>(draw)], units);
+  add_shares(report, outlook, wine);
+}
+
+void csv_rows(Table& csv, const Outlook& outlook, const DrawRecord& wine) {
+  for (const Share& share : shares_of(outlook.line, outlook.scenario.clock, wine.wine, wine.day)) {
+    const Parcel& parcel = outlook.line.parcels[static_cast<std::size_t>(share.parcel)];
+    csv.rows.push_back(
+        {wine.name, iso_text(wine.date), parcel.lot, parcel.vintage > 0 ? std::to_string(parcel.vintage) : "",
+         parcel.entered_known ? iso_text(parcel.entered) : "", share.fraction, share.litres, share.age_y});
+  }
 }
 
 }  // namespace
 
-Report age_report(const Outlook& outlook, const std::vector<const DrawRecord*>& draws, const std::string& why_this_draw,
-                  Units units) {
+Report age_report(const Outlook& outlook, const ChosenWines& wines, const std::string& why_this_draw, Units units) {
   Report report;
-  for (const DrawRecord* draw : draws) add_draw(report, outlook, *draw, units);
+  for (const BottlingRecord* bottling : wines.bottlings) add_bottling(report, outlook, *bottling, units);
+  for (const DrawRecord* draw : wines.draws) add_draw(report, outlook, *draw, units);
   report.parts.push_back(Paragraph{"Ages and shares are rounded down. " + why_this_draw});
   close_report(report, outlook, units);
   report.csv = Table{{{"draw"},
@@ -138,13 +192,8 @@ Report age_report(const Outlook& outlook, const std::vector<const DrawRecord*>& 
                       {"volume", Figure::litres},
                       {"age", Figure::age}},
                      {}};
-  for (const DrawRecord* draw : draws)
-    for (const Share& share : shares_of(outlook.line, outlook.scenario.clock, draw->wine, draw->day)) {
-      const Parcel& parcel = outlook.line.parcels[static_cast<std::size_t>(share.parcel)];
-      report.csv.rows.push_back(
-          {draw->name, iso_text(draw->date), parcel.lot, parcel.vintage > 0 ? std::to_string(parcel.vintage) : "",
-           parcel.entered_known ? iso_text(parcel.entered) : "", share.fraction, share.litres, share.age_y});
-    }
+  for (const BottlingRecord* bottling : wines.bottlings) csv_rows(report.csv, outlook, bottling->wine);
+  for (const DrawRecord* draw : wines.draws) csv_rows(report.csv, outlook, *draw);
   return report;
 }
 

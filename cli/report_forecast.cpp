@@ -29,7 +29,7 @@ AgesOfYear ages_of(const Outlook& outlook, int year) {
   double litres = 0.0;
   AgesOfYear ages{0.0, INFINITY, 0.0, INFINITY};
   for (const DrawRecord& draw : outlook.run.draws) {
-    if (draw.date.year != year) continue;
+    if (draw.date.year != year || draw.again) continue;
     const AgeSummary age = age_of(outlook.line, outlook.scenario.clock, draw.wine, draw.day);
     litres += draw.volume_l;
     ages.mean_y += draw.volume_l * age.mean_y;
@@ -56,6 +56,7 @@ Table year_table(const Outlook& outlook) {
                {"opening", Figure::litres},
                {"in", Figure::litres},
                {"drawn", Figure::litres},
+               {"bottled", Figure::litres},
                {"evap.", Figure::litres, "evaporated"},
                {"gauge", Figure::litres},
                {"lost", Figure::litres},
@@ -72,8 +73,8 @@ Table year_table(const Outlook& outlook) {
     const AgesOfYear ages = ages_of(outlook, year.year);
     table.rows.push_back(
         {std::to_string(year.year), origin_of(outlook, year), year.litres[kOpening], year.litres[kIn],
-         year.litres[kDrawn], year.litres[kEvaporated], year.litres[kGauged], year.litres[kLost], year.closing_l, pct,
-         pct - before_pct, year.closing_l > 0.0 ? year.sugar_g / year.closing_l : kUnknown,
+         year.litres[kDrawn], year.litres[kBottled], year.litres[kEvaporated], year.litres[kGauged], year.litres[kLost],
+         year.closing_l, pct, pct - before_pct, year.closing_l > 0.0 ? year.sugar_g / year.closing_l : kUnknown,
          age_cell(ages.mean_y, ages.mean_at_least_y), age_cell(ages.youngest_y, ages.youngest_at_least_y)});
     before_pct = pct;
   }
@@ -210,6 +211,18 @@ std::string long_run_text(const LongRun& long_run) {
   return text + ".";
 }
 
+/// The page has no room for a column of what was bottled: it is counted with what was drawn.
+void fold_bottled(Table& table, bool any) {
+  constexpr std::ptrdiff_t kDrawn = 3;  // bottled stands behind it
+  for (auto& row : table.rows) {
+    auto& drawn = std::get<double>(row[kDrawn]);
+    drawn += std::get<double>(row[kDrawn + 1]);
+    row.erase(row.begin() + kDrawn + 1);
+  }
+  table.columns.erase(table.columns.begin() + kDrawn + 1);
+  if (any) table.columns[kDrawn].name = "drawn,\nbottled";
+}
+
 /// The page has no room for the column that says where a year comes from; a line between the years says it.
 Table year_table_on_page(const Outlook& outlook, Table table) {
   const Date& end = outlook.line.log_end;
@@ -219,6 +232,7 @@ Table year_table_on_page(const Outlook& outlook, Table table) {
     if (std::get<std::string>(row[1]) != "plan") ++book_years;
     row.erase(row.begin() + 1);
   }
+  fold_bottled(table, !outlook.run.bottlings.empty());
   if (book_years > 0 && outlook.run.flows.years.back().closed > end)
     table.rows.insert(
         table.rows.begin() + static_cast<std::ptrdiff_t>(book_years),
@@ -249,6 +263,10 @@ Report forecast_report(const Outlook& outlook, const LongRun& long_run, Units un
   if (outlook.run.stopped) report.parts.push_back(Paragraph{""});
   if (!outlook.run.draws.empty()) {
     report.parts.push_back(draw_table(outlook));
+    report.parts.push_back(Paragraph{""});
+  }
+  if (auto bottled = bottling_table(outlook)) {
+    report.parts.push_back(std::move(*bottled));
     report.parts.push_back(Paragraph{""});
   }
   for (const auto& detail : {draw_detail(outlook), year_detail(outlook)}) {

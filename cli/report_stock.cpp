@@ -192,8 +192,16 @@ Report stock_report(const Outlook& outlook, const Stock& stock, const std::strin
     report.parts.push_back(spirits_table(outlook, stock));
     report.parts.push_back(Paragraph{""});
   }
-  for (int row = 0; row < outlook.scenario.rows(); ++row)
-    if (stock.volume[row] > 0.0) report.parts.push_back(Paragraph{vintages_of(outlook, stock, row)});
+  if (auto bottled = bottling_table(outlook)) {
+    report.parts.push_back(std::move(*bottled));
+    report.parts.push_back(Paragraph{""});
+  }
+  for (int row = 0; row < outlook.scenario.rows(); ++row) {
+    if (!(stock.volume[row] > 0.0)) continue;
+    report.parts.push_back(Paragraph{vintages_of(outlook, stock, row)});
+    if (const std::string standing = standing_text(outlook, row); !standing.empty())
+      report.parts.push_back(Paragraph{standing});
+  }
   report.parts.push_back(
       Paragraph{"All figures of the tables are computed from the book; pH and free SO2 are estimates."});
   if (const std::string measured = last_measured(outlook, units); !measured.empty())
@@ -216,6 +224,7 @@ void close_report(Report& report, const Outlook& outlook, Units units) {
   if (balance.flow[kGauged] != 0.0)
     line += (balance.flow[kGauged] < 0.0 ? " - found by gauge " : " + lost by gauge ") +
             litres(std::abs(balance.flow[kGauged]));
+  if (balance.flow[kBottled] > 0.0) line += " + bottled " + litres(balance.flow[kBottled]);
   if (balance.flow[kLost] > 0.0) line += " + lost " + litres(balance.flow[kLost]);
   if (balance.flow[kContracted] != 0.0)
     line += (balance.flow[kContracted] < 0.0 ? " - expanded " : " + contracted ") +

@@ -100,7 +100,7 @@ AgeSummary age_of(const Timeline& line, Clock clock, const Parcelled& wine, int 
 double stock_over_draw_y(const Trajectory& trajectory, const DrawRecord& draw, double tiers_alcohol_l) {
   double drawn_l = 0.0;
   for (const DrawRecord& other : trajectory.draws)
-    if (other.date.year == draw.date.year) drawn_l += other.wine.alcohol.sum();
+    if (other.date.year == draw.date.year && !other.again) drawn_l += other.wine.alcohol.sum();
   return drawn_l > 0.0 ? tiers_alcohol_l / drawn_l : kUnknown;
 }
 

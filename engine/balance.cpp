@@ -9,7 +9,7 @@ double Balance::throughput() const { return flow[kOpening] + flow[kIn] + flow[kD
 
 double Balance::gap() const {
   return throughput() + flow[kAnalysed] + flow[kGained] - held - flow[kDrawn] - flow[kEvaporated] - flow[kGauged] -
-         flow[kLost] - flow[kContracted];
+         flow[kLost] - flow[kContracted] - flow[kBottled];
 }
 
 namespace {

@@ -5,123 +5,34 @@
 #include <iterator>
 
 #include "engine/ageing.h"
+#include "engine/taking.h"
 
 namespace tierce {
-
 namespace {
-
-double held_l(const Run& run, const Place& place) {
-  return place.vessel < 0 ? run.now.volume[place.row]
-                          : run.now.levels.of(place.row)[static_cast<std::size_t>(place.vessel)];
-}
-
-/// An amount asked of a place, as litres and as a share of the row that the place belongs to.
-struct Asked {
-  double litres = 0.0;
-  double share_of_row = 0.0;
-  std::optional<Fault> fault;
-};
-
-Asked ask(const Run& run, const Place& place, const Amount& amount, const std::string& act) {
-  const double held = held_l(run, place);
-  const double row_l = run.now.volume[place.row];
-  const double tolerance = run.tolerance_l[place.row];
-  const double wanted = amount.litres_of(held);
-  Asked asked;
-  const auto share = share_of(wanted, held, tolerance);
-  if (!share || !(held > 0.0)) {
-    const std::string holds = held > 0.0 ? " holds " + litres_text(held) : " is empty";
-    asked.fault = Fault{{amount.at,
-                         act + " asks for " + litres_text(wanted) + ", but " + named(run, place) + holds + " on " +
-                             iso_text(run.now.date),
-                         "at most what it holds that day", held > 0.0 ? litres_text(wanted - held) + " short" : ""},
-                        place.row,
-                        std::max(0.0, wanted - held)};
-    if (amount.kind == Amount::Kind::share)
-      asked.fault->problem.what =
-          act + " takes a share of " + named(run, place) + ", which is empty on " + iso_text(run.now.date);
-    return asked;
-  }
-  asked.litres = *share == 1.0 ? held : wanted;
-  asked.share_of_row = asked.litres >= row_l - tolerance ? 1.0 : asked.litres / row_l;
-  return asked;
-}
-
-/// Lowers the vessels and the row's volume; its lots are thinned or poured by the caller.
-void lower(Run& run, const Place& place, const Asked& asked) {
-  Stock& now = run.now;
-  if (asked.share_of_row == 1.0) {
-    now.levels.scale(place.row, 0.0);
-    now.volume[place.row] = 0.0;
-    return;
-  }
-  if (place.vessel < 0) now.levels.scale(place.row, 1.0 - asked.share_of_row);
-  else {
-    double& level = now.levels.of(place.row)[static_cast<std::size_t>(place.vessel)];
-    level = level - asked.litres <= run.tolerance_l[place.row] ? 0.0 : level - asked.litres;
-  }
-  now.volume[place.row] -= asked.litres;
-}
-
-void raise(Run& run, const Place& place, double litres, const At& at) {
-  if (place.vessel < 0) run.now.levels.fill(place.row, litres);
-  else run.now.levels.of(place.row)[static_cast<std::size_t>(place.vessel)] += litres;
-  run.now.volume[place.row] += litres;
-  look_at_levels(run, place.row, at);
-}
-
-/// What `litres` of a wine hold.
-SoluteRow solutes_of(const Composition& wine, double litres) {
-  SoluteRow solutes;
-  solutes << wine.sugar_g_l, wine.acidity_g_l, wine.va_g_l, wine.sulfate_g_l, wine.so2_total_mg_l, wine.so2_free_mg_l,
-      wine.acetaldehyde_mg_l, wine.ph * wine.acidity_g_l, wine.ph;
-  return litres * solutes;
-}
-
-void bring_in(Run& run, Flow flow, const Place& to, const Composition& wine, double litres, int parcel, const At& at) {
-  Stock& now = run.now;
-  now.used = std::max<Eigen::Index>(now.used, parcel + 1);
-  const double alcohol_l = litres * wine.alcohol_pct / 100.0;
-  const SoluteRow solutes = solutes_of(wine, litres);
-  now.litres(to.row, parcel) += litres;
-  now.entered(to.row, parcel) += litres;
-  now.alcohol(to.row, parcel) += alcohol_l;
-  now.solutes.row(to.row) += solutes;
-  raise(run, to, litres, at);
-  Flows& flows = run.out.flows;
-  flows.litres(flow, parcel) += litres;
-  flows.alcohol(flow, parcel) += alcohol_l;
-  flows.solutes.row(flow) += solutes;
-  run.year().litres[flow] += litres;
-  run.year().alcohol[flow] += alcohol_l;
-  settle(run, to.row);
-}
 
 const Lot& lot_of(const Run& run, int lot) { return run.line.lots[static_cast<std::size_t>(lot)]; }
 
-double alcohol_of_tiers_l(const Run& run) {
-  return run.now.alcohol.topLeftCorner(run.scenario.tier_count(), run.now.used).sum();
+/// What a tank gives to a refill, lot by lot.
+std::vector<std::pair<std::string, double>> lots_of_tank(const Run& run, int row, double share) {
+  std::vector<std::pair<std::string, double>> lots;
+  for (Eigen::Index i = 0; i < run.now.used; ++i) {
+    const double litres = share * run.now.litres(row, i);
+    if (!(litres > 0.0)) continue;
+    const std::string& name = run.line.parcels[static_cast<std::size_t>(i)].lot;
+    const auto known = std::find_if(lots.begin(), lots.end(), [&](const auto& lot) { return lot.first == name; });
+    if (known == lots.end()) lots.emplace_back(name, litres);
+    else known->second += litres;
+  }
+  return lots;
 }
 
-/// Wine that leaves the book.
-void leave(Run& run, Flow flow, const Place& from, const Asked& asked) {
-  book(run, flow, from.row, asked.share_of_row);
-  thin_row(run.now, from.row, asked.share_of_row);
+/// Wine between two rows: its lots, its vessels, and its sulfur.
+void pass(Run& run, const Event& event, const Place& from, const Place& to, const Asked& asked) {
+  pour(run.now, from.row, to.row, asked.share_of_row);
+  enter_tiers(run, to.row, event.entering);
   lower(run, from, asked);
-}
-
-DrawRecord record_of(const Run& run, const Event& event, const Draw& draw, const Asked& asked) {
-  DrawRecord record{.at = event.at,
-                    .date = event.date,
-                    .day = event.day,
-                    .name = draw.name.empty() ? iso_text(event.date) : draw.name,
-                    .row = draw.from.row,
-                    .past = event.past};
-  record.volume_l = asked.litres;
-  record.wine = part_of(run.now, draw.from.row, asked.share_of_row);
-  record.ph = run.now.ph(draw.from.row);
-  record.tiers_alcohol_before_l = alcohol_of_tiers_l(run);
-  return record;
+  raise(run, to, asked.litres, event.at);
+  settle(run, to.row);
 }
 
 /// The record of the day, begun with what was dosed earlier on it.
@@ -134,27 +45,6 @@ RefreshRecord& refresh_of_day(Run& run, const Event& event) {
   while (first != doses.begin() && std::prev(first)->date == event.date) --first;
   refreshes.back().doses.assign(first, doses.end());
   return refreshes.back();
-}
-
-/// Wine that leaves a tank for the tiers enters them today: it changes its column, in the row and in the flows.
-void enter_tiers(Run& run, int row, const std::vector<std::pair<int, int>>& columns) {
-  Stock& now = run.now;
-  Flows& flows = run.out.flows;
-  const auto carry = [](auto&& amounts, int from, int to) {
-    amounts[to] += amounts[from];
-    amounts[from] = 0.0;
-  };
-  for (const auto& [outside, inside] : columns) {
-    now.used = std::max<Eigen::Index>(now.used, inside + 1);
-    flows.litres(kIn, inside) += now.litres(row, outside);
-    flows.litres(kIn, outside) -= now.litres(row, outside);
-    flows.alcohol(kIn, inside) += now.alcohol(row, outside);
-    flows.alcohol(kIn, outside) -= now.alcohol(row, outside);
-    carry(now.litres.row(row), outside, inside);
-    carry(now.entered.row(row), outside, inside);
-    carry(now.alcohol.row(row), outside, inside);
-    if (now.litre_years.size() > 0) carry(now.litre_years.row(row), outside, inside);
-  }
 }
 
 }  // namespace
@@ -178,20 +68,6 @@ std::optional<Fault> apply(Run& run, const Event& event, const Add& add) {
   return std::nullopt;
 }
 
-std::optional<Fault> apply(Run& run, const Event& event, const Draw& draw) {
-  const Asked asked = ask(run, draw.from, draw.amount, "the draw");
-  if (asked.fault) return asked.fault;
-  if (run.keep == Keep::flows) {
-    leave(run, kDrawn, draw.from, asked);
-    return std::nullopt;
-  }
-  DrawRecord record = record_of(run, event, draw, asked);
-  leave(run, kDrawn, draw.from, asked);
-  record.tiers_alcohol_after_l = alcohol_of_tiers_l(run);
-  run.out.draws.push_back(std::move(record));
-  return std::nullopt;
-}
-
 std::optional<Fault> apply(Run& run, const Event&, const Lose& lose) {
   const Asked asked = ask(run, lose.from, lose.amount, "the loss");
   if (asked.fault) return asked.fault;
@@ -202,13 +78,17 @@ std::optional<Fault> apply(Run& run, const Event&, const Lose& lose) {
 std::optional<Fault> apply(Run& run, const Event& event, const Move& move) {
   const Asked asked = ask(run, move.from, move.amount, "the move");
   if (asked.fault) return asked.fault;
-  if (move.from.row != move.to.row) {
-    pour(run.now, move.from.row, move.to.row, asked.share_of_row);
-    enter_tiers(run, move.to.row, event.entering);
+  const std::vector<int> standing = run.standing[static_cast<std::size_t>(move.from.row)];
+  if (move.from.row != move.to.row) pass(run, event, move.from, move.to, asked);
+  else {
+    lower(run, move.from, asked);
+    raise(run, move.to, asked.litres, event.at);
+    settle(run, move.to.row);
   }
-  lower(run, move.from, asked);
-  raise(run, move.to, asked.litres, event.at);
-  settle(run, move.to.row);
+  if (!run.scenario.is_tank(move.to.row)) return std::nullopt;
+  auto& there = run.standing[static_cast<std::size_t>(move.to.row)];
+  for (const int draw : standing)
+    if (std::find(there.begin(), there.end(), draw) == there.end()) there.push_back(draw);
   return std::nullopt;
 }
 
@@ -225,8 +105,16 @@ std::optional<Fault> apply(Run& run, const Event& event, const Refill& refill) {
                  gap.from,
                  gap.missing_l};
   }
+  Asked of_tank;
+  std::vector<std::pair<std::string, double>> lots;
+  if (plan.new_wine_l > 0.0 && refill.from) {
+    of_tank = ask(run, *refill.from, {refill.from->at, Amount::Kind::litres, plan.new_wine_l, 0.0}, "the refill");
+    if (of_tank.fault) return of_tank.fault;
+    lots = lots_of_tank(run, refill.from->row, of_tank.share_of_row);
+  } else if (plan.new_wine_l > 0.0) lots.emplace_back(lot_of(run, refill.lot).name, plan.new_wine_l);
   const auto new_wine = [&] {
-    if (plan.new_wine_l > 0.0)
+    if (refill.from && plan.new_wine_l > 0.0) pass(run, event, *refill.from, Place{event.at, 0, -1}, of_tank);
+    else if (plan.new_wine_l > 0.0)
       bring_in(run, kIn, Place{event.at, 0, -1}, lot_of(run, refill.lot).wine, plan.new_wine_l, event.parcel, event.at);
   };
   if (plan.new_wine_first) new_wine();
@@ -241,7 +129,7 @@ std::optional<Fault> apply(Run& run, const Event& event, const Refill& refill) {
   if (run.keep == Keep::flows) return std::nullopt;
   RefreshRecord& record = refresh_of_day(run, event);
   record.new_wine_l += plan.new_wine_l;
-  if (plan.new_wine_l > 0.0) record.lots.emplace_back(lot_of(run, refill.lot).name, plan.new_wine_l);
+  record.lots.insert(record.lots.end(), lots.begin(), lots.end());
   record.moves.insert(record.moves.end(), plan.pours.begin(), plan.pours.end());
   return std::nullopt;
 }

@@ -10,7 +10,6 @@ namespace tierce {
 // Each returns a fault and changes nothing, or does the whole act.
 std::optional<Fault> apply(Run& run, const Event& event, const Open& open);
 std::optional<Fault> apply(Run& run, const Event& event, const Add& add);
-std::optional<Fault> apply(Run& run, const Event& event, const Draw& draw);
 std::optional<Fault> apply(Run& run, const Event& event, const Move& move);
 std::optional<Fault> apply(Run& run, const Event& event, const Refill& refill);
 std::optional<Fault> apply(Run& run, const Event& event, const Lose& lose);

@@ -42,6 +42,7 @@ struct Run {
   Eigen::VectorXd target_l;           // by tier
   Eigen::VectorXd tolerance_l;        // by row: volumes are compared to this
   std::vector<double> spirit_used_l;  // by spirit
+  std::vector<std::vector<int>> standing;  // by row: the draws whose wine stands in a tank; indices into out.draws
 
   YearFlows& year() { return out.flows.years.back(); }
 };

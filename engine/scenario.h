@@ -163,10 +163,15 @@ struct Add {
   Place to;
   Amount amount;
 };
+/// What becomes of a draw. Only bottlings are held against claims.
+enum class Use { bottling, bulk, distil, vinegar, own_use, destroyed };
+
 struct Draw {
   Place from;
   Amount amount;
   std::string name;
+  Use use = Use::bottling;
+  std::optional<Place> to = {};  // a tank, where it stands until it is bottled; empty = it leaves the book
 };
 struct Move {
   Place from;
@@ -178,6 +183,14 @@ struct Refill {
   At lot_at;
   RefillOrder order = RefillOrder::oldest_first;
   std::optional<double> volume_l;  // new wine; empty = what the targets need
+  std::optional<Place> from = {};  // a tank that gives the new wine; then there is no lot
+};
+/// Wine of a tank into bottles: it leaves the book.
+struct Bottle {
+  Place from;
+  Amount bottles;
+  double loss_l = 0.0;  // of the filling
+  std::string name;     // empty = that of the draw which stands in the tank
 };
 struct Dose {
   enum class Kind { plain, metabisulfite, to_free, to_molecular };
@@ -218,7 +231,7 @@ struct Reduce {
   At at;
 };
 
-using Action = std::variant<Add, Draw, Move, Refill, Dose, Gauge, Analyse, Lose, Fortify, Reduce>;
+using Action = std::variant<Add, Draw, Move, Refill, Dose, Gauge, Analyse, Lose, Fortify, Reduce, Bottle>;
 
 struct Entry {
   At at;

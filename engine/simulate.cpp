@@ -4,6 +4,7 @@
 #include <utility>
 
 #include "engine/ageing.h"
+#include "engine/bottling.h"
 #include "engine/cellar_work.h"
 #include "engine/readings.h"
 #include "engine/rows.h"
@@ -18,6 +19,7 @@ Run open_reserve(const Scenario& scenario, const Timeline& line) {
   Run run(scenario, line, Stock::empty(scenario, parcels));
   run.out.flows.litres = run.out.flows.alcohol = RowMajorMatrix::Zero(kFlowCount, parcels);
   run.out.flows.solutes = SoluteMatrix::Zero(kFlowCount, kSoluteCount);
+  run.standing.resize(static_cast<std::size_t>(scenario.rows()));
   run.spirit_used_l.assign(scenario.spirits.size(), 0.0);
   run.kept.resize(static_cast<std::size_t>(scenario.rows()));
   run.filled_at.resize(static_cast<std::size_t>(scenario.rows()));
@@ -54,6 +56,7 @@ std::optional<Fault> apply(Run& run, const Event& event, const CloseYear&) {
 
 std::optional<Fault> apply(Run& run, const Event&, const Look&) {
   run.out.looks.push_back(run.now);
+  if (run.keep == Keep::everything) run.out.standing.push_back(run.standing);
   return std::nullopt;
 }
 
@@ -113,7 +116,7 @@ void close_book(Run& run) {
 
 double YearFlows::gap_l() const {
   return litres[kOpening] + litres[kIn] + litres[kWater] - litres[kDrawn] - litres[kEvaporated] - litres[kGauged] -
-         litres[kLost] - litres[kContracted] - closing_l;
+         litres[kLost] - litres[kContracted] - litres[kBottled] - closing_l;
 }
 
 Trajectory simulate(const Scenario& scenario, const Timeline& line, Keep keep) {

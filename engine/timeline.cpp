@@ -197,7 +197,7 @@ class Builder {
 
   void used_in_log(const Action& action) {
     if (const auto* add = std::get_if<Add>(&action)) used_.insert({add->lot, true});
-    if (const auto* refill = std::get_if<Refill>(&action)) used_.insert({refill->lot, true});
+    if (const auto* refill = std::get_if<Refill>(&action); refill && !refill->from) used_.insert({refill->lot, true});
   }
 
   void add_routine(const Routine& routine) {
@@ -326,7 +326,8 @@ class Builder {
         event.parcel = scenario_.is_tank(add->to.row) ? parcels_.outside(lot(add->lot), add->lot)
                                                       : parcels_.entering(lot(add->lot), add->lot, event.date);
       } else if (const auto* refill = std::get_if<Refill>(&event.act)) {
-        event.parcel = parcels_.entering(lot(refill->lot), refill->lot, event.date);
+        if (refill->from) event.entering = parcels_.entering_from_outside(line_.lots, event.date);
+        else event.parcel = parcels_.entering(lot(refill->lot), refill->lot, event.date);
       } else if (const auto* fortify = std::get_if<Fortify>(&event.act)) {
         event.parcel =
             parcels_.spirit(scenario_.spirits[static_cast<std::size_t>(fortify->spirit)], fortify->spirit, event.date);

@@ -14,7 +14,7 @@ namespace tierce {
 /// The ways in which an amount can change. Opening, in, dosed, water, analysed and gained add; the others take away.
 /// `contracted` is the volume that vanishes when spirit or water is mixed in (negative where the mixture expands).
 /// `gauge` counts losses as positive; `gained` is what forms in the wine (acetaldehyde, volatile acid) less what
-/// oxidises.
+/// oxidises. Wine drawn into a tank is still held; `bottled` is what then leaves the tank in bottles.
 enum Flow {
   kOpening,
   kIn,
@@ -27,6 +27,7 @@ enum Flow {
   kContracted,
   kAnalysed,
   kGained,
+  kBottled,
   kFlowCount
 };
 
@@ -63,6 +64,18 @@ struct DrawRecord {
   double ph = kUnknown;
   double tiers_alcohol_before_l = 0.0;  // pure alcohol of all tiers just before the draw
   double tiers_alcohol_after_l = 0.0;
+  Use use = Use::bottling;
+  int to = -1;         // row of the tank that took it; -1 = it left the book
+  bool again = false;  // out of a tank in which an earlier draw stands: not a second draw on the tiers
+};
+
+/// Wine that left a tank in bottles. `wine` is as bottled, on its day; its row is the tank.
+struct BottlingRecord {
+  DrawRecord wine;
+  double bottles = 0.0;
+  double bottle_l = 0.0;
+  double loss_l = 0.0;       // of the filling
+  std::vector<int> draws{};  // which of Trajectory::draws stood in the tank
 };
 
 /// SO2 of a row at one moment, mg/L, with what tells how much of it protects.
@@ -135,6 +148,8 @@ struct Trajectory {
   std::vector<Stock> looks{};  // one for each Look, in order; the last is the end of the run
   Flows flows;
   std::vector<DrawRecord> draws{};
+  std::vector<BottlingRecord> bottlings{};
+  std::vector<std::vector<std::vector<int>>> standing{};  // for each look and row: the draws that stand in the tank
   std::vector<DoseRecord> doses{};
   std::vector<RefreshRecord> refreshes{};
   std::vector<FortifyRecord> fortifications{};

@@ -97,7 +97,7 @@ class Checks {
       last = std::max(last, entry.date);
       if (const auto* add = std::get_if<Add>(&entry.action))
         harvested_by(add->lot, entry.date, add->lot_at, "the log adds");
-      if (const auto* refill = std::get_if<Refill>(&entry.action))
+      if (const auto* refill = std::get_if<Refill>(&entry.action); refill && !refill->from)
         harvested_by(refill->lot, entry.date, refill->lot_at, "the log refills with");
       if (const auto* move = std::get_if<Move>(&entry.action))
         if (move->from.row == move->to.row && move->from.vessel == move->to.vessel)

@@ -16,12 +16,16 @@
 #include "engine/age.h"
 #include "engine/balance.h"
 #include "engine/simulate.h"
+#include "tests/cellar_changes.h"
 #include "tests/random_cellar.h"
 
 namespace tierce {
 namespace {
 
 using test::CellarBounds;
+using test::rows_filled;
+using test::rows_of;
+using test::scaled;
 
 /// A cellar that shrinks to fewer tiers and fewer years when a law fails.
 Scenario any_cellar(CellarBounds bounds) {
@@ -67,7 +71,8 @@ void enter(Account& account, const RowMajorMatrix& flows, Eigen::Index column, d
   account.came += flows(kOpening, column) + flows(kIn, column) + flows(kDosed, column) + flows(kWater, column);
   account.came += std::abs(flows(kAnalysed, column));  // a measured value is held against the book like what came in
   for (const Flow in : {kOpening, kIn, kDosed, kWater, kAnalysed, kGained}) account.missing += flows(in, column);
-  for (const Flow out : {kDrawn, kEvaporated, kGauged, kLost, kContracted}) account.missing -= flows(out, column);
+  for (const Flow out : {kDrawn, kEvaporated, kGauged, kLost, kContracted, kBottled})
+    account.missing -= flows(out, column);
   account.missing -= held;
 }
 
@@ -198,23 +203,6 @@ RC_GTEST_PROP(EveryReserve, ComesOutTheSameHoweverItsTimeIsCutWhereAcetaldehydeF
   assert_looking_changes_nothing(scenario);
 }
 
-// Entries of one day that have no tier or tank in common may stand in either order.
-std::set<int> rows_of(const Scenario& scenario, const Action& action) {
-  std::set<int> rows;
-  if (const auto* add = std::get_if<Add>(&action)) rows = {add->to.row};
-  if (const auto* draw = std::get_if<Draw>(&action)) rows = {draw->from.row};
-  if (const auto* move = std::get_if<Move>(&action)) rows = {move->from.row, move->to.row};
-  if (const auto* lose = std::get_if<Lose>(&action)) rows = {lose->from.row};
-  if (const auto* analyse = std::get_if<Analyse>(&action)) rows = {analyse->place.row};
-  if (const auto* gauge = std::get_if<Gauge>(&action))
-    for (const auto& [place, litres] : gauge->read_l) rows.insert(place.row);
-  const auto* dose = std::get_if<Dose>(&action);
-  if (dose && dose->place) rows = {dose->place->row};
-  if (std::holds_alternative<Refill>(action) || (dose && !dose->place))
-    for (int row = 0; row < scenario.tier_count(); ++row) rows.insert(row);
-  return rows;
-}
-
 bool unrelated(const Scenario& scenario, const Entry& a, const Entry& b) {
   const std::set<int> rows_a = rows_of(scenario, a.action), rows_b = rows_of(scenario, b.action);
   return a.date == b.date && std::none_of(rows_a.begin(), rows_a.end(), [&](int row) { return rows_b.contains(row); });
@@ -267,43 +255,6 @@ RC_GTEST_PROP(EveryReserve, MindsNoOrderAmongUnrelatedEntriesOfOneDay, ()) {
 }
 
 // Twice the cellar, twice the wine, the same ages.
-void scale(Amount& amount, double factor) {
-  if (amount.kind == Amount::Kind::litres) amount.value *= factor;
-  amount.bottle_l *= factor;
-}
-
-void scale(Action& action, double factor) {
-  if (auto* add = std::get_if<Add>(&action)) scale(add->amount, factor);
-  if (auto* draw = std::get_if<Draw>(&action)) scale(draw->amount, factor);
-  if (auto* move = std::get_if<Move>(&action)) scale(move->amount, factor);
-  if (auto* lose = std::get_if<Lose>(&action)) scale(lose->amount, factor);
-  if (auto* gauge = std::get_if<Gauge>(&action))
-    for (auto& [place, litres] : gauge->read_l) litres *= factor;
-  if (auto* refill = std::get_if<Refill>(&action))
-    if (refill->volume_l) *refill->volume_l *= factor;
-}
-
-void scale(HabitDay& doing, double factor) {
-  if (doing.draw) scale(*doing.draw, factor);
-  if (doing.refill.volume_l) *doing.refill.volume_l *= factor;
-}
-
-Scenario scaled(Scenario scenario, double factor) {
-  for (Tier& tier : scenario.tiers) {
-    tier.target_l *= factor;
-    for (Vessel& vessel : tier.vessels) vessel.capacity_l *= factor;
-    if (tier.evaporation.kind == Evaporation::Kind::litres_per_vessel) tier.evaporation.per_year *= factor;
-  }
-  for (Tank& tank : scenario.tanks) tank.capacity_l *= factor;
-  for (Opening& opening : scenario.opening) opening.volume_l *= factor;
-  for (Entry& entry : scenario.log) scale(entry.action, factor);
-  for (Routine& routine : scenario.habit) {
-    scale(routine.usual, factor);
-    for (auto& [year, doing] : routine.except) scale(doing, factor);
-  }
-  return scenario;
-}
-
 void assert_scaled(const Ran& small, const Ran& large, double factor) {
   RC_ASSERT(small.run.draws.size() == large.run.draws.size());
   for (std::size_t i = 0; i < small.run.draws.size(); ++i) {
@@ -333,17 +284,6 @@ RC_GTEST_PROP(EveryReserve, KeepsItsAgesAndStrengthsWhenAllItsLitresAreScaled, (
 }
 
 // Ages.
-/// The rows into which anything is put on a day.
-std::set<int> rows_filled(const Scenario& scenario, const Event& event) {
-  std::set<int> rows;
-  if (const auto* open = std::get_if<Open>(&event.act)) rows = {scenario.opening[open->opening].row};
-  if (const auto* add = std::get_if<Add>(&event.act)) rows = {add->to.row};
-  if (const auto* move = std::get_if<Move>(&event.act)) rows = {move->to.row};
-  if (std::holds_alternative<Refill>(event.act))
-    for (int row = 0; row < scenario.tier_count(); ++row) rows.insert(row);
-  return rows;
-}
-
 bool left_alone(const Ran& ran, int row, const Date& after, const Date& until) {
   return std::none_of(ran.line.events.begin(), ran.line.events.end(), [&](const Event& event) {
     return after < event.date && event.date <= until && rows_filled(ran.scenario, event).contains(row);

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <random>
 
+#include "tests/random_work.h"
 #include "tests/slow_twin.h"
 
 namespace tierce::test {
@@ -191,6 +192,7 @@ class Maker {
     if (lasts)
       for (int n = fill_first() ? scenario_.tier_count() : whole(1, 4); n > 0; --n) book_something(day);
     cellar_.draws.clear();
+    cellar_.bottlings.clear();
     if (lasts && (!twin::overfull(cellar_) || (bounds_.faults && chance(0.01)))) return true;
     scenario_.log.resize(entries);
     cellar_ = before;
@@ -202,11 +204,17 @@ class Maker {
   void book_something(const Date& day) {
     const int row = whole(0, scenario_.rows() - 1);
     if (litres_in(cellar_.rows[at(row)]) <= 0.0 || chance(0.15)) return book_add(day, row);
+    if (scenario_.is_tank(row) && chance(0.4))
+      if (const auto action = work_on_tank(rng_, cellar_, row)) return book(day, *action);
     switch (pick(10)) {
       case 0:
       case 1:
-        return book(
-            day, Draw{some_place(row), some_amount(row, 0.4), chance(0.5) ? "Bottling " + std::to_string(line_) : ""});
+        return book(day, into_a_tank(rng_, cellar_,
+                                     Draw{some_place(row),
+                                          some_amount(row, 0.4),
+                                          chance(0.5) ? "Bottling " + std::to_string(line_) : "",
+                                          Use::bottling,
+                                          {}}));
       case 2:
       case 3: return book_move(day, row);
       case 4:
@@ -229,16 +237,6 @@ class Maker {
     deed.action = action;
     const bool done = happen(deed);
     if (done || (bounds_.faults && chance(0.02))) scenario_.log.push_back({at, day, action, "", ""});
-  }
-
-  /// Every amount and place of an entry stands in its line.
-  static void point_at(Action& action, const At& at) {
-    if (auto* draw = std::get_if<Draw>(&action)) draw->amount.at = at;
-    if (auto* move = std::get_if<Move>(&action)) move->amount.at = at;
-    if (auto* lose = std::get_if<Lose>(&action)) lose->amount.at = at;
-    if (auto* dose = std::get_if<Dose>(&action)) dose->at = at;
-    if (auto* gauge = std::get_if<Gauge>(&action))
-      for (auto& [place, read_l] : gauge->read_l) place.at = at;
   }
 
   Place some_place(int row) {
@@ -286,7 +284,7 @@ class Maker {
   void book_refill(const Date& day) {
     const int lot = lot_on(day);
     if (lot < 0) return;
-    Refill refill{lot, {}, chance(0.5) ? RefillOrder::oldest_first : RefillOrder::youngest_first, {}};
+    Refill refill{lot, {}, chance(0.5) ? RefillOrder::oldest_first : RefillOrder::youngest_first, {}, {}};
     if (chance(0.4)) refill.volume_l = ullage_in({{}, 0, -1}) * between(0.0, 1.0);
     book(day, refill);
   }

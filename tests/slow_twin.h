@@ -55,10 +55,11 @@ struct Row {
   double step_litres = 0.0;      // litres held when its sulfur step began (design decision 13) ...
   double step_years = 0.0;       // ... and the time since
   At filled_at;                  // the entry that last put wine in
+  std::vector<int> standing;     // of a tank: the draws whose wine is in it
 };
 
 /// Where the litres of a source came from and went to.
-enum Way { kOpened, kBrought, kTaken, kGone, kMissed, kSpilt, kWays };
+enum Way { kOpened, kBrought, kTaken, kGone, kMissed, kSpilt, kFilled, kWays };
 struct Ways {
   std::array<double, kWays> litres{};
   std::array<double, kWays> alcohol_l{};
@@ -72,6 +73,13 @@ struct Drawn {
   std::vector<Parcel> wine;
   Dissolved dissolved;
   double mean_age_y = kUnknown;  // weighted by litres
+};
+
+/// Wine of a tank that went into bottles.
+struct Filled {
+  Drawn wine;
+  double bottles = 0.0;
+  std::vector<int> draws;  // what stood in the tank
 };
 
 struct Refreshed {
@@ -96,6 +104,7 @@ struct Cellar {
   std::vector<Ways> ways;  // by source
   int day = 0;
   std::vector<Drawn> draws;
+  std::vector<Filled> bottlings;
   std::vector<Refreshed> refreshes;
 };
 
@@ -118,6 +127,35 @@ double mean_age_y(const Cellar& cellar, const std::vector<Parcel>& wine);
 std::optional<Refusal> perform(Cellar& cellar, const Deed& deed);
 /// The first vessel that holds more than its capacity.
 std::optional<Refusal> overfull(const Cellar& cellar);
+
+/// Wine taken out of a row.
+struct Taken {
+  std::vector<Parcel> wine;
+  Dissolved dissolved;
+};
+
+/// How much an entry asks of a place, or why it cannot be had (design decision 7).
+struct Asked {
+  double litres = 0.0;
+  double share_of_row = 0.0;
+  std::optional<Refusal> refusal;
+};
+
+double held_in(const Cellar& cellar, const Place& place);
+Asked ask(const Cellar& cellar, const Place& from, const Amount& amount);
+Taken take(Cellar& cellar, const Place& from, const Asked& asked);
+void put(Row& row, const Taken& taken);
+/// Wine put in fills the vessels in proportion to ullage; what is over, in proportion to capacity, until the day ends.
+void raise_levels(Cellar& cellar, const Place& to, double litres);
+/// Wine of a source comes into the book, by the entry at `entry`.
+void bring(Cellar& cellar, Way way, int source, const Place& to, double litres, const At& entry);
+void count_all(Cellar& cellar, Way way, const std::vector<Parcel>& wine);
+
+// Verbs that stand in files of their own; a refusal leaves it to perform() to change nothing.
+std::optional<Refusal> draw(Cellar& cellar, const Deed& deed, const Draw& draw);
+std::optional<Refusal> bottle(Cellar& cellar, const Deed& deed, const Bottle& bottle);
+/// New wine for a refill out of a tank.
+std::optional<Refusal> give_from_tank(Cellar& cellar, const Deed& deed, const Place& tank, double litres);
 
 double litres_in(const Row& row);
 double alcohol_in(const Row& row);

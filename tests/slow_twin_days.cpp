@@ -63,7 +63,7 @@ bool used_in_log(const Scenario& scenario, int lot) {
     if (const auto* add = std::get_if<Add>(&entry.action))
       if (add->lot == lot) return true;
     if (const auto* refill = std::get_if<Refill>(&entry.action))
-      if (refill->lot == lot) return true;
+      if (!refill->from && refill->lot == lot) return true;
   }
   return false;
 }
@@ -123,12 +123,12 @@ int lot_of_habit(Cellar& cellar, const HabitRefill& refill, const Date& day) {
 Draw draw_of(const Cellar& cellar, const HabitDay& doing, const Date& day) {
   std::string name = doing.name;
   if (const auto year = name.find("{year}"); year != std::string::npos) name.replace(year, 6, std::to_string(day.year));
-  return {Place{{}, static_cast<int>(cellar.scenario->tiers.size()) - 1, -1}, *doing.draw, name};
+  return {Place{{}, static_cast<int>(cellar.scenario->tiers.size()) - 1, -1}, *doing.draw, name, Use::bottling, {}};
 }
 
 Refill refill_of(Cellar& cellar, const HabitDay& doing, const Date& day) {
   const RefillOrder usual = doing.draw_first ? RefillOrder::oldest_first : RefillOrder::youngest_first;
-  return {lot_of_habit(cellar, doing.refill, day), {}, doing.refill.order.value_or(usual), doing.refill.volume_l};
+  return {lot_of_habit(cellar, doing.refill, day), {}, doing.refill.order.value_or(usual), doing.refill.volume_l, {}};
 }
 
 void add_habit_day(Cellar& cellar, const HabitDay& doing, const Date& day, std::vector<Deed>& deeds) {

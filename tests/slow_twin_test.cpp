@@ -121,20 +121,31 @@ void expect_same_dissolved(const Amounts& engine, const twin::Dissolved& twin, d
   EXPECT_LE(apart(engine[kSo2Free], twin.so2_free_mg), 100.0 * tolerance_for(litres)) << "free SO2";
 }
 
+void expect_same_wine(const Scenario& scenario, const Timeline& line, const DrawRecord& draw, const twin::Drawn& same,
+                      Kinds& kinds) {
+  EXPECT_EQ(draw.date, same.date);
+  EXPECT_EQ(draw.row, same.row);
+  EXPECT_LE(apart(draw.volume_l, same.litres), tolerance_for(same.litres));
+  EXPECT_LE(furthest_apart(kinds.wine_of(draw.wine), kinds.wine_of(same.wine)), tolerance_for(same.litres));
+  EXPECT_LE(apart(age_of(line, scenario.clock, draw.wine, draw.day).mean_y, same.mean_age_y), 1e-9) << "mean age";
+  expect_same_dissolved(draw.wine.solutes, same.dissolved, same.litres);
+}
+
 void expect_same_draws(const Scenario& scenario, const Timeline& line, const Trajectory& engine,
                        const twin::Cellar& twin, Kinds& kinds) {
   ASSERT_EQ(engine.draws.size(), twin.draws.size());
   for (std::size_t i = 0; i < twin.draws.size(); ++i) {
-    const DrawRecord& draw = engine.draws[i];
     const twin::Drawn& same = twin.draws[i];
     SCOPED_TRACE("draw of " + iso_text(same.date));
-    EXPECT_EQ(draw.date, same.date);
-    EXPECT_EQ(draw.row, same.row);
-    EXPECT_EQ(draw.name, same.name.empty() ? iso_text(same.date) : same.name);
-    EXPECT_LE(apart(draw.volume_l, same.litres), tolerance_for(same.litres));
-    EXPECT_LE(furthest_apart(kinds.wine_of(draw.wine), kinds.wine_of(same.wine)), tolerance_for(same.litres));
-    EXPECT_LE(apart(age_of(line, scenario.clock, draw.wine, draw.day).mean_y, same.mean_age_y), 1e-9) << "mean age";
-    expect_same_dissolved(draw.wine.solutes, same.dissolved, same.litres);
+    EXPECT_EQ(engine.draws[i].name, same.name.empty() ? iso_text(same.date) : same.name);
+    expect_same_wine(scenario, line, engine.draws[i], same, kinds);
+  }
+  ASSERT_EQ(engine.bottlings.size(), twin.bottlings.size());
+  for (std::size_t i = 0; i < twin.bottlings.size(); ++i) {
+    SCOPED_TRACE("bottling of " + iso_text(twin.bottlings[i].wine.date));
+    EXPECT_EQ(engine.bottlings[i].bottles, twin.bottlings[i].bottles);
+    EXPECT_EQ(engine.bottlings[i].draws, twin.bottlings[i].draws);
+    expect_same_wine(scenario, line, engine.bottlings[i].wine, twin.bottlings[i].wine, kinds);
   }
 }
 
@@ -172,7 +183,7 @@ std::map<std::string, std::array<double, twin::kWays>> by_lot(std::size_t count,
 }
 
 void expect_same_flows(const Timeline& line, const RowMajorMatrix& engine, const twin::Cellar& twin, bool alcohol) {
-  constexpr std::array<Flow, twin::kWays> kFlows = {kOpening, kIn, kDrawn, kEvaporated, kGauged, kLost};
+  constexpr std::array<Flow, twin::kWays> kFlows = {kOpening, kIn, kDrawn, kEvaporated, kGauged, kLost, kBottled};
   const auto engine_sums = by_lot(
       line.parcels.size(), [&](std::size_t i) { return line.parcels[i].lot; },
       [&](std::size_t i, std::size_t way) { return engine(kFlows[way], static_cast<Eigen::Index>(i)); });
@@ -349,43 +360,6 @@ TEST_P(Hundred, RandomCellarsComeOutAsWhenTheirWineIsMovedParcelByParcel) {
 
 INSTANTIATE_TEST_SUITE_P(FromSeed, Hundred, testing::Range(1u, 1001u, 100u),
                          [](const auto& from) { return std::to_string(from.param); });
-
-/// How often each kind of thing turns up in the thousand cellars.
-struct Turnout {
-  std::array<int, std::variant_size_v<Action>> verbs{};
-  int leap_days = 0, habits = 0, openings = 0, tanks = 0, log_faults = 0, stopped = 0;
-};
-
-Turnout turnout() {
-  Turnout found;
-  for (unsigned seed = 1; seed <= 1000; ++seed) {
-    const Scenario scenario = random_cellar(seed);
-    for (const Entry& entry : scenario.log) {
-      ++found.verbs[entry.action.index()];
-      found.leap_days += entry.date.month == 2 && entry.date.day == 29;
-    }
-    found.habits += !scenario.habit.empty();
-    found.openings += !scenario.opening.empty();
-    found.tanks += !scenario.tanks.empty();
-    const twin::Outcome outcome = twin::run(scenario);
-    found.log_faults += !outcome.left_out.empty();
-    found.stopped += outcome.stopped.has_value();
-  }
-  return found;
-}
-
-// What is never tried is never found wrong: the cellars must not drift into idleness.
-TEST(RandomCellars, DoEverythingThatTheTwinFollowsAndMostlySucceed) {
-  const Turnout found = turnout();
-  for (std::size_t verb = 0; verb < 8; ++verb) EXPECT_GT(found.verbs[verb], 1000) << "verb " << verb;
-  EXPECT_GT(found.leap_days, 500);
-  EXPECT_GT(found.habits, 300);
-  EXPECT_GT(found.openings, 200);
-  EXPECT_GT(found.tanks, 100);
-  EXPECT_GT(found.log_faults, 20);
-  EXPECT_GT(found.stopped, 20);
-  EXPECT_LT(found.stopped, 300);
-}
 
 }  // namespace
 }  // namespace tierce

@@ -1,0 +1,122 @@
+#include "engine/taking.h"
+
+#include <algorithm>
+
+#include "engine/ageing.h"
+
+namespace tierce {
+namespace {
+
+double held_l(const Run& run, const Place& place) {
+  return place.vessel < 0 ? run.now.volume[place.row]
+                          : run.now.levels.of(place.row)[static_cast<std::size_t>(place.vessel)];
+}
+
+/// What `litres` of a wine hold.
+SoluteRow solutes_of(const Composition& wine, double litres) {
+  SoluteRow solutes;
+  solutes << wine.sugar_g_l, wine.acidity_g_l, wine.va_g_l, wine.sulfate_g_l, wine.so2_total_mg_l, wine.so2_free_mg_l,
+      wine.acetaldehyde_mg_l, wine.ph * wine.acidity_g_l, wine.ph;
+  return litres * solutes;
+}
+
+}  // namespace
+
+Asked ask(const Run& run, const Place& place, const Amount& amount, const std::string& act) {
+  const double held = held_l(run, place);
+  const double row_l = run.now.volume[place.row];
+  const double tolerance = run.tolerance_l[place.row];
+  const double wanted = amount.litres_of(held);
+  Asked asked;
+  const auto share = share_of(wanted, held, tolerance);
+  if (!share || !(held > 0.0)) {
+    const std::string holds = held > 0.0 ? " holds " + litres_text(held) : " is empty";
+    asked.fault = Fault{{amount.at,
+                         act + " asks for " + litres_text(wanted) + ", but " + named(run, place) + holds + " on " +
+                             iso_text(run.now.date),
+                         "at most what it holds that day", held > 0.0 ? litres_text(wanted - held) + " short" : ""},
+                        place.row,
+                        std::max(0.0, wanted - held)};
+    if (amount.kind == Amount::Kind::share)
+      asked.fault->problem.what =
+          act + " takes a share of " + named(run, place) + ", which is empty on " + iso_text(run.now.date);
+    return asked;
+  }
+  asked.litres = *share == 1.0 ? held : wanted;
+  asked.share_of_row = asked.litres >= row_l - tolerance ? 1.0 : asked.litres / row_l;
+  return asked;
+}
+
+void lower(Run& run, const Place& place, const Asked& asked) {
+  Stock& now = run.now;
+  if (asked.share_of_row == 1.0) {
+    now.levels.scale(place.row, 0.0);
+    now.volume[place.row] = 0.0;
+    run.standing[static_cast<std::size_t>(place.row)].clear();
+    return;
+  }
+  if (place.vessel < 0) now.levels.scale(place.row, 1.0 - asked.share_of_row);
+  else {
+    double& level = now.levels.of(place.row)[static_cast<std::size_t>(place.vessel)];
+    level = level - asked.litres <= run.tolerance_l[place.row] ? 0.0 : level - asked.litres;
+  }
+  now.volume[place.row] -= asked.litres;
+}
+
+void raise(Run& run, const Place& place, double litres, const At& at) {
+  if (place.vessel < 0) run.now.levels.fill(place.row, litres);
+  else run.now.levels.of(place.row)[static_cast<std::size_t>(place.vessel)] += litres;
+  run.now.volume[place.row] += litres;
+  look_at_levels(run, place.row, at);
+}
+
+void bring_in(Run& run, Flow flow, const Place& to, const Composition& wine, double litres, int parcel, const At& at) {
+  Stock& now = run.now;
+  now.used = std::max<Eigen::Index>(now.used, parcel + 1);
+  const double alcohol_l = litres * wine.alcohol_pct / 100.0;
+  const SoluteRow solutes = solutes_of(wine, litres);
+  now.litres(to.row, parcel) += litres;
+  now.entered(to.row, parcel) += litres;
+  now.alcohol(to.row, parcel) += alcohol_l;
+  now.solutes.row(to.row) += solutes;
+  raise(run, to, litres, at);
+  Flows& flows = run.out.flows;
+  flows.litres(flow, parcel) += litres;
+  flows.alcohol(flow, parcel) += alcohol_l;
+  flows.solutes.row(flow) += solutes;
+  run.year().litres[flow] += litres;
+  run.year().alcohol[flow] += alcohol_l;
+  settle(run, to.row);
+}
+
+void leave(Run& run, Flow flow, const Place& from, const Asked& asked) {
+  book(run, flow, from.row, asked.share_of_row);
+  thin_row(run.now, from.row, asked.share_of_row);
+  lower(run, from, asked);
+}
+
+double alcohol_of_tiers_l(const Run& run) {
+  return run.now.alcohol.topLeftCorner(run.scenario.tier_count(), run.now.used).sum();
+}
+
+void enter_tiers(Run& run, int row, const std::vector<std::pair<int, int>>& columns) {
+  Stock& now = run.now;
+  Flows& flows = run.out.flows;
+  const auto carry = [](auto&& amounts, int from, int to) {
+    amounts[to] += amounts[from];
+    amounts[from] = 0.0;
+  };
+  for (const auto& [outside, inside] : columns) {
+    now.used = std::max<Eigen::Index>(now.used, inside + 1);
+    flows.litres(kIn, inside) += now.litres(row, outside);
+    flows.litres(kIn, outside) -= now.litres(row, outside);
+    flows.alcohol(kIn, inside) += now.alcohol(row, outside);
+    flows.alcohol(kIn, outside) -= now.alcohol(row, outside);
+    carry(now.litres.row(row), outside, inside);
+    carry(now.entered.row(row), outside, inside);
+    carry(now.alcohol.row(row), outside, inside);
+    if (now.litre_years.size() > 0) carry(now.litre_years.row(row), outside, inside);
+  }
+}
+
+}  // namespace tierce

@@ -1,0 +1,35 @@
+// Wine out of a place and into one: what the acts that move wine have in common.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "engine/run.h"
+
+namespace tierce {
+
+/// An amount asked of a place, as litres and as a share of the row that the place belongs to.
+struct Asked {
+  double litres = 0.0;
+  double share_of_row = 0.0;
+  std::optional<Fault> fault;
+};
+
+/// `act`: what asks, for the message ("the draw").
+Asked ask(const Run& run, const Place& place, const Amount& amount, const std::string& act);
+/// Lowers the vessels and the row's volume; its lots are thinned or poured by the caller.
+void lower(Run& run, const Place& place, const Asked& asked);
+/// Raises the vessels and the row's volume; `at` is the entry that fills them.
+void raise(Run& run, const Place& place, double litres, const At& at);
+/// Wine of a lot comes into the book, as the column `parcel`.
+void bring_in(Run& run, Flow flow, const Place& to, const Composition& wine, double litres, int parcel, const At& at);
+/// Wine that leaves the book.
+void leave(Run& run, Flow flow, const Place& from, const Asked& asked);
+/// Litres of pure alcohol in all tiers.
+double alcohol_of_tiers_l(const Run& run);
+/// Wine that leaves a tank for the tiers enters them today: it changes its column, in the row and in the flows.
+void enter_tiers(Run& run, int row, const std::vector<std::pair<int, int>>& columns);
+
+}  // namespace tierce

@@ -1,0 +1,19 @@
+// Acts of a random cellar that need more than a place and an amount.
+#pragma once
+
+#include <optional>
+#include <random>
+
+#include "engine/scenario.h"
+#include "tests/slow_twin.h"
+
+namespace tierce::test {
+
+/// Something that is done with the wine of a tank: it is bottled, or refills the tiers. Empty if there is none.
+std::optional<Action> work_on_tank(std::mt19937& rng, const twin::Cellar& cellar, int tank);
+/// A draw of a tier that goes into a tank with room for it; left as it is if there is none.
+Draw into_a_tank(std::mt19937& rng, const twin::Cellar& cellar, Draw draw);
+/// Every amount and place of an entry stands in its line.
+void point_at(Action& action, const At& at);
+
+}  // namespace tierce::test
