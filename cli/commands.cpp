@@ -4,11 +4,13 @@
 
 #include <algorithm>
 #include <ctime>
+#include <iostream>
 #include <ostream>
 
 #include "cli/fortify_command.h"
 #include "cli/json_report.h"
 #include "cli/load.h"
+#include "cli/new_command.h"
 #include "cli/print_problems.h"
 #include "cli/quantity_text.h"
 #include "cli/report.h"
@@ -227,6 +229,7 @@ int deliver(const Options& options, const std::string& content, std::ostream& ou
 
 int run_command(const Options& options, std::ostream& out, std::ostream& err) {
   if (options.command == "fortify") return run_fortify(options.own, out, err);
+  if (options.command == "new") return run_new(options.own, std::cin, out);
   int status = kFine;
   std::string text;
   nlohmann::json json = nlohmann::json::array();

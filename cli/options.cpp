@@ -36,6 +36,7 @@ std::vector<std::string> command_names() {
   std::vector<std::string> names;
   for (const Command& command : commands()) names.emplace_back(command.name);
   names.emplace_back("fortify");
+  names.emplace_back("new");
   return names;
 }
 
@@ -76,7 +77,8 @@ std::string general_help() {
          "  tierce COMMAND FILE... [options]\n\n";
   for (const Command& command : commands())
     out << "  " << command.name << std::string(10 - std::string(command.name).size(), ' ') << command.answers << '\n';
-  out << "  fortify   when to arrest a ferment, how much spirit, what comes out (needs no FILE)\n";
+  out << "  fortify   when to arrest a ferment, how much spirit, what comes out (needs no FILE)\n"
+         "  new       writes FILE: a first scenario with remarks, from options or from a few questions\n";
   out << "\nFILE is a scenario (docs/scenario.md). 'tierce COMMAND --help' lists a command's options.\n"
          "Exit status: 0 fine, 1 a plan is impossible, 2 bad input or arguments, 3 a fault of this program.\n";
   return out.str();
@@ -160,9 +162,9 @@ ParsedOptions parse_options(const std::vector<std::string>& arguments) {
   if (arguments[0] == "--version") return {{}, "", std::string("tierce ") + TIERCE_VERSION + "\n"};
   for (const Command& command : commands())
     if (arguments[0] == command.name) return parse_for(command, {arguments.begin() + 1, arguments.end()});
-  if (arguments[0] == "fortify") {
+  if (arguments[0] == "fortify" || arguments[0] == "new") {
     ParsedOptions parsed;
-    parsed.options.command = "fortify";
+    parsed.options.command = arguments[0];
     parsed.options.own.assign(arguments.begin() + 1, arguments.end());
     return parsed;
   }

@@ -13,6 +13,7 @@ import pathlib
 import re
 import subprocess
 import sys
+import tempfile
 import textwrap
 
 import jsonschema
@@ -24,6 +25,7 @@ WITHOUT_SCENARIO = {
         "--volume|1000 L|--sugar|240 g/L|--arrest|7 %vol|--spirit|96 %vol|--to|16 %vol".split("|"),
         "--fruit|1500 kg|--yield|650 L/t|--sugar|24 Bx|--to|18 %vol|--sweet|95 g/L|--spirit|77 %vol|--drum|200 L|--lot|GG26".split("|"),
     ],
+    "new": [["{folder}/new.yaml", "--vessels", "5", "--filled", "2026-11-02"]],
 }
 LONGEST_LINE = 120
 PARTS = "parts.schema.json#/$defs/"
@@ -83,7 +85,8 @@ def runs(project):
             yield command, [command, "--json", file]
     for command, lists in WITHOUT_SCENARIO.items():
         for arguments in lists:
-            yield command, [command, "--json", *arguments]
+            with tempfile.TemporaryDirectory() as folder:  # for commands that write
+                yield command, [command, "--json", *(argument.replace("{folder}", folder) for argument in arguments)]
 
 
 def fields_seen(value, seen):
