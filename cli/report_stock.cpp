@@ -46,7 +46,7 @@ std::vector<Cell> vessel_row(const std::string& place, const Alike& alike) {
 Table vessel_table(const Outlook& outlook, const Stock& stock) {
   const Scenario& scenario = outlook.scenario;
   double smallest_l = 1e9;
-  for (const double capacity : stock.levels.capacity_l) smallest_l = std::min(smallest_l, capacity);
+  for (const double capacity : stock.levels.capacities()) smallest_l = std::min(smallest_l, capacity);
   const Figure litres = litres_figure(smallest_l);
   Table table{{{"tier"},
                {"vessel"},

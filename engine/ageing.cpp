@@ -2,9 +2,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "engine/evaporation.h"
-#include "engine/rows.h"
+#include "engine/lots.h"
 
 namespace tierce {
 namespace {
@@ -13,82 +14,91 @@ namespace {
 constexpr SulfurLoss kLossOfFree{SulfurLoss::Law::of_free, 0.9};
 constexpr SulfurLoss kLossOfTotal{SulfurLoss::Law::of_total, 0.4};
 
-double kept_part(Run& run, int row, double fraction_per_year, double years) {
-  KeptPart& known = run.kept[static_cast<std::size_t>(row)];
-  for (const int i : {0, 1})
-    if (known.years[i] == years) return known.kept[i];
-  const int i = known.next;
-  known.next = 1 - i;
-  known.years[i] = years;
-  return known.kept[i] = kept_after(fraction_per_year, years);
-}
+using MaybeFault = std::optional<Fault>;
 
-std::optional<Fault> dries_up(const Run& run, const Tier& tier, int row, double lost_l) {
-  if (lost_l < run.now.volume[row] - run.tolerance_l[row]) return std::nullopt;
-  return Fault{{tier.at, "tier '" + tier.name + "' dries up: evaporation takes its last wine",
-                "a smaller evaporation, or a refill in time"},
-               row,
-               0.0};
-}
+// What seldom happens stands in functions of its own, marked cold: the loop over the rows then stays one short piece of
+// code that keeps its figures in registers.
 
-std::optional<Fault> evaporate(Run& run, int row, double years) {
+[[gnu::cold, gnu::noinline]] void dries_up(const Run& run, int row, MaybeFault& fault) {
   const Tier& tier = run.scenario.tiers[static_cast<std::size_t>(row)];
-  Stock& now = run.now;
-  if (tier.evaporation.per_year <= 0.0) return std::nullopt;
-  const bool by_share = tier.evaporation.kind == Evaporation::Kind::share;
-  const double keep = by_share ? kept_part(run, row, tier.evaporation.per_year, years) : 1.0;
-  const double each_l = by_share ? 0.0 : tier.evaporation.per_year * years;
-  const double lost_l = by_share ? now.volume[row] * (1.0 - keep) : loss_of_vessels(now.levels.of(row), each_l);
-  const double held_alcohol_l = now.alcohol_l(row);
-  if (auto fault = dries_up(run, tier, row, lost_l)) return fault;
-  const auto lost_alcohol = alcohol_lost_l(run.scenario.cellar, tier, now.volume[row], held_alcohol_l, lost_l);
-  if (!lost_alcohol) return no_vapour_known(run, row);
-  const double lost_alcohol_l = *lost_alcohol;
-  if (lost_alcohol_l > held_alcohol_l)
-    return Fault{{tier.at, "tier '" + tier.name + "' would lose more alcohol by evaporation than it holds",
-                  "a weaker vapour or a smaller evaporation"},
-                 row,
-                 0.0};
-  if (by_share) now.levels.scale(row, keep);
-  else take_from_each_vessel(now.levels.of(row), each_l);
-  const double volume_part = lost_l / now.volume[row];
-  const double alcohol_part = lost_alcohol_l == 0.0 ? 0.0 : lost_alcohol_l / held_alcohol_l;
+  fault = Fault{{tier.at, "tier '" + tier.name + "' dries up: evaporation takes its last wine",
+                 "a smaller evaporation, or a refill in time"},
+                row,
+                0.0};
+}
 
-  Flows& flows = run.out.flows;
-  const Eigen::Index used = now.used;
-  move_part(now.litres.row(row).data(), flows.litres.row(kEvaporated).data(), used, volume_part);
-  if (!(alcohol_part == 0.0))
-    move_part(now.alcohol.row(row).data(), flows.alcohol.row(kEvaporated).data(), used, alcohol_part);
-  if (now.litre_years.size() > 0) now.litre_years.row(row).head(used) *= 1.0 - volume_part;
-  now.solutes(row, kPhByLitres) *= 1.0 - volume_part;  // a weight by litres follows the litres
-  now.volume[row] -= lost_l;
-  run.year().litres[kEvaporated] += lost_l;
-  run.year().alcohol[kEvaporated] += lost_alcohol_l;
-  return std::nullopt;
+[[gnu::cold, gnu::noinline]] void too_much_alcohol(const Run& run, int row, MaybeFault& fault) {
+  const Tier& tier = run.scenario.tiers[static_cast<std::size_t>(row)];
+  fault = Fault{{tier.at, "tier '" + tier.name + "' would lose more alcohol by evaporation than it holds",
+                 "a weaker vapour or a smaller evaporation"},
+                row,
+                0.0};
+}
+
+/// Litres of alcohol that go at the strength which the cellar's air draws.
+[[gnu::noinline]] double derived_alcohol_l(Run& run, int row, double lost_l, double held_alcohol_l, MaybeFault& fault) {
+  const Tier& tier = run.scenario.tiers[static_cast<std::size_t>(row)];
+  const auto derived = alcohol_lost_l(run.scenario.cellar, tier, run.now.volume[row], held_alcohol_l, lost_l);
+  if (!derived) fault = no_vapour_known(run, row);
+  return derived.value_or(kUnknown);
+}
+
+/// Lets the rows from `first` up to `end` evaporate. One tight loop over all rows of the reserve, wherever it can be.
+void evaporate(Run& run, int first, int end, double years, MaybeFault& fault) {
+  Stock& now = run.now;
+  YearFlows& year = run.year();
+  double rate = 0.0, kept_of_rate = 1.0;  // most tiers lose at one rate
+  for (int row = first; row < end; ++row) {
+    const AgeingLaw& law = run.ageing[static_cast<std::size_t>(row)];
+    const double held_l = now.volume[row];
+    if (!law.evaporates || !(held_l > 0.0)) continue;
+    if (law.by_share && law.loss_per_year != rate)
+      kept_of_rate = run.powers.kept_after(rate = law.loss_per_year, years);
+    const double lost_l =
+        law.by_share ? held_l * (1.0 - kept_of_rate) : now.levels.loss_of_each(row, law.loss_per_year * years);
+    if (!(lost_l < held_l - run.tolerance_l[row])) return dries_up(run, row, fault);
+    const double held_alcohol_l = counted(now, row).alcohol();
+    const double lost_alcohol_l =
+        law.vapour_stated ? lost_l * law.vapour_fraction : derived_alcohol_l(run, row, lost_l, held_alcohol_l, fault);
+    if (lost_alcohol_l > held_alcohol_l) too_much_alcohol(run, row, fault);
+    if (fault) return;
+    if (law.by_share) now.levels.scale(row, kept_of_rate);
+    else now.levels.take_from_each(row, law.loss_per_year * years);
+    const double volume_part = law.by_share ? 1.0 - kept_of_rate : lost_l / held_l;
+    const double alcohol_part = lost_alcohol_l == 0.0 ? 0.0 : lost_alcohol_l / held_alcohol_l;
+    now.unwritten[static_cast<std::size_t>(row)].evaporate(volume_part, alcohol_part);
+    now.solutes(row, kPhByLitres) *= 1.0 - volume_part;  // a weight by litres follows the litres
+    now.volume[row] = held_l - lost_l;
+    year.litres[kEvaporated] += lost_l;
+    year.alcohol[kEvaporated] += lost_alcohol_l;
+  }
 }
 
 /// SO2 that a step loses (design decision 13); never more than there is.
-double so2_lost_mg(const SulfurStep& step, SulfurLoss loss, double years) {
+double so2_lost_mg(Powers& powers, const SulfurStep& step, SulfurLoss loss) {
+  const double years = step.years;
   switch (loss.law) {
-    case SulfurLoss::Law::of_total: return step.total_mg * (1.0 - kept_after(loss.rate, years));
+    case SulfurLoss::Law::of_total: return step.total_mg * (1.0 - powers.kept_after(loss.rate, years));
     case SulfurLoss::Law::fixed: return std::min(step.total_mg, loss.rate * years * step.litres);
-    case SulfurLoss::Law::of_free: return step.free_mg * (1.0 - kept_after(loss.rate, years));
+    case SulfurLoss::Law::of_free: return step.free_mg * (1.0 - powers.kept_after(loss.rate, years));
   }
   return 0.0;
 }
 
 /// What the row holds when its sulfur step has run for `years`, its free SO2 not yet at equilibrium.
-void oxidise(Stock& stock, int row, const SulfurStep& step, SulfurLoss loss) {
-  const double lost_mg = so2_lost_mg(step, loss, step.years);
+void oxidise(Run& run, int row, SulfurLoss loss) {
+  Stock& stock = run.now;
+  const SulfurStep& step = stock.sulfur[static_cast<std::size_t>(row)];
+  const double lost_mg = so2_lost_mg(run.powers, step, loss);
   stock.solutes(row, kSo2Total) = step.total_mg - lost_mg;
   stock.solutes(row, kSo2Free) = std::max(step.free_mg - lost_mg, 0.0);  // in this order an unknown stays unknown
 }
 
 /// SO2 at the end of a part of the row's step; the sulfate that comes of what is lost.
-void lose_sulfur(Run& run, int row) {
+void lose_sulfur(Run& run, int row, SulfurLoss loss) {
   Stock& now = run.now;
   const double before_mg = now.solutes(row, kSo2Total);
-  oxidise(now, row, now.sulfur[static_cast<std::size_t>(row)], sulfur_loss_of(run.scenario, now, row));
+  oxidise(run, row, loss);
   settle_sulfur(now, row);
   const double lost_mg = before_mg - now.solutes(row, kSo2Total);
   const double sulfate_g = kPotassiumSulfatePerSo2 * lost_mg / 1000.0;
@@ -98,14 +108,13 @@ void lose_sulfur(Run& run, int row) {
 }
 
 /// Free SO2 beside a total that nobody states: its own law still tells what is left of it, any other law does not.
-void lose_free_of_unknown_total(Run& run, int row) {
+void lose_free_of_unknown_total(Run& run, int row, SulfurLoss loss) {
   Stock& now = run.now;
   const SulfurStep& step = now.sulfur[static_cast<std::size_t>(row)];
   if (!is_known(step.free_mg)) return;
-  const SulfurLoss loss = sulfur_loss_of(run.scenario, now, row);
   if (loss.rate == 0.0) return;
   const bool of_free = loss.law == SulfurLoss::Law::of_free;
-  now.solutes(row, kSo2Free) = of_free ? step.free_mg * kept_after(loss.rate, step.years) : kUnknown;
+  now.solutes(row, kSo2Free) = of_free ? step.free_mg * run.powers.kept_after(loss.rate, step.years) : kUnknown;
 }
 
 /// Acetaldehyde and volatile acid form in proportion to the wine held when the row's step began, as SO2 is lost.
@@ -116,67 +125,123 @@ void form(Run& run, int row, Solute solute, double per_litre_and_year, double ye
   run.out.flows.solutes(kGained, solute) += formed;
 }
 
-/// A part of a period that lies within one sulfur step of the row.
-std::optional<Fault> age_within_step(Run& run, int row, double years) {
-  Stock& now = run.now;
-  const bool tank = run.scenario.is_tank(row);
-  form(run, row, kAldehyde, run.scenario.acetaldehyde_gain_mg_l_year, years);
-  form(run, row, kVolatileAcid, run.scenario.va_gain_g_l_year, years);
-  if (!tank)
-    if (auto fault = evaporate(run, row, years)) return fault;
-  if (now.litre_years.size() > 0 && !tank && run.scenario.tiers[static_cast<std::size_t>(row)].wood)
-    now.litre_years.row(row) += years * now.litres.row(row);
-  now.sulfur[static_cast<std::size_t>(row)].years += years;
-  if (is_known(now.solutes(row, kSo2Total))) lose_sulfur(run, row);
-  else lose_free_of_unknown_total(run, row);
-  return std::nullopt;
+SulfurLoss sulfur_loss_of(const AgeingLaw& law, const Stock& stock, int row) {
+  if (law.sulfur) return *law.sulfur;
+  return is_known(stock.solutes(row, kAldehyde)) ? kLossOfFree : kLossOfTotal;
 }
 
-/// A step ends after 1/so2_steps of a year, and a new one begins from what is then held: the volume it counts on is
-/// that of its own start, whatever period is asked for.
-std::optional<Fault> age_row(Run& run, int row, double years) {
-  if (!(run.now.volume[row] > 0.0)) return std::nullopt;
-  constexpr double kSameMoment = 1e-9;  // years; far below the day in which dates are counted
-  const double step_years = 1.0 / run.scenario.so2_steps;
-  const SulfurStep& step = run.now.sulfur[static_cast<std::size_t>(row)];
-  for (;;) {
-    const double left = step_years - step.years;
-    const bool step_ends = years >= left - kSameMoment;
-    if (auto fault = age_within_step(run, row, step_ends ? std::min(years, left) : years)) return fault;
-    if (!step_ends) return std::nullopt;
-    years -= left;
-    restart_sulfur_step(run.now, row);
-    if (years <= kSameMoment) return std::nullopt;
+/// True if time changes nothing that is dissolved in a row: it is empty, or nothing forms, nothing is bound anew, and
+/// SO2 is not lost or not known. Then its sulfur step tells nothing either: whoever changes that begins a new one.
+bool rests(const Run& run, int row) {
+  const Stock& now = run.now;
+  if (!(now.volume[row] > 0.0)) return true;
+  if (run.wine_forms || is_known(now.solutes(row, kAldehyde))) return false;
+  const bool lost = sulfur_loss_of(run.ageing[static_cast<std::size_t>(row)], now, row).rate != 0.0;
+  return !lost || (!is_known(now.solutes(row, kSo2Total)) && !is_known(now.solutes(row, kSo2Free)));
+}
+
+/// What forms and oxidises in a row in a part of a period within one of its sulfur steps.
+void age_dissolved(Run& run, int row, double years) {
+  Stock& now = run.now;
+  const AgeingLaw& law = run.ageing[static_cast<std::size_t>(row)];
+  if (run.wine_forms) {
+    form(run, row, kAldehyde, run.scenario.acetaldehyde_gain_mg_l_year, years);
+    form(run, row, kVolatileAcid, run.scenario.va_gain_g_l_year, years);
   }
+  now.sulfur[static_cast<std::size_t>(row)].years += years;
+  const SulfurLoss loss = sulfur_loss_of(law, now, row);
+  if (is_known(now.solutes(row, kSo2Total))) lose_sulfur(run, row, loss);
+  else lose_free_of_unknown_total(run, row, loss);
+}
+
+constexpr double kSameMoment = 1e-9;  // years; far below the day in which dates are counted
+
+double years_of_step_left(const Run& run, int row) {
+  return run.sulfur_step_years - run.now.sulfur[static_cast<std::size_t>(row)].years;
+}
+
+bool a_step_ends_within(const Run& run, double years) {
+  const int rows = static_cast<int>(run.ageing.size());
+  for (int row = 0; row < rows; ++row)
+    if (years > years_of_step_left(run, row) + kSameMoment && !rests(run, row)) return true;
+  return false;
+}
+
+/// All rows through a period within which no step ends, though some may end with it.
+void age_all(Run& run, double years, MaybeFault& fault) {
+  const int rows = static_cast<int>(run.ageing.size());
+  evaporate(run, 0, rows, years, fault);
+  if (fault) return;
+  for (int row = 0; row < rows; ++row) {
+    if (rests(run, row)) continue;
+    const double left = years_of_step_left(run, row);
+    age_dissolved(run, row, std::min(years, left));
+    if (years >= left - kSameMoment) restart_sulfur_step(run.now, row);
+  }
+}
+
+/// One row, step by step. A step ends after 1/so2_steps of a year, and a new one begins from what is then held: the
+/// volume it counts on is that of its own start, whatever period is asked for.
+void age_row(Run& run, int row, double years, MaybeFault& fault) {
+  while (years > kSameMoment && run.now.volume[row] > 0.0) {
+    const double left = years_of_step_left(run, row);
+    const bool step_ends = years >= left - kSameMoment && !rests(run, row);
+    const double part = step_ends ? std::min(years, left) : years;
+    evaporate(run, row, row + 1, part, fault);
+    if (fault) return;
+    if (!rests(run, row)) age_dissolved(run, row, part);
+    if (step_ends) restart_sulfur_step(run.now, row);
+    years -= part;
+  }
+}
+
+void age_in_wood(Run& run, double years) {
+  for (std::size_t row = 0; row < run.ageing.size(); ++row)
+    if (run.ageing[row].counts_wood) run.now.unwritten[row].wood_years += years;
 }
 
 }  // namespace
 
+AgeingLaw ageing_of(const Scenario& scenario, int row) {
+  AgeingLaw law{.sulfur = scenario.so2_loss};
+  if (scenario.is_tank(row)) return law;
+  const Tier& tier = scenario.tiers[static_cast<std::size_t>(row)];
+  law.evaporates = tier.evaporation.per_year > 0.0;
+  law.by_share = tier.evaporation.kind == Evaporation::Kind::share;
+  law.loss_per_year = tier.evaporation.per_year;
+  law.vapour_stated = tier.vapour_stated;
+  law.vapour_fraction = tier.vapour_pct / 100.0;
+  law.counts_wood = tier.wood && scenario.clock == Clock::wood;
+  if (tier.so2_loss) law.sulfur = tier.so2_loss;
+  return law;
+}
+
 SulfurLoss sulfur_loss_of(const Scenario& scenario, const Stock& stock, int row) {
-  if (!scenario.is_tank(row)) {
-    const auto& own = scenario.tiers[static_cast<std::size_t>(row)].so2_loss;
-    if (own) return *own;
-  }
-  if (scenario.so2_loss) return *scenario.so2_loss;
-  return is_known(stock.solutes(row, kAldehyde)) ? kLossOfFree : kLossOfTotal;
+  return sulfur_loss_of(ageing_of(scenario, row), stock, row);
 }
 
 void settle_sulfur(Stock& stock, int row) {
+  const double acetaldehyde_mg = stock.solutes(row, kAldehyde);
+  if (!is_known(acetaldehyde_mg)) return;
   const double litres = stock.volume[row];
   const double total_mg = stock.solutes(row, kSo2Total);
-  const double acetaldehyde_mg = stock.solutes(row, kAldehyde);
-  if (!(litres > 0.0) || !is_known(total_mg) || !is_known(acetaldehyde_mg)) return;
+  if (!(litres > 0.0) || !is_known(total_mg)) return;
   const Binders binders{.acetaldehyde_mg_l = acetaldehyde_mg / litres};
   stock.solutes(row, kSo2Free) = litres * free_for_total_mg_l(total_mg / litres, binders);
 }
 
-std::optional<Fault> age_to(Run& run, int day) {
+bool age_to(Run& run, int day, std::optional<Fault>& fault) {
+  if (day <= run.now.day) return true;
   const double years = years_between_days(run.now.day, day);
-  if (years > 0.0)
-    for (int row = 0; row < run.scenario.rows(); ++row)
-      if (auto fault = age_row(run, row, years)) return fault;
+  if (a_step_ends_within(run, years)) {
+    for (int row = 0; row < run.scenario.rows() && !fault; ++row) age_row(run, row, years, fault);
+  } else {
+    age_all(run, years, fault);
+  }
+  if (fault) return false;
+  if (run.scenario.clock == Clock::wood) age_in_wood(run, years);
   run.now.day = day;
-  return std::nullopt;
+  return true;
 }
 
 }  // namespace tierce

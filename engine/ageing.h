@@ -7,9 +7,12 @@
 
 namespace tierce {
 
-/// Lets every row age to `day`. Any split of a period equals the whole. A fault: the wine holds less alcohol than
-/// would evaporate, or a tier dries up.
-std::optional<Fault> age_to(Run& run, int day);
+/// Lets every row age to `day`. Any split of a period equals the whole. False, with a fault: the wine holds less
+/// alcohol than would evaporate, or a tier dries up.
+bool age_to(Run& run, int day, std::optional<Fault>& fault);
+
+/// How a row ages.
+AgeingLaw ageing_of(const Scenario& scenario, int row);
 
 /// Where acetaldehyde is known, free SO2 is what the equilibrium leaves (design decision 13); else it stays as booked.
 void settle_sulfur(Stock& stock, int row);

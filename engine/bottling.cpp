@@ -1,6 +1,7 @@
 #include "engine/bottling.h"
 
 #include "engine/ageing.h"
+#include "engine/lots.h"
 #include "engine/taking.h"
 
 namespace tierce {
@@ -32,8 +33,9 @@ void stand(Run& run, const Place& from, const Place& to, const Asked& asked, con
 }
 
 void take_out(Run& run, const Event& event, const Draw& draw, const Asked& asked) {
-  if (draw.to) stand(run, draw.from, *draw.to, asked, event.at);
-  else leave(run, kDrawn, draw.from, asked);
+  if (draw.to) return stand(run, draw.from, *draw.to, asked, event.at);
+  draw_lots(run, draw.from.row, asked.share_of_row);
+  lower(run, draw.from, asked);
 }
 
 /// The name of a bottling that states none: that of the draws which stand in the tank.

@@ -5,6 +5,7 @@
 #include <iterator>
 
 #include "engine/ageing.h"
+#include "engine/lots.h"
 #include "engine/taking.h"
 
 namespace tierce {
@@ -28,6 +29,7 @@ std::vector<std::pair<std::string, double>> lots_of_tank(const Run& run, int row
 
 /// Wine between two rows: its lots, its vessels, and its sulfur.
 void pass(Run& run, const Event& event, const Place& from, const Place& to, const Asked& asked) {
+  for (const int row : {from.row, to.row}) write_lots(run, row);  // a refill has poured from the row before
   pour(run.now, from.row, to.row, asked.share_of_row);
   enter_tiers(run, to.row, event.entering);
   lower(run, from, asked);
@@ -119,10 +121,10 @@ std::optional<Fault> apply(Run& run, const Event& event, const Refill& refill) {
   };
   if (plan.new_wine_first) new_wine();
   for (const Pour& moved : plan.pours) {
-    pour(run.now, moved.from, moved.to, moved.share);
+    pour_lots(run, moved.from, moved.to, moved.share);
     lower(run, Place{event.at, moved.from, -1}, {moved.litres, moved.share, {}});
     raise(run, Place{event.at, moved.to, -1}, moved.litres, event.at);
-    settle_sulfur(run.now, moved.to);
+    if (plan.new_wine_first) settle_sulfur(run.now, moved.to);  // it is the next to give; else it has given already
   }
   if (!plan.new_wine_first) new_wine();
   for (int row = 0; row < tiers; ++row) settle(run, row);

@@ -1,8 +1,10 @@
 // What the wood takes: how much of a row's volume goes in a time, and with what strength.
 #pragma once
 
+#include <array>
+#include <bit>
+#include <cstdint>
 #include <optional>
-#include <span>
 
 #include "engine/scenario.h"
 #include "engine/vapour.h"
@@ -13,10 +15,27 @@ namespace tierce {
 /// Design decision 3; "evap is per year and compounds", reference rows F66 to F69 in tests/data/closed_form_cases.csv.
 double kept_after(double fraction_per_year, double years);
 
-/// Litres that go if each vessel loses `each_l`, or what it holds where that is less.
-double loss_of_vessels(std::span<const double> levels_l, double each_l);
-/// Takes that loss from the vessels.
-void take_from_each_vessel(std::span<double> levels_l, double each_l);
+/// kept_after() for a run, which remembers: a year has few different periods, all tiers age through them, and a power
+/// takes as long as a row of lots.
+class Powers {
+ public:
+  double kept_after(double fraction_per_year, double years) {
+    // The place follows from the numbers alone; two that share one only cost each other a power.
+    const auto bits = std::bit_cast<std::uint64_t>(fraction_per_year + 3.0 * years);
+    Known& known = known_[(bits * 0x9E3779B97F4A7C15u) >> 59];
+    const bool is_it = known.years == years && known.fraction_per_year == fraction_per_year;
+    return is_it ? known.kept : work_out(known, fraction_per_year, years);
+  }
+
+ private:
+  struct Known {
+    double fraction_per_year = -1.0;
+    double years = -1.0;
+    double kept = 1.0;
+  };
+  static double work_out(Known& known, double fraction_per_year, double years);
+  std::array<Known, 32> known_{};
+};
 
 /// Litres of pure alcohol that go with `lost_l` of a tier's `held_l` (negative: found in excess), of which
 /// `held_alcohol_l` is pure alcohol. At the stated vapour's strength; where none is stated, at that which the cellar's

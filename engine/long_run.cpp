@@ -166,7 +166,7 @@ LongRun long_run(const Scenario& scenario) {
   past_only.end_on = last_entry(scenario);
   const Timeline line = timeline(scenario, past_only);
   const Trajectory past = simulate(scenario, line);
-  Stock start = past.looks.empty() ? Stock::empty(scenario, 0) : past.looks.back();
+  Stock start = past.looks.empty() ? Stock(scenario, 0) : past.looks.back();
   if (past.looks.empty())
     for (const Routine& routine : scenario.habit)
       if (routine.from) start.date = std::max(start.date, *routine.from);

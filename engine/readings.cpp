@@ -57,7 +57,7 @@ double at_20_c(const Run& run, const Gauge& gauge, int row, double read_l) {
 
 void set_levels(Run& run, const Place& place, double held_l, double measured_l) {
   Levels& levels = run.now.levels;
-  if (place.vessel >= 0) levels.of(place.row)[static_cast<std::size_t>(place.vessel)] = measured_l;
+  if (place.vessel >= 0) levels.change(place.row)[static_cast<std::size_t>(place.vessel)] = measured_l;
   else if (measured_l <= held_l) levels.scale(place.row, measured_l / held_l);
   else levels.fill(place.row, measured_l - held_l);
 }
@@ -65,7 +65,7 @@ void set_levels(Run& run, const Place& place, double held_l, double measured_l) 
 std::optional<Fault> gauge_one(Run& run, const Event& event, const Gauge& gauge, const Place& place, double read_l) {
   Stock& now = run.now;
   const int row = place.row;
-  const double held_l = place.vessel < 0 ? now.volume[row] : now.levels.of(row)[static_cast<std::size_t>(place.vessel)];
+  const double held_l = place.vessel < 0 ? now.volume[row] : now.levels.of(row, place.vessel);
   const double measured_l = at_20_c(run, gauge, row, read_l);
   if (!is_known(measured_l))
     return Fault{

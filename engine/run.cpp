@@ -1,6 +1,5 @@
 #include "engine/run.h"
 
-#include <algorithm>
 #include <charconv>
 #include <cmath>
 
@@ -29,8 +28,8 @@ void book(Run& run, Flow flow, int row, double share) {
 
 void look_at_levels(Run& run, int row, const At& at) {
   run.filled_at[static_cast<std::size_t>(row)] = at;
-  if (std::find(run.filled_today.begin(), run.filled_today.end(), row) == run.filled_today.end())
-    run.filled_today.push_back(row);
+  run.filled_today[static_cast<std::size_t>(row)] = true;
+  run.any_filled = true;
 }
 
 std::string named(const Run& run, const Place& place) {

@@ -6,6 +6,7 @@
 #include <utility>
 #include <vector>
 
+#include "engine/evaporation.h"
 #include "engine/scenario.h"
 #include "engine/timeline.h"
 #include "engine/trajectory.h"
@@ -19,11 +20,15 @@ struct Fault {
   double short_l = 0.0;
 };
 
-/// The last two answers of kept_after() for a row: a year has few different periods, and a power takes long.
-struct KeptPart {
-  double years[2] = {-1.0, -1.0};
-  double kept[2] = {1.0, 1.0};
-  int next = 0;
+/// How a row ages, looked up in the scenario once: the loop asks many times a year.
+struct AgeingLaw {
+  bool evaporates = false;
+  bool by_share = false;  // else litres from each vessel
+  double loss_per_year = 0.0;
+  bool vapour_stated = false;
+  double vapour_fraction = kUnknown;
+  bool counts_wood = false;          // its years count for the clock `wood`
+  std::optional<SulfurLoss> sulfur;  // as stated; empty = what is known of the wine decides
 };
 
 struct Run {
@@ -34,10 +39,15 @@ struct Run {
   Stock now;
   Trajectory out;
   Keep keep = Keep::everything;
-  bool half_aged = false;             // a fault stopped the ageing after some rows
-  RefillPlan plan;                    // of the refill being done; kept, so that its memory is used again
-  std::vector<int> filled_today;      // rows whose vessels are looked at when the day ends
-  std::vector<KeptPart> kept;         // by row
+  bool half_aged = false;          // a fault stopped the ageing after some rows
+  RefillPlan plan;                 // of the refill being done; kept, so that its memory is used again
+  bool any_filled = false;         // the vessels of some rows are looked at when the day ends:
+  std::vector<char> filled_today;  // by row
+  Powers powers;
+  std::vector<AgeingLaw> ageing;  // by row
+  double sulfur_step_years = 1.0;
+  bool wine_forms = false;            // acetaldehyde or volatile acid
+  std::vector<double> nowhere;        // a row of amounts that nobody reads (lots.cpp)
   std::vector<At> filled_at;          // by row: the entry that last put wine in
   Eigen::VectorXd target_l;           // by tier
   Eigen::VectorXd tolerance_l;        // by row: volumes are compared to this
@@ -47,7 +57,8 @@ struct Run {
   YearFlows& year() { return out.flows.years.back(); }
 };
 
-/// Books `share` of what a row holds under a flow: by parcel, by solute and in the year's totals.
+/// Books `share` of what a row holds under a flow: by parcel, by solute and in the year's totals. The row's lots must
+/// be written (lots.h).
 void book(Run& run, Flow flow, int row, double share);
 
 /// Notes that a row's vessels must be within their capacity when the day ends; `at` is the entry that filled them.

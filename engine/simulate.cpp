@@ -1,13 +1,12 @@
 #include "engine/simulate.h"
 
-#include <algorithm>
 #include <utility>
 
 #include "engine/ageing.h"
 #include "engine/bottling.h"
 #include "engine/cellar_work.h"
+#include "engine/lots.h"
 #include "engine/readings.h"
-#include "engine/rows.h"
 #include "engine/run.h"
 #include "engine/spirit_work.h"
 
@@ -16,16 +15,20 @@ namespace {
 
 Run open_reserve(const Scenario& scenario, const Timeline& line) {
   const auto parcels = static_cast<Eigen::Index>(line.parcels.size());
-  Run run(scenario, line, Stock::empty(scenario, parcels));
+  Run run(scenario, line, Stock(scenario, parcels));
   run.out.flows.litres = run.out.flows.alcohol = RowMajorMatrix::Zero(kFlowCount, parcels);
   run.out.flows.solutes = SoluteMatrix::Zero(kFlowCount, kSoluteCount);
   run.standing.resize(static_cast<std::size_t>(scenario.rows()));
   run.spirit_used_l.assign(scenario.spirits.size(), 0.0);
-  run.kept.resize(static_cast<std::size_t>(scenario.rows()));
+  run.nowhere.resize(line.parcels.size());
   run.filled_at.resize(static_cast<std::size_t>(scenario.rows()));
+  run.filled_today.resize(static_cast<std::size_t>(scenario.rows()));
   run.target_l.resize(scenario.tier_count());
   run.tolerance_l.resize(scenario.rows());
+  run.sulfur_step_years = 1.0 / scenario.so2_steps;
+  run.wine_forms = scenario.acetaldehyde_gain_mg_l_year != 0.0 || scenario.va_gain_g_l_year != 0.0;
   for (int row = 0; row < scenario.rows(); ++row) {
+    run.ageing.push_back(ageing_of(scenario, row));
     run.tolerance_l[row] = kVolumeTolerance * scenario.capacity_of(row);
     if (!scenario.is_tank(row)) run.target_l[row] = scenario.tiers[static_cast<std::size_t>(row)].target_l;
   }
@@ -38,19 +41,21 @@ Run open_reserve(const Scenario& scenario, const Timeline& line) {
 }
 
 std::optional<Fault> apply(Run& run, const Event& event, const CloseYear&) {
-  YearFlows& year = run.year();
+  auto& years = run.out.flows.years;
+  years.push_back({.year = years.back().year + 1});
+  YearFlows& next = years.back();
+  YearFlows& year = *(years.end() - 2);
   year.closed = event.date;
   for (int row = 0; row < run.scenario.rows(); ++row) {
-    year.closing_l += sum_row(run.now.litres.row(row).data(), run.now.used);
-    year.closing_alcohol_l += run.now.alcohol_l(row);
+    const Unwritten& lots = counted(run.now, row);
+    year.closing_l += lots.litres();
+    year.closing_alcohol_l += lots.alcohol();
+    year.sugar_g += run.now.solutes(row, kSugar);
+    year.acid_g += run.now.solutes(row, kAcid);
+    year.volatile_acid_g += run.now.solutes(row, kVolatileAcid);
   }
-  year.sugar_g = run.now.solutes.col(kSugar).sum();
-  year.acid_g = run.now.solutes.col(kAcid).sum();
-  year.volatile_acid_g = run.now.solutes.col(kVolatileAcid).sum();
-  YearFlows next{.year = year.year + 1};
   next.litres[kOpening] = year.closing_l;
   next.alcohol[kOpening] = year.closing_alcohol_l;
-  run.out.flows.years.push_back(next);
   return std::nullopt;
 }
 
@@ -79,24 +84,36 @@ bool goes_on_after(Run& run, const Event& event, Fault fault, bool in_log) {
   return false;
 }
 
+/// The acts of every year, which leave to lots.h what has to be written by lot. Any other finds it written.
+bool works_on_factors(const Event::Act& act) {
+  if (const auto* draw = std::get_if<Draw>(&act)) return !draw->to;
+  if (const auto* refill = std::get_if<Refill>(&act)) return !refill->from;
+  return std::holds_alternative<Dose>(act) || std::holds_alternative<CloseYear>(act);
+}
+
 bool step(Run& run, std::size_t index) {
   const Event& event = run.line.events[index];
-  const bool only_looks = std::holds_alternative<CloseYear>(event.act) || std::holds_alternative<Look>(event.act);
-  const bool in_log = event.past || (only_looks && event.date <= run.line.log_end);
-  if (auto fault = age_to(run, event.day)) {
-    goes_on_after(run, event, *fault, in_log);
+  const auto in_log = [&] {
+    const bool only_looks = std::holds_alternative<CloseYear>(event.act) || std::holds_alternative<Look>(event.act);
+    return event.past || (only_looks && event.date <= run.line.log_end);
+  };
+  if (std::optional<Fault> fault; run.now.day < event.day && !age_to(run, event.day, fault)) {
+    goes_on_after(run, event, *fault, in_log());
     run.half_aged = true;
     return false;
   }
   run.now.date = event.date;
+  if (!works_on_factors(event.act)) write_lots(run);
   if (auto fault = std::visit([&](const auto& act) { return apply(run, event, act); }, event.act))
-    if (!goes_on_after(run, event, *fault, in_log)) return false;
-  if (!day_ends(run.line.events, index)) return true;
+    if (!goes_on_after(run, event, *fault, in_log())) return false;
+  if (!run.any_filled || !day_ends(run.line.events, index)) return true;
   bool goes_on = true;
-  std::sort(run.filled_today.begin(), run.filled_today.end());
-  for (const int row : run.filled_today)
-    if (auto fault = overfull(run, row); fault && goes_on) goes_on = goes_on_after(run, event, *fault, in_log);
-  run.filled_today.clear();
+  for (int row = 0; row < run.scenario.rows(); ++row) {
+    if (!std::exchange(run.filled_today[static_cast<std::size_t>(row)], false)) continue;
+    if (run.now.levels.within(row, kVolumeTolerance)) continue;
+    if (auto fault = overfull(run, row); fault && goes_on) goes_on = goes_on_after(run, event, *fault, in_log());
+  }
+  run.any_filled = false;
   return goes_on;
 }
 
@@ -106,6 +123,7 @@ void close_book(Run& run) {
   if (run.out.stopped && !years.empty()) {
     Event end;
     end.date = run.now.date;
+    write_lots(run);
     apply(run, end, CloseYear{});
     apply(run, end, Look{});
   }

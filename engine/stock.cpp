@@ -7,62 +7,23 @@
 
 namespace tierce {
 
-std::span<double> Levels::of(int row) {
-  const auto r = static_cast<std::size_t>(row);
-  return {litres.data() + first[r], first[r + 1] - first[r]};
+Stock::Stock(const Scenario& scenario, Eigen::Index parcels)
+    : litres(RowMajorMatrix::Zero(scenario.rows(), parcels)),
+      entered(RowMajorMatrix::Zero(scenario.rows(), parcels)),
+      alcohol(RowMajorMatrix::Zero(scenario.rows(), parcels)),
+      solutes(SoluteMatrix::Zero(scenario.rows(), kSoluteCount)),
+      volume(Eigen::VectorXd::Zero(scenario.rows())),
+      levels(scenario),
+      measured_ph(static_cast<std::size_t>(scenario.rows()), kUnknown),
+      sulfur(static_cast<std::size_t>(scenario.rows())),
+      unwritten(static_cast<std::size_t>(scenario.rows())) {
+  if (scenario.clock == Clock::wood) litre_years = RowMajorMatrix::Zero(scenario.rows(), parcels);
 }
 
-std::span<const double> Levels::of(int row) const {
-  const auto r = static_cast<std::size_t>(row);
-  return {litres.data() + first[r], first[r + 1] - first[r]};
+double Stock::alcohol_l(int row) const {
+  const Unwritten& to = unwritten[static_cast<std::size_t>(row)];
+  return to.counted ? to.alcohol() : to.left.alcohol * sum_row(alcohol.row(row).data(), used);
 }
-
-std::span<const double> Levels::capacities_of(int row) const {
-  const auto r = static_cast<std::size_t>(row);
-  return {capacity_l.data() + first[r], first[r + 1] - first[r]};
-}
-
-void Levels::scale(int row, double keep) {
-  for (double& level : of(row)) level *= keep;
-}
-
-void Levels::fill(int row, double litres_in) {
-  const auto levels = of(row);
-  const auto capacities = capacities_of(row);
-  double ullage = 0.0, capacity = 0.0;
-  for (std::size_t i = 0; i < levels.size(); ++i) {
-    ullage += std::max(0.0, capacities[i] - levels[i]);
-    capacity += capacities[i];
-  }
-  const double share_of_ullage = ullage > 0.0 ? std::min(1.0, litres_in / ullage) : 0.0;
-  const double over = litres_in - share_of_ullage * ullage;
-  for (std::size_t i = 0; i < levels.size(); ++i)
-    levels[i] += share_of_ullage * std::max(0.0, capacities[i] - levels[i]) + over * capacities[i] / capacity;
-}
-
-Stock Stock::empty(const Scenario& scenario, Eigen::Index parcels) {
-  Stock stock;
-  const Eigen::Index rows = scenario.rows();
-  stock.litres = stock.entered = stock.alcohol = RowMajorMatrix::Zero(rows, parcels);
-  if (scenario.clock == Clock::wood) stock.litre_years = RowMajorMatrix::Zero(rows, parcels);
-  stock.solutes = SoluteMatrix::Zero(rows, kSoluteCount);
-  stock.volume = Eigen::VectorXd::Zero(rows);
-  stock.measured_ph.assign(static_cast<std::size_t>(rows), kUnknown);
-  stock.sulfur.resize(static_cast<std::size_t>(rows));
-  for (const Tier& tier : scenario.tiers) {
-    stock.levels.first.push_back(stock.levels.capacity_l.size());
-    for (const Vessel& vessel : tier.vessels) stock.levels.capacity_l.push_back(vessel.capacity_l);
-  }
-  for (const Tank& tank : scenario.tanks) {
-    stock.levels.first.push_back(stock.levels.capacity_l.size());
-    stock.levels.capacity_l.push_back(tank.capacity_l);
-  }
-  stock.levels.first.push_back(stock.levels.capacity_l.size());
-  stock.levels.litres.assign(stock.levels.capacity_l.size(), 0.0);
-  return stock;
-}
-
-double Stock::alcohol_l(int row) const { return sum_row(alcohol.row(row).data(), used); }
 
 double Stock::alcohol_pct(int row) const { return volume[row] > 0.0 ? 100.0 * alcohol_l(row) / volume[row] : kUnknown; }
 
@@ -79,16 +40,20 @@ double Stock::ph(int row) const {
 }
 
 Parcelled part_of(const Stock& stock, int row, double share) {
+  const Unwritten& to = stock.unwritten[static_cast<std::size_t>(row)];
   Parcelled part;
-  const auto copy = [&](const RowMajorMatrix& matrix) {
+  const auto copy = [&](const RowMajorMatrix& matrix, double factor) {
     Amounts amounts = Amounts::Zero(matrix.cols());
-    amounts.head(stock.used) = share * matrix.row(row).head(stock.used);
+    amounts.head(stock.used) = factor * matrix.row(row).head(stock.used);
     return amounts;
   };
-  part.litres = copy(stock.litres);
-  part.entered = copy(stock.entered);
-  part.alcohol = copy(stock.alcohol);
-  if (stock.litre_years.size() > 0) part.litre_years = copy(stock.litre_years);
+  part.litres = copy(stock.litres, share * to.left.litres);
+  part.entered = copy(stock.entered, share * to.left.entered);
+  part.alcohol = copy(stock.alcohol, share * to.left.alcohol);
+  if (stock.litre_years.size() > 0) {
+    part.litre_years = copy(stock.litre_years, share * to.left.litres);
+    part.litre_years += to.wood_years * part.litres;
+  }
   part.solutes = share * stock.solutes.row(row);
   return part;
 }
@@ -120,13 +85,34 @@ void thin_sulfur_step(Stock& stock, int row, double part) {
 
 }  // namespace
 
+void thin_dissolved(Stock& stock, int row, double share) {
+  thin(stock.solutes.row(row).data(), kSoluteCount, share);
+  thin_sulfur_step(stock, row, share);
+}
+
+void pour_dissolved(Stock& stock, int from, int to, double share) {
+  double* const give = stock.solutes.row(from).data();
+  double* const take = stock.solutes.row(to).data();
+  for (int i = 0; i < kSoluteCount; ++i) take[i] += share * give[i];  // few: no call is worth it
+  thin(give, kSoluteCount, share);
+  thin_sulfur_step(stock, from, share);
+}
+
+void empty_lots(Stock& stock, int row) {
+  std::fill_n(stock.litres.row(row).data(), stock.used, 0.0);
+  std::fill_n(stock.entered.row(row).data(), stock.used, 0.0);
+  std::fill_n(stock.alcohol.row(row).data(), stock.used, 0.0);
+  if (stock.litre_years.size() > 0) std::fill_n(stock.litre_years.row(row).data(), stock.used, 0.0);
+  stock.unwritten[static_cast<std::size_t>(row)] = {};
+}
+
 void thin_row(Stock& stock, int row, double share) {
   thin(stock.litres.row(row).data(), stock.used, share);
   thin(stock.entered.row(row).data(), stock.used, share);
   thin(stock.alcohol.row(row).data(), stock.used, share);
   if (stock.litre_years.size() > 0) thin(stock.litre_years.row(row).data(), stock.used, share);
-  thin(stock.solutes.row(row).data(), kSoluteCount, share);
-  thin_sulfur_step(stock, row, share);
+  stock.unwritten[static_cast<std::size_t>(row)].counted = false;
+  thin_dissolved(stock, row, share);
 }
 
 void pour(Stock& stock, int from, int to, double share) {
@@ -135,13 +121,8 @@ void pour(Stock& stock, int from, int to, double share) {
   pour(stock.alcohol.row(from).data(), stock.alcohol.row(to).data(), stock.used, share);
   if (stock.litre_years.size() > 0)
     pour(stock.litre_years.row(from).data(), stock.litre_years.row(to).data(), stock.used, share);
-  pour(stock.solutes.row(from).data(), stock.solutes.row(to).data(), kSoluteCount, share);
-  thin_sulfur_step(stock, from, share);
-}
-
-void restart_sulfur_step(Stock& stock, int row) {
-  stock.sulfur[static_cast<std::size_t>(row)] = {stock.solutes(row, kSo2Total), stock.solutes(row, kSo2Free),
-                                                 stock.volume[row], 0.0};
+  for (const int row : {from, to}) stock.unwritten[static_cast<std::size_t>(row)].counted = false;
+  pour_dissolved(stock, from, to, share);
 }
 
 }  // namespace tierce

@@ -3,12 +3,12 @@
 #pragma once
 
 #include <Eigen/Dense>
-#include <cstddef>
-#include <span>
 #include <string>
 #include <vector>
 
 #include "engine/calendar.h"
+#include "engine/levels.h"
+#include "engine/rows.h"
 #include "engine/scenario.h"
 
 namespace tierce {
@@ -54,21 +54,36 @@ struct SulfurStep {
   double years = 0.0;  // since the step began
 };
 
-/// Litres of each vessel, row after row. A tank is a row with one vessel.
-struct Levels {
-  std::vector<double> litres;
-  std::vector<double> capacity_l;
-  std::vector<std::size_t> first;  // index of each row's first vessel; one more entry at the end
+/// What has happened to all lots of a row alike since its amounts were last written (lots.h): what is left of each
+/// amount, and what has gone of it. In a Stock that somebody looks at, nothing is left to write.
+struct Unwritten {
+  LotFactors left{};
+  LotSums drawn{}, evaporated{};  // parts of the amounts as they are written
+  double wood_years = 0.0;        // spent in wood by all that is written; what left took its years along
+  LotSums sum{};                  // of the amounts as they are written
+  bool counted = false;           // the sums are known
 
-  std::span<double> of(int row);
-  std::span<const double> of(int row) const;
-  std::span<const double> capacities_of(int row) const;
-  void scale(int row, double keep);      // all vessels alike
-  void fill(int row, double litres_in);  // in proportion to ullage; what is over, in proportion to capacity
+  double litres() const { return left.litres * sum.litres; }
+  double alcohol() const { return left.alcohol * sum.alcohol; }
+  bool nothing() const {
+    return left.entered == 1.0 && evaporated.litres == 0.0 && drawn.litres == 0.0 && wood_years == 0.0;
+  }
+  void leave(double part) { left = left.times(part); }
+  void evaporate(double litres_part, double alcohol_part) {
+    evaporated.litres += left.litres * litres_part;
+    left.litres *= 1.0 - litres_part;
+    if (alcohol_part == 0.0) return;  // an unknown strength of which nothing leaves
+    evaporated.alcohol += left.alcohol * alcohol_part;
+    left.alcohol *= 1.0 - alcohol_part;
+  }
+  void write(const LotSums& sums) { *this = {.sum = sums, .counted = true}; }
 };
 
 /// Row: tier (0 = youngest), then tanks. Column: parcel. All lots move together.
 struct Stock {
+  /// A stock without wine.
+  Stock(const Scenario& scenario, Eigen::Index parcels);
+
   int day = 0;  // day number (calendar.h)
   Date date;
   RowMajorMatrix litres;       // now, at 20 °C
@@ -81,9 +96,7 @@ struct Stock {
   Levels levels;
   std::vector<double> measured_ph;  // latest analysis; unknown where none
   std::vector<SulfurStep> sulfur;
-
-  /// A stock without wine.
-  static Stock empty(const Scenario& scenario, Eigen::Index parcels);
+  std::vector<Unwritten> unwritten;
 
   double alcohol_l(int row) const;                 // litres of pure alcohol
   double alcohol_pct(int row) const;               // %vol; unknown if empty
@@ -99,11 +112,20 @@ struct Parcelled {
 
 /// Copies `share` (0..1] of what the row holds.
 Parcelled part_of(const Stock& stock, int row, double share);
-/// Takes `share` of the row's wine away from its lots (not from its vessels). A share of 1 leaves exactly nothing.
+/// Takes `share` of the row's wine away from its lots (not from its vessels). A share of 1 leaves exactly nothing. This
+/// and pour() want rows whose lots are written.
 void thin_row(Stock& stock, int row, double share);
 /// Moves `share` of one row's wine to another, lots only.
 void pour(Stock& stock, int from, int to, double share);
+/// The same for what is dissolved alone.
+void thin_dissolved(Stock& stock, int row, double share);
+void pour_dissolved(Stock& stock, int from, int to, double share);
+/// Takes all wine out of the lots of a row.
+void empty_lots(Stock& stock, int row);
 /// Begins a new sulfur step from what the row holds now.
-void restart_sulfur_step(Stock& stock, int row);
+inline void restart_sulfur_step(Stock& stock, int row) {
+  stock.sulfur[static_cast<std::size_t>(row)] = {stock.solutes(row, kSo2Total), stock.solutes(row, kSo2Free),
+                                                 stock.volume[row], 0.0};
+}
 
 }  // namespace tierce

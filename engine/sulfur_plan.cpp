@@ -211,7 +211,8 @@ std::optional<std::size_t> next_draw_of(const Scenario& scenario, const std::vec
 }
 
 std::vector<VesselDose> shared_out(const Scenario& scenario, const DoseRecord& record, const Stock& stock) {
-  const auto levels = stock.levels.of(record.row), capacities = stock.levels.capacities_of(record.row);
+  const auto levels = stock.levels.of(record.row);
+  const auto capacities = stock.levels.capacities_of(record.row);
   const bool holds = stock.volume[record.row] > 0.0;
   const double all_l = holds ? stock.volume[record.row] : scenario.capacity_of(record.row);
   std::vector<VesselDose> vessels;

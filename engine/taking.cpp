@@ -3,13 +3,13 @@
 #include <algorithm>
 
 #include "engine/ageing.h"
+#include "engine/lots.h"
 
 namespace tierce {
 namespace {
 
 double held_l(const Run& run, const Place& place) {
-  return place.vessel < 0 ? run.now.volume[place.row]
-                          : run.now.levels.of(place.row)[static_cast<std::size_t>(place.vessel)];
+  return place.vessel < 0 ? run.now.volume[place.row] : run.now.levels.of(place.row, place.vessel);
 }
 
 /// What `litres` of a wine hold.
@@ -22,7 +22,7 @@ SoluteRow solutes_of(const Composition& wine, double litres) {
 
 }  // namespace
 
-Asked ask(const Run& run, const Place& place, const Amount& amount, const std::string& act) {
+Asked ask(const Run& run, const Place& place, const Amount& amount, const char* act) {
   const double held = held_l(run, place);
   const double row_l = run.now.volume[place.row];
   const double tolerance = run.tolerance_l[place.row];
@@ -32,14 +32,14 @@ Asked ask(const Run& run, const Place& place, const Amount& amount, const std::s
   if (!share || !(held > 0.0)) {
     const std::string holds = held > 0.0 ? " holds " + litres_text(held) : " is empty";
     asked.fault = Fault{{amount.at,
-                         act + " asks for " + litres_text(wanted) + ", but " + named(run, place) + holds + " on " +
-                             iso_text(run.now.date),
+                         std::string(act) + " asks for " + litres_text(wanted) + ", but " + named(run, place) + holds +
+                             " on " + iso_text(run.now.date),
                          "at most what it holds that day", held > 0.0 ? litres_text(wanted - held) + " short" : ""},
                         place.row,
                         std::max(0.0, wanted - held)};
     if (amount.kind == Amount::Kind::share)
       asked.fault->problem.what =
-          act + " takes a share of " + named(run, place) + ", which is empty on " + iso_text(run.now.date);
+          std::string(act) + " takes a share of " + named(run, place) + ", which is empty on " + iso_text(run.now.date);
     return asked;
   }
   asked.litres = *share == 1.0 ? held : wanted;
@@ -57,7 +57,7 @@ void lower(Run& run, const Place& place, const Asked& asked) {
   }
   if (place.vessel < 0) now.levels.scale(place.row, 1.0 - asked.share_of_row);
   else {
-    double& level = now.levels.of(place.row)[static_cast<std::size_t>(place.vessel)];
+    double& level = now.levels.change(place.row)[static_cast<std::size_t>(place.vessel)];
     level = level - asked.litres <= run.tolerance_l[place.row] ? 0.0 : level - asked.litres;
   }
   now.volume[place.row] -= asked.litres;
@@ -65,19 +65,17 @@ void lower(Run& run, const Place& place, const Asked& asked) {
 
 void raise(Run& run, const Place& place, double litres, const At& at) {
   if (place.vessel < 0) run.now.levels.fill(place.row, litres);
-  else run.now.levels.of(place.row)[static_cast<std::size_t>(place.vessel)] += litres;
+  else run.now.levels.change(place.row)[static_cast<std::size_t>(place.vessel)] += litres;
   run.now.volume[place.row] += litres;
   look_at_levels(run, place.row, at);
 }
 
 void bring_in(Run& run, Flow flow, const Place& to, const Composition& wine, double litres, int parcel, const At& at) {
   Stock& now = run.now;
-  now.used = std::max<Eigen::Index>(now.used, parcel + 1);
   const double alcohol_l = litres * wine.alcohol_pct / 100.0;
   const SoluteRow solutes = solutes_of(wine, litres);
-  now.litres(to.row, parcel) += litres;
-  now.entered(to.row, parcel) += litres;
-  now.alcohol(to.row, parcel) += alcohol_l;
+  write_lots(run, to.row);
+  add_lot(now, to.row, parcel, litres, alcohol_l);
   now.solutes.row(to.row) += solutes;
   raise(run, to, litres, at);
   Flows& flows = run.out.flows;
@@ -96,7 +94,9 @@ void leave(Run& run, Flow flow, const Place& from, const Asked& asked) {
 }
 
 double alcohol_of_tiers_l(const Run& run) {
-  return run.now.alcohol.topLeftCorner(run.scenario.tier_count(), run.now.used).sum();
+  double alcohol_l = 0.0;
+  for (int row = 0; row < run.scenario.tier_count(); ++row) alcohol_l += run.now.alcohol_l(row);
+  return alcohol_l;
 }
 
 void enter_tiers(Run& run, int row, const std::vector<std::pair<int, int>>& columns) {

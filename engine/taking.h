@@ -18,7 +18,7 @@ struct Asked {
 };
 
 /// `act`: what asks, for the message ("the draw").
-Asked ask(const Run& run, const Place& place, const Amount& amount, const std::string& act);
+Asked ask(const Run& run, const Place& place, const Amount& amount, const char* act);
 /// Lowers the vessels and the row's volume; its lots are thinned or poured by the caller.
 void lower(Run& run, const Place& place, const Asked& asked);
 /// Raises the vessels and the row's volume; `at` is the entry that fills them.

@@ -137,7 +137,7 @@ RC_GTEST_PROP(EveryReserve, HoldsNoNegativeAmount, ()) {
     RC_ASSERT(stock.entered.minCoeff() >= 0.0);
     RC_ASSERT(stock.alcohol.minCoeff() >= 0.0);
     RC_ASSERT(stock.solutes.leftCols(kPhByAcid).minCoeff() >= 0.0);
-    RC_ASSERT(std::ranges::min(stock.levels.litres) >= 0.0);
+    for (int row = 0; row < ran.scenario.rows(); ++row) RC_ASSERT(std::ranges::min(stock.levels.of(row)) >= 0.0);
   }
   for (const DrawRecord& draw : ran.run.draws) RC_ASSERT(draw.wine.litres.minCoeff() >= 0.0 && draw.volume_l >= 0.0);
 }
@@ -180,9 +180,10 @@ void assert_same_stock(const Stock& a, const Stock& b) {
     }
     for (Eigen::Index solute = 0; solute < kPhByAcid; ++solute)
       RC_ASSERT(close(a.solutes(row, solute), b.solutes(row, solute), 100.0 * scale));
+    const int r = static_cast<int>(row);
+    for (std::size_t vessel = 0; vessel < a.levels.of(r).size(); ++vessel)
+      RC_ASSERT(close(a.levels.of(r)[vessel], b.levels.of(r)[vessel], a.levels.capacities_of(r)[vessel]));
   }
-  for (std::size_t vessel = 0; vessel < a.levels.litres.size(); ++vessel)
-    RC_ASSERT(close(a.levels.litres[vessel], b.levels.litres[vessel], a.levels.capacity_l[vessel]));
 }
 
 /// Runs a cellar at one go and with looks on the way, and wants the same end.

@@ -72,7 +72,7 @@ TEST(FortifyInTheBook, GivesTheMassBalanceOfOimlR22) {
     EXPECT_NEAR(stock.alcohol_pct(0), c.pct, 5e-4);
     EXPECT_NEAR(stock.volume[0], c.litres, c.litres_tolerance);
     EXPECT_NEAR(stock.litres.sum(), stock.volume[0], 1e-12 * c.litres);
-    EXPECT_NEAR(stock.levels.litres[0], stock.volume[0], 1e-12 * c.litres);
+    EXPECT_NEAR(stock.levels.of(0, 0), stock.volume[0], 1e-12 * c.litres);
   }
 }
 

@@ -1,0 +1,54 @@
+// How full each vessel is.
+#pragma once
+
+#include <cstddef>
+#include <span>
+#include <vector>
+
+#include "engine/scenario.h"
+
+namespace tierce {
+
+/// Litres of each vessel, row after row. A tank is a row with one vessel. While the vessels of a row are treated alike,
+/// as by every act that names none of them, all are filled to the same part of their capacity, and that part alone is
+/// kept: a hundred vessels then cost no more than one.
+class Levels {
+ public:
+  explicit Levels(const Scenario& scenario);
+
+  double of(int row, int vessel) const;
+  const std::vector<double> of(int row) const;  // const, so that nobody changes this copy by mistake
+  std::span<const double> capacities_of(int row) const;
+  std::span<const double> capacities() const { return capacity_l_; }
+
+  std::span<double> change(int row);  // from now on each vessel of the row is kept by itself
+  void scale(int row, double keep) {  // all vessels alike
+    if (at(row).alike) at(row).filled *= keep;
+    else scale_each(row, keep);
+  }
+  void fill(int row, double litres_in);               // in proportion to ullage; what is over, to capacity
+  double loss_of_each(int row, double each_l) const;  // litres that go if each loses `each_l`, or all that it holds
+  void take_from_each(int row, double each_l);        // takes that loss
+  /// Surely none holds more than its capacity and this part of it.
+  bool within(int row, double tolerance) const { return at(row).alike && at(row).filled <= 1.0 + tolerance; }
+
+ private:
+  struct Row {
+    std::size_t first = 0;  // its first vessel
+    std::size_t count = 0;
+    double capacity_l = 0.0;  // of all its vessels
+    bool one_size = true;     // of vessel
+    bool alike = true;        // all filled to the part `filled`; else each as in litres_
+    double filled = 0.0;
+  };
+  Row& at(int row) { return rows_[static_cast<std::size_t>(row)]; }
+  const Row& at(int row) const { return rows_[static_cast<std::size_t>(row)]; }
+  void add_row(std::size_t vessels);
+  void scale_each(int row, double keep);
+
+  std::vector<Row> rows_;
+  std::vector<double> capacity_l_;
+  std::vector<double> litres_;  // of each vessel, for the rows that are not alike; empty as long as all are
+};
+
+}  // namespace tierce

@@ -1,0 +1,31 @@
+// The lots of a row, which all share one fate between two pours: a draw or a year of evaporation takes the same part of
+// each. So such an act only changes a few factors of the row (Unwritten), and the next pour writes them into the
+// amounts in the one pass that it needs anyhow. Draws, refills and the passing of time work this way; before any other
+// act simulate() writes all rows, so that the act may read and change the matrices of Stock as they stand.
+#pragma once
+
+#include "engine/run.h"
+
+namespace tierce {
+
+/// Writes what is still to be written into a row's amounts and into its flows by lot.
+void write_lots(Run& run, int row);
+/// The same for all rows; their sums are counted anew when next asked for, since the caller may change the amounts.
+void write_lots(Run& run);
+
+/// Sums a row's amounts, if they are not known from its last pass.
+void count_lots(Stock& stock, int row);
+inline const Unwritten& counted(Stock& stock, int row) {
+  const Unwritten& to = stock.unwritten[static_cast<std::size_t>(row)];
+  if (!to.counted) count_lots(stock, row);
+  return to;
+}
+
+/// `share` of a row is drawn: by lot, in the year's totals and in the flows of what is dissolved.
+void draw_lots(Run& run, int row, double share);
+/// `share` of one row goes into another.
+void pour_lots(Run& run, int from, int to, double share);
+/// New wine of one lot comes into a row whose lots are written.
+void add_lot(Stock& stock, int row, int parcel, double litres, double alcohol_l);
+
+}  // namespace tierce
