@@ -60,6 +60,12 @@ Span forecast_span(const Options& options, const Scenario& scenario) {
   return span;
 }
 
+/// The JSON of an answer, built only where it is wanted: that of a long book is larger than all else.
+template <class Builder>
+nlohmann::json where_wanted(const Options& options, const Builder& build) {
+  return options.format == Format::json ? build() : nlohmann::json(nullptr);
+}
+
 /// A run that stopped early is a plan that is impossible; the report says where.
 int status_of(const Outlook& outlook) {
   if (!outlook.run.stopped) return kFine;
@@ -111,7 +117,7 @@ Answer stock(const Options& options, const LoadedScenario& loaded) {
   if (outlook.run.stopped) why = "the habit cannot be kept any longer: " + outlook.run.stopped->problem.what;
   const Units units = units_for(options, scenario);
   return {status_of(outlook), rendered(stock_report(outlook, shown, why, units), options, scenario),
-          stock_json(outlook, shown)};
+          where_wanted(options, [&] { return stock_json(outlook, shown); })};
 }
 
 bool is_asked(const DrawRecord& wine, const std::string& asked) {
@@ -169,20 +175,23 @@ Answer age(const Options& options, const LoadedScenario& loaded) {
                                                       : "The log holds no draw; this is the first one of the habit.";
   const Report report =
       options.certificate ? certificate_report(outlook, wines.draws, units) : age_report(outlook, wines, why, units);
-  return {kFine, rendered(report, options, loaded.scenario), age_json(outlook, wines)};
+  return {kFine, rendered(report, options, loaded.scenario),
+          where_wanted(options, [&] { return age_json(outlook, wines); })};
 }
 
 Answer forecast(const Options& options, const LoadedScenario& loaded) {
   const Outlook outlook = run_scenario(loaded.scenario, forecast_span(options, loaded.scenario));
   const LongRun settled = long_run(loaded.scenario);
   const Report report = forecast_report(outlook, settled, units_for(options, loaded.scenario));
-  return {status_of(outlook), rendered(report, options, loaded.scenario), forecast_json(outlook, settled)};
+  return {status_of(outlook), rendered(report, options, loaded.scenario),
+          where_wanted(options, [&] { return forecast_json(outlook, settled); })};
 }
 
 Answer dose(const Options& options, const LoadedScenario& loaded) {
   const Outlook outlook = run_scenario(loaded.scenario, forecast_span(options, loaded.scenario));
   const Report report = dose_report(outlook, units_for(options, loaded.scenario));
-  return {status_of(outlook), rendered(report, options, loaded.scenario), dose_json(outlook)};
+  return {status_of(outlook), rendered(report, options, loaded.scenario),
+          where_wanted(options, [&] { return dose_json(outlook); })};
 }
 
 nlohmann::json problems_json(const LoadedScenario& loaded) {

@@ -43,7 +43,7 @@ Scenario trusted_part(const Scenario& scenario, const Trust& trust) {
 
 std::vector<Problem> faults_of_run(const Scenario& scenario, const Trust& trust) {
   const Scenario part = trusted_part(scenario, trust);
-  std::vector<Problem> problems = simulate(part, timeline(part, {.habit = false})).problems;
+  std::vector<Problem> problems = simulate(part, timeline(part, {.habit = false}), Keep::flows).problems;
   const bool whole = trust.habit && part.log.size() == scenario.log.size();
   if (whole) append(problems, timeline(scenario, {}).problems);
   return problems;
