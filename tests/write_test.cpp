@@ -3,8 +3,10 @@
 
 #include <gtest/gtest.h>
 #include <sys/stat.h>
+#include <unistd.h>
 
 #include <filesystem>
+#include <string>
 
 #include "tests/program.h"
 
@@ -61,7 +63,9 @@ class WriteFile : public testing::Test {
  protected:
   void SetUp() override { std::filesystem::create_directories(folder_); }
   void TearDown() override { std::filesystem::remove_all(folder_); }
-  const std::filesystem::path folder_ = std::filesystem::temp_directory_path() / "tierce-write-test";
+  // Its own for each process: tests run side by side.
+  const std::filesystem::path folder_ =
+      std::filesystem::temp_directory_path() / ("tierce-write-test-" + std::to_string(getpid()));
 };
 
 TEST_F(WriteFile, ReplacesTheWholeFileAndLeavesNothingBehind) {
