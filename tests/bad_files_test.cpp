@@ -1,5 +1,6 @@
 // What is said of faulty files, to the letter: the cases and their messages stand in data/bad/*.txt.
 #include <gtest/gtest.h>
+#include <unistd.h>
 
 #include <algorithm>
 #include <cctype>
@@ -113,7 +114,7 @@ TEST(BadFiles, TheBaseOfTheCasesIsSound) { EXPECT_EQ(said_of(kBase), ""); }
 class WrittenFile {
  public:
   WrittenFile(const std::string& name, const std::string& bytes)
-      : folder_(fs::temp_directory_path() / ("tierce-" + name)) {
+      : folder_(fs::temp_directory_path() / ("tierce-" + name + "-" + std::to_string(::getpid()))) {
     fs::create_directories(folder_);
     std::ofstream(path(), std::ios::binary) << bytes;
   }

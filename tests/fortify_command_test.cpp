@@ -1,6 +1,7 @@
 // What `tierce fortify` answers. Expected figures come from closed forms and from the printed densities of
 // oiml_r22_own_evaluation.csv.
 #include <gtest/gtest.h>
+#include <unistd.h>
 
 #include <algorithm>
 #include <filesystem>
@@ -248,7 +249,9 @@ TEST(FortifyCommand, PrintsGallonsWhereTheyAreAskedFor) {
 }
 
 TEST(FortifyCommand, WritesToAFile) {
-  const std::string path = (std::filesystem::temp_directory_path() / "tierce-fortify-test.json").string();
+  const std::string path =
+      (std::filesystem::temp_directory_path() / ("tierce-fortify-test-" + std::to_string(::getpid()) + ".json"))
+          .string();
   EXPECT_TRUE(said(kToSixteen + Words{"--json", "-o", path}).out.empty());
   EXPECT_EQ(test::read_file(path), said(kToSixteen + Words{"--json"}).out);
   std::filesystem::remove(path);

@@ -2,6 +2,7 @@
 #include "cli/source.h"
 
 #include <gtest/gtest.h>
+#include <unistd.h>
 
 #include <filesystem>
 #include <fstream>
@@ -127,7 +128,7 @@ std::string what_of_file(const std::string& path) {
 }
 
 TEST(Source, SaysWhyAFileCannotBeRead) {
-  const fs::path folder = fs::temp_directory_path() / "tierce-source-test";
+  const fs::path folder = fs::temp_directory_path() / ("tierce-source-test-" + std::to_string(::getpid()));
   fs::create_directories(folder);
   std::ofstream(folder / "amber.yaml") << "reserve: Amber\n";
   EXPECT_EQ(what_of_file((folder / "ambre.yaml").string()), "there is no such file; did you mean 'amber.yaml'?");
@@ -141,7 +142,7 @@ TEST(Source, SaysWhyAFileCannotBeRead) {
 }
 
 TEST(Source, ReadsAFileWhole) {
-  const fs::path path = fs::temp_directory_path() / "tierce-source-whole.yaml";
+  const fs::path path = fs::temp_directory_path() / ("tierce-source-whole-" + std::to_string(::getpid()) + ".yaml");
   const std::string text = "reserve: " + std::string(200000, 'x') + "\n";
   std::ofstream(path) << text;
   std::vector<Problem> problems;
