@@ -25,7 +25,7 @@ install_missing() {
 }
 
 program_packages=(g++ cmake ninja-build libeigen3-dev libyaml-cpp-dev libspdlog-dev libfmt-dev libboost-program-options-dev nlohmann-json3-dev)
-test_packages=(libgtest-dev libboost-dev librapidcheck-dev libbenchmark-dev python3 python3-jsonschema)
+test_packages=(libgtest-dev libboost-dev librapidcheck-dev libbenchmark-dev python3 python3-jsonschema python3-yaml python3-scipy)
 
 # build_preset PRESET: quiet unless it fails.
 build_preset() {
