@@ -6,8 +6,8 @@ namespace {
 
 using namespace rows;
 
-constexpr const char* kVerbNames[] = {"add",     "draw", "move",    "refill", "dose",  "gauge",
-                                      "analyse", "lose", "fortify", "reduce", "bottle"};
+constexpr const char* kVerbNames[] = {"add",  "draw",    "move",   "refill", "dose",     "gauge",    "analyse",
+                                      "lose", "fortify", "reduce", "bottle", "bring in", "take out", "set"};
 
 std::string one_of_the_verbs() {
   std::string text = "one of ";
@@ -80,16 +80,36 @@ std::vector<Key> own_keys(const std::string& verb) {
     return {plain("tier", Form::text, kOptional, "", "the tier, vessel or tank measured"),
             quantity("volume", Measure::volume, kAmount, kOptional, "", "what it was found to hold"),
             plain("gauge", Form::map, kOptional, "", "or vessel by vessel: {F1: 221 L, F2: 219 L}"),
+            quantity("wet", Measure::length, {0.0, 1000.0, false}, kOptional, "",
+                     "or by dip: the depth of the wine at the bung; or {F1: 41 cm, F2: 39.5 cm}"),
             quantity("at", Measure::temperature, {-20.0, 40.0, false}, kOptional, "20 °C",
-                     "temperature of the wine when read")};
+                     "temperature of the wine when read"),
+            plain("error", Form::special, kOptional, "", "error of each reading: 1 % or 2 L")};
   if (verb == "analyse")
     return joined(
         joined({plain("tier", Form::text, kRequired, "", "the tier, vessel or tank sampled")}, wine_keys(false)),
         {choice("use", {"set", "keep"}, "set; keep for one vessel of several",
                 "set the book to the reading, or only file it"),
+         choice("leave out", {"yes", "no"}, "as before",
+                "of one vessel: reports mark it, for its wine is not the tier's"),
          plain("method", Form::text, kOptional, "", "how it was measured, as: aspiration, iodine; kept"),
          plain("laboratory", Form::text, kOptional, "", "who measured; kept"),
          plain("error", Form::text, kOptional, "", "error of the reading; kept")});
+  if (verb == "bring in")
+    return joined({plain("tier", Form::text, kRequired, "", "the tier that gets it"),
+                   plain("vessel", Form::text, kRequired, "", "its name; or one that was taken out before"),
+                   quantity("capacity", Measure::volume, kAmountAboveZero, kRequired, "", "what it holds when full"),
+                   quantity("soakage", Measure::volume, kAmount, kOptional, "none",
+                            "what its dry wood takes from the first wine that lies in it")},
+                  dip_keys());
+  if (verb == "take out")
+    return {plain("vessel", Form::text, kRequired, "", "the vessel; the wine that it holds is lost"),
+            plain("because", Form::text, kRequired, "", "why; the cause of that loss")};
+  if (verb == "set")
+    return {plain("tier", Form::text, kRequired, "", "the tier"),
+            quantity("target", Measure::volume, kAmountAboveZero, kOptional, "", "what it is refilled to from now on"),
+            plain("evaporation", Form::special, kOptional, "", "loss from now on, as in 4 %/yr or 8 L/yr per vessel"),
+            quantity("vapour", Measure::strength, kStrength, kOptional, "", "strength of what evaporates from now on")};
   if (verb == "fortify")
     return joined({plain("spirit", Form::text, kRequired, "", "which spirit of 'spirits'")}, strength_keys("spirit"));
   if (verb == "reduce") return strength_keys("water");
@@ -216,8 +236,9 @@ std::vector<std::string> verbs_with(const std::string& key) {
 }
 
 std::vector<const Section*> all() {
-  std::vector<const Section*> sections = {&scenario(), &cellar(), &tier(),           &vessel(), &tank(),
-                                          &lot(),      &spirit(), &spirit_account(), &so2(),    &opening()};
+  std::vector<const Section*> sections = {&scenario(), &cellar(),   &tier(),        &vessel(), &tank(),
+                                          &lot(),      &lot_made(), &lot_brought(), &spirit(), &spirit_account(),
+                                          &so2(),      &opening()};
   for (const auto& [name, section] : entries()) sections.push_back(&section);
   for (const Section* section : {&habit(), &except(), &habit_refill(), &dose(), &dose_to(), &dose_limit(), &claim()})
     sections.push_back(section);

@@ -8,13 +8,16 @@
 #include <ostream>
 
 #include "cli/fortify_command.h"
+#include "cli/json_losses.h"
 #include "cli/json_report.h"
 #include "cli/load.h"
 #include "cli/new_command.h"
+#include "cli/premises.h"
 #include "cli/print_problems.h"
 #include "cli/quantity_text.h"
 #include "cli/report.h"
 #include "cli/report_dose.h"
+#include "cli/report_losses.h"
 #include "cli/suggest.h"
 #include "cli/write.h"
 
@@ -26,6 +29,7 @@ struct Answer {
   int status = kFine;
   std::string text;  // text or CSV
   nlohmann::json json;
+  std::optional<Outlook> outlook{};  // of a command that sums several files up
 };
 
 Answer refuse(const std::string& why) {
@@ -117,7 +121,7 @@ Answer stock(const Options& options, const LoadedScenario& loaded) {
   if (outlook.run.stopped) why = "the habit cannot be kept any longer: " + outlook.run.stopped->problem.what;
   const Units units = units_for(options, scenario);
   return {status_of(outlook), rendered(stock_report(outlook, shown, why, units), options, scenario),
-          where_wanted(options, [&] { return stock_json(outlook, shown); })};
+          where_wanted(options, [&] { return stock_json(outlook, shown); }), outlook};
 }
 
 bool is_asked(const DrawRecord& wine, const std::string& asked) {
@@ -194,6 +198,34 @@ Answer dose(const Options& options, const LoadedScenario& loaded) {
           where_wanted(options, [&] { return dose_json(outlook); })};
 }
 
+double allowance_of(const Options& options, const Scenario& scenario) {
+  return options.allowance.value_or(scenario.allowance_per_year);
+}
+
+Answer losses(const Options& options, const LoadedScenario& loaded) {
+  const Scenario& scenario = loaded.scenario;
+  const Outlook outlook = run_scenario(scenario, {.habit = false});
+  if (outlook.run.flows.years.empty()) return refuse(loaded.source.path + ": the book is empty");
+  const double allowance = allowance_of(options, scenario);
+  return {kFine, rendered(losses_report(outlook, allowance, units_for(options, scenario)), options, scenario),
+          where_wanted(options, [&] { return losses_json(outlook, allowance); }), outlook};
+}
+
+/// What several files come to together; nothing where a command has no such sum, or one of the files is faulty.
+std::optional<Answer> premises(const Options& options, const std::vector<Outlook>& reserves) {
+  if (reserves.size() < 2 || reserves.size() < options.files.size()) return std::nullopt;
+  const Scenario& first = reserves.front().scenario;
+  const Units units = units_for(options, first);
+  if (options.command == "stock")
+    return Answer{kFine, rendered(premises_stock_report(reserves, units), options, first),
+                  premises_stock_json(reserves)};
+  double allowance = allowance_of(options, first);
+  for (const Outlook& outlook : reserves)
+    if (allowance_of(options, outlook.scenario) != allowance) allowance = kUnknown;  // no one number for all
+  return Answer{kFine, rendered(premises_losses_report(reserves, allowance, units), options, first),
+                premises_losses_json(reserves, allowance)};
+}
+
 nlohmann::json problems_json(const LoadedScenario& loaded) {
   nlohmann::json list = nlohmann::json::array();
   for (const Problem& problem : loaded.problems)
@@ -209,8 +241,8 @@ struct Named {
   const char* name;
   Answer (*run)(const Options&, const LoadedScenario&);
 };
-constexpr Named kCommands[] = {
-    {"check", check}, {"stock", stock}, {"age", age}, {"forecast", forecast}, {"dose", dose}};
+constexpr Named kCommands[] = {{"check", check},   {"stock", stock},       {"age", age},
+                               {"losses", losses}, {"forecast", forecast}, {"dose", dose}};
 
 Answer answer_for(const Options& options, const std::string& path, std::ostream& err) {
   const LoadedScenario loaded = load_scenario(path);
@@ -242,13 +274,19 @@ int run_command(const Options& options, std::ostream& out, std::ostream& err) {
   int status = kFine;
   std::string text;
   nlohmann::json json = nlohmann::json::array();
-  for (const std::string& path : options.files) {
-    const Answer answer = answer_for(options, path, err);
+  std::vector<Outlook> reserves;
+  const auto take = [&](const Answer& answer) {
     status = std::max(status, answer.status);
     if (!text.empty() && !answer.text.empty()) text += '\n';
     text += answer.text;
     if (!answer.json.is_null()) json.push_back(answer.json);
+  };
+  for (const std::string& path : options.files) {
+    Answer answer = answer_for(options, path, err);
+    take(answer);
+    if (answer.outlook) reserves.push_back(std::move(*answer.outlook));
   }
+  if (const auto sum = premises(options, reserves)) take(*sum);
   if (options.format == Format::json)
     text = json.empty() ? "" : json_text(options.files.size() == 1 ? json.front() : json);
   if (text.empty()) return status;  // nothing to say: a file asked for with -o stays as it was

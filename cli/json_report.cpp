@@ -1,7 +1,9 @@
 #include "cli/json_report.h"
 
+#include <algorithm>
 #include <cmath>
 
+#include "cli/json_losses.h"
 #include "engine/balance.h"
 #include "engine/composition.h"
 #include "engine/strength.h"
@@ -131,11 +133,20 @@ json vessels_array(const Outlook& outlook, const Stock& stock, int row) {
   if (outlook.scenario.is_tank(row)) return list;
   const auto& vessels = outlook.scenario.tiers[static_cast<std::size_t>(row)].vessels;
   const auto levels = stock.levels.of(row);
-  for (std::size_t i = 0; i < vessels.size(); ++i)
+  const auto capacities = stock.levels.capacities_of(row);
+  const auto left_out = to_be_left_out(outlook.run);
+  for (std::size_t i = 0; i < vessels.size(); ++i) {
+    if (!(capacities[i] > 0.0)) continue;  // not in the cellar
+    const bool left = std::any_of(left_out.begin(), left_out.end(), [&](const Reading* reading) {
+      return reading->row == row && reading->vessel == static_cast<int>(i);
+    });
     list.push_back({{"name", vessels[i].name},
-                    {"capacity_L", number(vessels[i].capacity_l)},
+                    {"capacity_L", number(capacities[i])},
                     {"volume_L", number(levels[i])},
-                    {"ullage_L", number(vessels[i].capacity_l - levels[i])}});
+                    {"ullage_L", number(capacities[i] - levels[i])},
+                    {"leave_out", left},
+                    {"note", vessels[i].note}});
+  }
   return list;
 }
 
@@ -153,7 +164,7 @@ json row_object(const Outlook& outlook, const Stock& stock, int row) {
   json object = wine_object(outlook.scenario, wine, volume_l, stock.ph(row));
   object["date"] = iso_text(stock.date);
   object[outlook.scenario.is_tank(row) ? "tank" : "tier"] = outlook.scenario.name_of(row);
-  object["capacity_L"] = number(outlook.scenario.capacity_of(row));
+  object["capacity_L"] = number(stock.levels.capacity_of(row));
   object["age"] = age_object(age_of(outlook.line, outlook.scenario.clock, wine, stock.day));
   object["shares"] = shares_array(outlook, wine, stock.day);
   object["vessels"] = vessels_array(outlook, stock, row);
@@ -238,17 +249,14 @@ json year_object(const YearFlows& year) {
 json readings_array(const Outlook& outlook) {
   json list = json::array();
   for (const Reading& reading : outlook.run.readings) {
-    const auto row = static_cast<std::size_t>(reading.row);
-    const bool vessel = reading.vessel >= 0 && !outlook.scenario.is_tank(reading.row);
-    list.push_back(
-        {{"date", iso_text(reading.date)},
-         {"place", vessel ? outlook.scenario.tiers[row].vessels[static_cast<std::size_t>(reading.vessel)].name
-                          : outlook.scenario.name_of(reading.row)},
-         {"quantity", reading.quantity},
-         {"measured", number(reading.measured)},
-         {"book", number(reading.book)},
-         {"method", reading.method.empty() ? json(nullptr) : json(reading.method)},
-         {"use", reading.kept_only ? "keep" : "set"}});
+    list.push_back({{"date", iso_text(reading.date)},
+                    {"place", place_name(outlook.scenario, reading.row, reading.vessel)},
+                    {"quantity", reading.quantity},
+                    {"measured", number(reading.measured)},
+                    {"book", number(reading.book)},
+                    {"error_L", number(reading.error_l)},
+                    {"method", reading.method.empty() ? json(nullptr) : json(reading.method)},
+                    {"use", reading.kept_only ? "keep" : "set"}});
   }
   return list;
 }
@@ -261,6 +269,8 @@ json stock_json(const Outlook& outlook, const Stock& stock) {
   object["bottlings"] = bottlings_array(outlook);
   object["balance"] = balances(outlook.run);
   object["readings"] = readings_array(outlook);
+  object["spirits"] = spirits_array(outlook);
+  object["lots"] = lots_array(outlook);
   return object;
 }
 

@@ -46,4 +46,7 @@ inline std::vector<Key> joined(std::vector<Key> first, const std::vector<Key>& t
 /// What a laboratory reports of a wine: the same keys for a lot, an opening stock and an analysis.
 std::vector<Key> wine_keys(bool alcohol_required);
 
+/// What a dip needs: the same keys for a vessel and for one that is brought in.
+std::vector<Key> dip_keys();
+
 }  // namespace tierce::rows

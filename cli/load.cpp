@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <tuple>
 
+#include "cli/other_reserve.h"
 #include "cli/read_scenario.h"
 #include "engine/simulate.h"
 #include "engine/validate.h"
@@ -60,9 +61,12 @@ void put_in_order(std::vector<Problem>& problems) {
 
 }  // namespace
 
-LoadedScenario check_source(Source source) {
+LoadedScenario check_source(Source source, const std::vector<std::string>& through) {
   ReadScenario read = read_scenario(source);
   LoadedScenario loaded{std::move(source), std::move(read.scenario), std::move(read.problems)};
+  const std::size_t faults = loaded.problems.size();
+  bring_from_other_files(loaded, through);
+  if (loaded.problems.size() > faults) read.trust.wines = false;
   if (read.parsed) {
     const auto broken = validate(loaded.scenario);
     append(loaded.problems, broken);
@@ -74,11 +78,11 @@ LoadedScenario check_source(Source source) {
   return loaded;
 }
 
-LoadedScenario load_scenario(const std::string& path) {
+LoadedScenario load_scenario(const std::string& path, const std::vector<std::string>& through) {
   std::vector<Problem> problems;
   Source source = load_source(path, problems);
   if (!problems.empty()) return {std::move(source), {}, std::move(problems)};
-  return check_source(std::move(source));
+  return check_source(std::move(source), through);
 }
 
 }  // namespace tierce

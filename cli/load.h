@@ -15,8 +15,9 @@ struct LoadedScenario {
   std::vector<Problem> problems;  // sorted by place; empty = the file is sound
 };
 
-LoadedScenario load_scenario(const std::string& path);
+/// `through`: the files, by their whole paths, that led here; each names a draw of the next.
+LoadedScenario load_scenario(const std::string& path, const std::vector<std::string>& through = {});
 /// The same from text already read.
-LoadedScenario check_source(Source source);
+LoadedScenario check_source(Source source, const std::vector<std::string>& through = {});
 
 }  // namespace tierce

@@ -25,7 +25,12 @@ const std::vector<Command>& commands() {
        "is the file sound? every fault at once, with its line, what is allowed and what was probably meant",
        {}},
       {"stock", "what is in every tier, vessel and tank", {"on"}},
-      {"age", "how old a bottling is: mean, youngest, oldest, spread, share by vintage", {"draw", "certificate", "years"}},
+      {"age",
+       "how old a bottling is: mean, youngest, oldest, spread, share by vintage",
+       {"draw", "certificate", "years"}},
+      {"losses",
+       "what was lost, by cause and year; gauges against the book; the loss beside its allowance",
+       {"allowance"}},
       {"forecast", "the years of the book and the years to come, one row a year", {"years"}},
       {"dose", "how much sulfur dioxide to weigh at each refresh, what it does, which limits it keeps", {"years"}},
   };
@@ -63,8 +68,12 @@ po::options_description own_options(const Command* command) {
   if (has("draw"))
     own.add_options()("draw", po::value<std::string>()->value_name("NAME"),
                       "this draw, by its name or its date (default: the last one in the log)");
+  if (has("allowance"))
+    own.add_options()("allowance", po::value<std::string>()->value_name("SHARE"),
+                      "loss that is allowed a year, as \"4 %/yr\" (default: what the scenario says)");
   if (has("certificate"))
-    own.add_options()("certificate", "a certificate of composition for the buyer of the draw: no label, no legal claim");
+    own.add_options()("certificate",
+                      "a certificate of composition for the buyer of the draw: no label, no legal claim");
   if (has("years"))
     own.add_options()("years", po::value<std::string>()->value_name("N"),
                       "forecast N years past the log (default: the scenario's 'until', else 20)");
@@ -118,6 +127,13 @@ std::string take_values(const po::variables_map& values, Options& options) {
     const auto units = values["units"].as<std::string>();
     if (units != "metric" && units != "us") return "--units is metric or us, not '" + units + "'";
     options.units = units == "us" ? Units::us : Units::metric;
+  }
+  if (values.count("allowance") > 0) {
+    const auto share = read_quantity(values["allowance"].as<std::string>(), Measure::share_per_year);
+    if (const auto* misread = std::get_if<Misread>(&share))
+      return "--allowance: " + misread->what + " (" + misread->allowed + ")";
+    options.allowance = std::get<Quantity>(share).value;
+    if (!(*options.allowance >= 0.0) || *options.allowance > 1.0) return "--allowance is a share up to 100 %/yr";
   }
   if (values.count("years") > 0) {
     const auto years = read_whole(values["years"].as<std::string>(), 1, 1000);

@@ -27,6 +27,7 @@ struct Options {
   std::optional<Units> units;       // empty = the scenario's
   std::optional<std::string> on;    // stock --on: a date or `today`
   std::optional<std::string> draw;  // age --draw: a name or a date
+  std::optional<double> allowance;  // losses --allowance: part of the stock a year
   bool certificate = false;         // age --certificate
   std::optional<int> years;         // forecast --years
 };

@@ -53,7 +53,8 @@ bool any_known_and_some(const Outlook& outlook, Solute solute) {
 bool may_read_high(const Reading& reading) {
   if (reading.quantity != "so2 free") return false;
   std::string method = reading.method;
-  std::transform(method.begin(), method.end(), method.begin(), [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
+  std::transform(method.begin(), method.end(), method.begin(),
+                 [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
   const auto says = [&](const char* word) { return method.find(word) != std::string::npos; };
   return method.empty() || says("iod") || says("jod") || says("yod");
 }

@@ -48,27 +48,39 @@ std::optional<Action> read_dose_entry(Draft& draft, Fields& fields) {
   return std::nullopt;
 }
 
+/// Vessel by vessel: {F1: 221 L, F2: 219 L}.
+void read_gauge_map(Draft& draft, Fields& fields, Gauge& gauge) {
+  const Node& read = *fields.find("gauge");
+  if (read.kind == Node::Kind::map && read.entries.empty())
+    fields.report(read.at, "'gauge' names no vessel", "as in {F1: 221 L, F2: 219 L}");
+  for (const auto& [name, litres] : fields.quantities("gauge", Measure::volume, {0.0, kLargestAmount, false}))
+    if (const auto place = find_place(draft, name->text, name->at, "gauge")) gauge.read_l.emplace_back(*place, litres);
+}
+
 std::optional<Action> read_gauge(Draft& draft, Fields& fields) {
+  const char* const kWays = "tier and volume; gauge: {F1: 221 L, F2: 219 L}; or wet, by dip";
   Gauge gauge;
   gauge.temperature_c = fields.quantity("at");
+  {
+    const Harmless harmless(draft.problems);
+    read_gauge_error(fields, gauge);
+  }
+  const auto ways = fields.given({"volume", "gauge", "wet"});
+  if (ways.size() > 1 || (fields.has("gauge") && fields.has("tier")))
+    fields.report(fields.at(ways.size() > 1 ? ways[1] : "tier"),
+                  "'" + (ways.size() > 1 ? ways[0] : "tier") + "' and '" + ways.back() + "' are both given", kWays);
   if (fields.has("gauge")) {
-    const auto beside = fields.given({"tier", "volume"});
-    if (!beside.empty())
-      fields.report(fields.at(beside[0]), "'" + beside[0] + "' and 'gauge' are both given",
-                    "either tier and volume, or gauge: {F1: 221 L, F2: 219 L}");
-    const Node& read = *fields.find("gauge");
-    if (read.kind == Node::Kind::map && read.entries.empty())
-      fields.report(read.at, "'gauge' names no vessel", "as in {F1: 221 L, F2: 219 L}");
-    for (const auto& [name, litres] : fields.quantities("gauge", Measure::volume, {0.0, kLargestAmount, false}))
-      if (const auto place = find_place(draft, name->text, name->at, "gauge"))
-        gauge.read_l.emplace_back(*place, litres);
+    read_gauge_map(draft, fields, gauge);
     return gauge;
+  }
+  if (fields.has("wet")) {
+    read_dips(draft, fields, gauge);
+    return gauge.read_l.empty() ? std::nullopt : std::optional<Action>(gauge);
   }
   const auto place = read_place(draft, fields, "tier");
   const double litres = fields.quantity("volume");
   if (!fields.has("tier") || !fields.has("volume")) {
-    fields.report(fields.at(), "the gauge does not say what was measured",
-                  "tier and volume, or gauge: {F1: 221 L, F2: 219 L}");
+    fields.report(fields.at(), "the gauge does not say what was measured", kWays);
     return std::nullopt;
   }
   if (!place || !is_known(litres)) return std::nullopt;
@@ -101,6 +113,12 @@ std::optional<Action> read_analyse(Draft& draft, Fields& fields) {
       place->vessel >= 0 && draft.scenario.tiers[static_cast<std::size_t>(place->row)].vessels.size() > 1;
   analyse.place = *place;
   analyse.keep_only = fields.choice("use", one_of_several ? "keep" : "set") == "keep";
+  if (fields.has("leave out")) {
+    analyse.leave_out = fields.choice("leave out", "no") == "yes";
+    if (place->vessel < 0 || !analyse.keep_only)
+      fields.report(fields.at("leave out"), "'leave out' marks one vessel, whose own analysis is kept",
+                    "tier: the vessel, with use: keep");
+  }
   return analyse;
 }
 
@@ -187,10 +205,11 @@ struct Verb {
   const char* name;
   std::optional<Action> (*read)(Draft&, Fields&);
 };
-constexpr Verb kVerbs[] = {{"add", read_add},         {"draw", read_draw},       {"move", read_move},
-                           {"refill", read_refill},   {"dose", read_dose_entry}, {"gauge", read_gauge},
-                           {"analyse", read_analyse}, {"lose", read_lose},       {"fortify", read_fortify},
-                           {"reduce", read_reduce},   {"bottle", read_bottle}};
+constexpr Verb kVerbs[] = {{"add", read_add},           {"draw", read_draw},       {"move", read_move},
+                           {"refill", read_refill},     {"dose", read_dose_entry}, {"gauge", read_gauge},
+                           {"analyse", read_analyse},   {"lose", read_lose},       {"fortify", read_fortify},
+                           {"reduce", read_reduce},     {"bottle", read_bottle},   {"bring in", read_bring_in},
+                           {"take out", read_take_out}, {"set", read_set}};
 
 /// The verb of an entry, which must be known before its keys can be checked; a misspelt one is reported and read as
 /// the one that was meant. Empty if there is none, or none that anybody can guess.

@@ -68,23 +68,72 @@ void read_contents(Draft& draft, Fields& fields, Lot& lot) {
   if (draft.problems.unread > before || !fields.has("alcohol")) draft.trust.wines = false;
 }
 
+/// How much there was, and the tank that received it.
+void read_made(Draft& draft, Fields& fields, Lot& lot) {
+  const double lees = fields.quantity("lees", 0.0);
+  lot.analysed = fields.date("analysed");
+  const Node* node = fields.find("made");
+  if (node == nullptr) {
+    for (const char* key : {"lees", "in"})
+      if (fields.has(key))
+        fields.report(fields.at(key), "'" + std::string(key) + "' stands without 'made'", "made: {volume, date}");
+    return;
+  }
+  Fields made(*node, keys::lot_made(), draft.problems);
+  LotMade known{node->at, made.quantity("volume"), made.date("date"), lees, {}};
+  if (!made.has("date") && lot.harvested_stated) known.date = lot.harvested;
+  if (fields.has("in")) {
+    known.in = read_tank(draft, fields, "in", "new wine is received in a tank, and goes into wood by 'do: move'");
+    if (!known.date && !made.has("date"))
+      fields.report(node->at, "lot '" + lot.name + "' stands in a tank from no day on", "made: {volume, date}");
+  }
+  const bool date_unread = (made.has("date") || fields.has("in")) && !known.date;
+  if (!is_known(known.volume_l) || !is_known(lees) || date_unread || (fields.has("in") && !known.in)) {
+    draft.trust.reserve = false;  // litres depend on it
+    return;
+  }
+  lot.made = known;
+}
+
+/// Wine of another reserve: what it is stands in that file, and is brought in once both are read.
+Lot read_brought(Draft& draft, Fields& fields) {
+  Lot lot;
+  lot.at = fields.at("name");
+  lot.name = fields.text("name");
+  lot.origin = Origin{fields.at("from"), fields.text("from"), fields.text("draw")};
+  lot.harvested = Date{1, 1, 1};
+  lot.cost = read_cost(fields);
+  if (lot.origin->file.empty() || lot.origin->draw.empty()) draft.trust.wines = draft.trust.reserve = false;
+  return lot;
+}
+
+bool is_of_another_reserve(const Node& node) {
+  return node.kind == Node::Kind::map && std::any_of(node.entries.begin(), node.entries.end(),
+                                                     [](const auto& entry) { return entry.first.text == "from"; });
+}
+
 void read_lot(Draft& draft, const Node& node) {
   const Harmless harmless(
       draft.problems);  // what is unknown of a wine is no unknown litre; its name and contents are looked after here
-  Fields fields(node, keys::lot(), draft.problems);
+  const bool brought = is_of_another_reserve(node);
+  Fields fields(node, brought ? keys::lot_brought() : keys::lot(), draft.problems);
   if (!fields.is_map()) {
     draft.lots.complete = false;
     return;
   }
   Lot lot;
-  lot.at = fields.at("name");
-  lot.name = fields.text("name");
-  read_harvest(draft, fields, lot);
-  read_shares(fields, "grapes", lot.grapes);
-  read_shares(fields, "grown", lot.grown);
-  read_contents(draft, fields, lot);
-  lot.spirit = read_spirit(draft, fields);
-  lot.cost = read_cost(fields);
+  if (brought) lot = read_brought(draft, fields);
+  else {
+    lot.at = fields.at("name");
+    lot.name = fields.text("name");
+    read_harvest(draft, fields, lot);
+    read_shares(fields, "grapes", lot.grapes);
+    read_shares(fields, "grown", lot.grown);
+    read_contents(draft, fields, lot);
+    lot.spirit = read_spirit(draft, fields);
+    lot.cost = read_cost(fields);
+    read_made(draft, fields, lot);
+  }
   draft.lots.learn(lot.name, static_cast<int>(draft.scenario.lots.size()));
   draft.scenario.lots.push_back(std::move(lot));
 }

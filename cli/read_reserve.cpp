@@ -28,7 +28,7 @@ void read_marks(Draft& draft, Fields& fields, const std::string& name, double ca
   if (marks.items.empty()) fields.report(marks.at, "'count' is an empty list", "a number, or the vessels' marks");
   for (const Node& mark : marks.items)
     if (const auto text = scalar_text(mark, "a mark", draft.problems))
-      vessels.push_back({mark.at, name + *text, capacity_l});
+      vessels.push_back({mark.at, name + *text, capacity_l, false, {}, {}, {}});
 }
 
 void read_vessels(Draft& draft, const Node& node, std::vector<Vessel>& vessels) {
@@ -40,6 +40,7 @@ void read_vessels(Draft& draft, const Node& node, std::vector<Vessel>& vessels) 
   const int before = draft.problems.unread;
   const std::string name = fields.text("name");
   const double capacity_l = fields.quantity("capacity");
+  const std::size_t first = vessels.size();
   const Node* count = fields.find("count");
   if (count != nullptr && count->kind == Node::Kind::list) read_marks(draft, fields, name, capacity_l, vessels);
   else {
@@ -55,34 +56,21 @@ void read_vessels(Draft& draft, const Node& node, std::vector<Vessel>& vessels) 
       fields.report(fields.at("count"), "the reserve has more than 100000 vessels", "100000 vessels at most");
     else
       for (int i = 1; i <= number; ++i)
-        vessels.push_back({fields.at("name"), number == 1 ? name : name + std::to_string(i), capacity_l});
+        vessels.push_back(
+            {fields.at("name"), number == 1 ? name : name + std::to_string(i), capacity_l, false, {}, {}, {}});
   }
   if (draft.problems.unread > before) draft.places.complete = false;
-}
-
-void read_evaporation(Fields& fields, Evaporation& evaporation) {
-  if (!fields.has("evaporation")) return;
-  evaporation.stated = true;
-  evaporation.per_year = kUnknown;
-  const std::string written = fields.text("evaporation");
-  if (written.empty()) return;
-  const std::string unit = split_number(written).second;
-  const bool by_vessel = unit.find('%') == std::string::npos && !unit.empty();
-  const auto read = read_quantity(written, by_vessel ? Measure::volume_per_vessel_year : Measure::share_per_year);
-  if (const auto* misread = std::get_if<Misread>(&read)) {
-    const bool of_unit = misread->allowed.starts_with("a number with a unit");
-    return fields.report(
-        fields.at("evaporation"),
-        Misread{misread->what, of_unit ? "%/yr, L/yr per vessel, gal/yr per vessel" : misread->allowed, misread->hint},
-        "evaporation");
+  Vessel like{};
+  read_dip_measures(fields, capacity_l, like.shape, like.table);
+  {
+    const Harmless harmless(draft.problems);
+    like.note = fields.text("note");
   }
-  const double per_year = std::get<Quantity>(read).value;
-  evaporation.kind = by_vessel ? Evaporation::Kind::litres_per_vessel : Evaporation::Kind::share;
-  if (per_year >= 0.0 && (by_vessel ? per_year <= kLargestAmount : per_year < 1.0)) evaporation.per_year = per_year;
-  else
-    fields.report(fields.at("evaporation"),
-                  "'evaporation': " + written + (per_year < 0.0 ? " is negative" : " is out of range"),
-                  by_vessel ? "0 L/yr per vessel or more" : "0 %/yr and up, below 100 %/yr");
+  for (std::size_t i = first; i < vessels.size(); ++i) {
+    vessels[i].note = like.note;
+    vessels[i].shape = like.shape;
+    vessels[i].table = like.table;
+  }
 }
 
 void read_target(Fields& fields, bool vessels_read, Tier& tier) {
@@ -121,9 +109,16 @@ void read_tier(Draft& draft, const Node& node) {
 
 void read_tank(Draft& draft, const Node& node) {
   Fields fields(node, keys::tank(), draft.problems);
-  if (fields.is_map())
-    draft.scenario.tanks.push_back({fields.at("name"), fields.text("name"), fields.quantity("capacity")});
-  else draft.places.complete = false;
+  if (!fields.is_map()) {
+    draft.places.complete = false;
+    return;
+  }
+  Tank tank{fields.at("name"), fields.text("name"), fields.quantity("capacity"), {}, {}};
+  std::optional<CaskShape> none;
+  read_dip_measures(fields, tank.capacity_l, none, tank.table);
+  const Harmless harmless(draft.problems);
+  tank.note = fields.text("note");
+  draft.scenario.tanks.push_back(std::move(tank));
 }
 
 void learn_places(Draft& draft) {
@@ -137,6 +132,31 @@ void learn_places(Draft& draft) {
 }
 
 }  // namespace
+
+void read_evaporation(Fields& fields, Evaporation& evaporation) {
+  if (!fields.has("evaporation")) return;
+  evaporation.stated = true;
+  evaporation.per_year = kUnknown;
+  const std::string written = fields.text("evaporation");
+  if (written.empty()) return;
+  const std::string unit = split_number(written).second;
+  const bool by_vessel = unit.find('%') == std::string::npos && !unit.empty();
+  const auto read = read_quantity(written, by_vessel ? Measure::volume_per_vessel_year : Measure::share_per_year);
+  if (const auto* misread = std::get_if<Misread>(&read)) {
+    const bool of_unit = misread->allowed.starts_with("a number with a unit");
+    return fields.report(
+        fields.at("evaporation"),
+        Misread{misread->what, of_unit ? "%/yr, L/yr per vessel, gal/yr per vessel" : misread->allowed, misread->hint},
+        "evaporation");
+  }
+  const double per_year = std::get<Quantity>(read).value;
+  evaporation.kind = by_vessel ? Evaporation::Kind::litres_per_vessel : Evaporation::Kind::share;
+  if (per_year >= 0.0 && (by_vessel ? per_year <= kLargestAmount : per_year < 1.0)) evaporation.per_year = per_year;
+  else
+    fields.report(fields.at("evaporation"),
+                  "'evaporation': " + written + (per_year < 0.0 ? " is negative" : " is out of range"),
+                  by_vessel ? "0 L/yr per vessel or more" : "0 %/yr and up, below 100 %/yr");
+}
 
 void read_tiers_and_tanks(Draft& draft, Fields& top) {
   const Node* tiers = top.find("tiers");

@@ -30,6 +30,10 @@ void read_chemistry(Draft& draft, Fields& top) {
   else if (!pk.empty() && pk != "oiv") top.report(top.at("so2_pk"), "'so2_pk' cannot be '" + pk + "'", "oiv, 1.81");
   scenario.metabisulfite_yield = top.quantity("metabisulfite_yield", scenario.metabisulfite_yield);
   scenario.acetaldehyde_gain_mg_l_year = top.quantity("acetaldehyde_gain", 0.0);
+  {
+    const Harmless harmless(draft.problems);
+    scenario.allowance_per_year = top.quantity("allowance");
+  }
   scenario.va_gain_g_l_year = top.quantity("va_gain", 0.0);
 }
 

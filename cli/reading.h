@@ -52,6 +52,15 @@ std::optional<Place> read_tank(Draft& draft, Fields& fields, const std::string& 
 std::optional<Amount> read_one_of(Fields& fields, const std::vector<std::string>& keys);
 std::optional<Action> read_draw(Draft& draft, Fields& fields);
 std::optional<Action> read_bottle(Draft& draft, Fields& fields);
+std::optional<Action> read_bring_in(Draft& draft, Fields& fields);
+std::optional<Action> read_take_out(Draft& draft, Fields& fields);
+std::optional<Action> read_set(Draft& draft, Fields& fields);
+void read_evaporation(Fields& fields, Evaporation& evaporation);
+/// The measures of a cask, or the table of a vessel, from which a dip gives litres.
+void read_dip_measures(Fields& fields, double capacity_l, std::optional<CaskShape>& shape, DipTable& table);
+/// A gauge by dip: `wet`.
+void read_dips(Draft& draft, Fields& fields, Gauge& gauge);
+void read_gauge_error(Fields& fields, Gauge& gauge);
 /// `none`, where a key allows it.
 bool says_none(const Node& node);
 

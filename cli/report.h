@@ -24,6 +24,12 @@ Report forecast_report(const Outlook& outlook, const LongRun& long_run, Units un
 
 /// What was bottled so far; nothing if nothing was.
 std::optional<Table> bottling_table(const Outlook& outlook);
+/// What is noted of vessels, and which are to be left out.
+std::vector<std::string> remarks_on_vessels(const Outlook& outlook, const Stock& stock, Units units);
+Figure figure_of_reading(const std::string& quantity);
+std::string place_name(const Scenario& scenario, int row, int vessel);
+/// The vessels whose last mark, up to the end of the run, is "leave out", with the analysis that says so.
+std::vector<const Reading*> to_be_left_out(const Trajectory& run);
 /// "In T1 stands Bottling 2027, drawn on 10 Feb 2027."; empty if none does.
 std::string standing_text(const Outlook& outlook, int row);
 /// The bottlings in which wine of a draw may be.

@@ -39,8 +39,7 @@ std::optional<Table> bottling_table(const Outlook& outlook) {
     const AgeSummary age = age_of(outlook.line, outlook.scenario.clock, wine.wine, wine.day);
     table.rows.push_back({wine.name, iso_text(wine.date), outlook.scenario.name_of(wine.row), bottling.bottles,
                           bottle_text(bottling.bottle_l), wine.volume_l, bottling.loss_l,
-                          100.0 * wine.wine.alcohol.sum() / wine.volume_l, 
-                          age.mean_y, age.youngest_y});
+                          100.0 * wine.wine.alcohol.sum() / wine.volume_l, age.mean_y, age.youngest_y});
   }
   return table;
 }

@@ -5,6 +5,7 @@
 #include "cli/report.h"
 #include "cli/write.h"
 #include "engine/balance.h"
+#include "engine/losses.h"
 
 namespace tierce {
 namespace {
@@ -16,14 +17,17 @@ struct Alike {
   double level_l = 0.0;
 };
 
-std::vector<Alike> grouped(const Tier& tier, std::span<const double> levels) {
+std::vector<Alike> grouped(const Tier& tier, const Stock& stock, int row) {
+  const auto levels = stock.levels.of(row);
+  const auto capacities = stock.levels.capacities_of(row);
   std::vector<Alike> groups;
   for (std::size_t i = 0; i < tier.vessels.size(); ++i) {
     const Vessel& vessel = tier.vessels[i];
-    const bool same = !groups.empty() && groups.back().capacity_l == vessel.capacity_l &&
+    if (!(capacities[i] > 0.0)) continue;  // not in the cellar
+    const bool same = !groups.empty() && groups.back().capacity_l == capacities[i] &&
                       std::abs(groups.back().level_l - levels[i]) < kSameLevelL;
     if (same) groups.back().names.push_back(vessel.name);
-    else groups.push_back({{vessel.name}, vessel.capacity_l, levels[i]});
+    else groups.push_back({{vessel.name}, capacities[i], levels[i]});
   }
   return groups;
 }
@@ -46,7 +50,8 @@ std::vector<Cell> vessel_row(const std::string& place, const Alike& alike) {
 Table vessel_table(const Outlook& outlook, const Stock& stock) {
   const Scenario& scenario = outlook.scenario;
   double smallest_l = 1e9;
-  for (const double capacity : stock.levels.capacities()) smallest_l = std::min(smallest_l, capacity);
+  for (const double capacity : stock.levels.capacities())
+    if (capacity > 0.0) smallest_l = std::min(smallest_l, capacity);
   const Figure litres = litres_figure(smallest_l);
   Table table{{{"tier"},
                {"vessel"},
@@ -59,15 +64,15 @@ Table vessel_table(const Outlook& outlook, const Stock& stock) {
   for (int row = 0; row < scenario.rows(); ++row) {
     const std::string name = scenario.name_of(row);
     if (scenario.is_tank(row))
-      table.rows.push_back(vessel_row("(tank)", {{name}, scenario.capacity_of(row), stock.volume[row]}));
+      table.rows.push_back(vessel_row("(tank)", {{name}, stock.levels.capacity_of(row), stock.volume[row]}));
     else {
       bool first = true;
-      for (const Alike& alike : grouped(scenario.tiers[static_cast<std::size_t>(row)], stock.levels.of(row))) {
+      for (const Alike& alike : grouped(scenario.tiers[static_cast<std::size_t>(row)], stock, row)) {
         table.rows.push_back(vessel_row(first ? name : "", alike));
         first = false;
       }
     }
-    capacity_l += scenario.capacity_of(row);
+    capacity_l += stock.levels.capacity_of(row);
     holds_l += stock.volume[row];
   }
   table.rows.push_back({std::string("total"), std::string(""), capacity_l, holds_l, capacity_l - holds_l,
@@ -93,6 +98,7 @@ Table every_vessel(const Outlook& outlook, const Stock& stock) {
     const double mean_y = age_of(outlook.line, outlook.scenario.clock, part_of(stock, row, 1.0), stock.day).mean_y;
     for (std::size_t i = 0; i < levels.size(); ++i) {
       const double capacity = stock.levels.capacities_of(row)[i];
+      if (!(capacity > 0.0)) continue;
       const std::string vessel = outlook.scenario.is_tank(row)
                                      ? outlook.scenario.name_of(row)
                                      : outlook.scenario.tiers[static_cast<std::size_t>(row)].vessels[i].name;
@@ -141,6 +147,41 @@ Table spirits_table(const Outlook& outlook, const Stock& stock) {
   return table;
 }
 
+/// Lots whose volume is stated.
+Table lot_accounts_table(const Outlook& outlook, const std::vector<LotAccount>& accounts) {
+  Table table{{{"lot"},
+               {"made"},
+               {"volume", Figure::litres},
+               {"lees", Figure::small_litres},
+               {"used", Figure::litres},
+               {"left", Figure::litres},
+               {"in"}},
+              {}};
+  for (const LotAccount& account : accounts) {
+    const LotMade& made = *account.lot->made;
+    const auto& origin = account.lot->origin;
+    table.rows.push_back({account.lot->name, made.date ? iso_text(*made.date) : "", made.volume_l, account.lees_l,
+                          account.used_l(), account.left_l,
+                          made.in  ? outlook.scenario.name_of(made.in->row)
+                          : origin ? "from " + origin->file
+                                   : ""});
+  }
+  return table;
+}
+
+/// Spirit for fortifying: bought, used, left.
+Table spirit_accounts_table(const Outlook& outlook) {
+  Table table{{{"spirit"},
+               {"strength", Figure::alcohol_pct},
+               {"bought", Figure::small_litres},
+               {"used", Figure::small_litres},
+               {"left", Figure::small_litres}},
+              {}};
+  for (const SpiritAccount& account : spirit_accounts(outlook.scenario, outlook.run))
+    table.rows.push_back({account.name, account.strength_pct, account.bought_l, account.used_l, account.left_l()});
+  return table;
+}
+
 std::string vintages_of(const Outlook& outlook, const Stock& stock, int row) {
   std::map<std::string, double> share_of_vintage;
   for (const Share& share : shares_of(outlook.line, outlook.scenario.clock, part_of(stock, row, 1.0), stock.day)) {
@@ -153,7 +194,9 @@ std::string vintages_of(const Outlook& outlook, const Stock& stock, int row) {
   return text + ".";
 }
 
-Figure figure_of(const std::string& quantity) {
+}  // namespace
+
+Figure figure_of_reading(const std::string& quantity) {
   if (quantity == "volume") return Figure::litres;
   if (quantity == "alcohol") return Figure::alcohol_pct;
   if (quantity == "pH") return Figure::ph;
@@ -162,6 +205,8 @@ Figure figure_of(const std::string& quantity) {
                                                                    : Figure::grams_per_litre;
 }
 
+namespace {
+
 /// The latest reading of each quantity, tier by tier, beside what the book had.
 std::string last_measured(const Outlook& outlook, Units units) {
   std::map<std::pair<int, std::string>, const Reading*> latest;
@@ -169,7 +214,7 @@ std::string last_measured(const Outlook& outlook, Units units) {
     if (reading.vessel < 0) latest[{reading.row, reading.quantity}] = &reading;
   std::string text;
   for (const auto& [key, reading] : latest) {
-    const Figure figure = figure_of(reading->quantity);
+    const Figure figure = figure_of_reading(reading->quantity);
     text += (text.empty() ? "Last measured: " : "; ") + outlook.scenario.name_of(reading->row) + " " +
             reading->quantity + " " + figure_text(reading->measured, figure, units) + " on " + day_text(reading->date);
     if (is_known(reading->book)) text += " (the book had " + number_text(reading->book, figure, units) + ")";
@@ -196,6 +241,15 @@ Report stock_report(const Outlook& outlook, const Stock& stock, const std::strin
     report.parts.push_back(std::move(*bottled));
     report.parts.push_back(Paragraph{""});
   }
+  const auto accounts = lot_accounts(outlook.scenario, outlook.line, outlook.run);
+  if (!accounts.empty()) {
+    report.parts.push_back(lot_accounts_table(outlook, accounts));
+    report.parts.push_back(Paragraph{""});
+  }
+  if (!outlook.scenario.spirits.empty()) {
+    report.parts.push_back(spirit_accounts_table(outlook));
+    report.parts.push_back(Paragraph{""});
+  }
   for (int row = 0; row < outlook.scenario.rows(); ++row) {
     if (!(stock.volume[row] > 0.0)) continue;
     report.parts.push_back(Paragraph{vintages_of(outlook, stock, row)});
@@ -206,6 +260,7 @@ Report stock_report(const Outlook& outlook, const Stock& stock, const std::strin
       Paragraph{"All figures of the tables are computed from the book; pH and free SO2 are estimates."});
   if (const std::string measured = last_measured(outlook, units); !measured.empty())
     report.parts.push_back(Paragraph{measured});
+  for (const std::string& remark : remarks_on_vessels(outlook, stock, units)) report.parts.push_back(Paragraph{remark});
   close_report(report, outlook, units);
   report.csv = every_vessel(outlook, stock);
   return report;

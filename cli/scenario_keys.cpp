@@ -23,6 +23,17 @@ std::vector<Key> wine_keys(bool alcohol_required) {
       quantity("sulfate", Measure::grams_per_litre, {0.0, 20.0, false}, kOptional, "", "sulfate, as potassium sulfate"),
   };
 }
+
+std::vector<Key> dip_keys() {
+  constexpr Range kSize{0.0, 1000.0, true};
+  return {
+      quantity("bung", Measure::length, kSize, kOptional, "", "for a dip: inside diameter at the bung"),
+      quantity("head", Measure::length, kSize, kOptional, "that at the bung", "inside diameter at the heads"),
+      quantity("length", Measure::length, kSize, kOptional, "",
+               "inside length; holds the capacity against the measures"),
+      plain("table", Form::map, kOptional, "", "for a dip: litres at depths, as in {10 cm: 31 L, 20 cm: 84 L}"),
+  };
+}
 }  // namespace rows
 
 const Key* Section::find(const std::string& key) const {
@@ -73,6 +84,8 @@ const Section& scenario() {
           plain("log", Form::list, kOptional, "none", "what happened, in order"),
           plain("habit", Form::map, kOptional, "none", "the routine of the years to come, or a list of routines"),
           whole("until", 1, 9999, "20 years after the log", "last year of the forecast"),
+          quantity("allowance", Measure::share_per_year, kFraction, kOptional, "",
+                   "loss that is allowed a year, as you state it; `tierce losses` holds the book against it"),
           plain("claims", Form::list, kOptional, "none", "what somebody wants to print"),
           plain("rules", Form::list, kOptional, "none", "rule sets that every draw is held against"),
           plain("so2_loss", Form::special, kOptional,
@@ -126,11 +139,15 @@ const Section& tier() {
 const Section& vessel() {
   static const Section kSection{
       "a vessel",
-      {
-          plain("name", Form::text, kRequired, "", "its mark; N with count: 6 becomes N1 to N6"),
-          plain("count", Form::special, kOptional, "1", "how many alike, or a list of their marks: [14, 15, 031]"),
-          quantity("capacity", Measure::volume, kAmountAboveZero, kRequired, "", "what it holds when full"),
-      }};
+      joined(joined(
+                 {
+                     plain("name", Form::text, kRequired, "", "its mark; N with count: 6 becomes N1 to N6"),
+                     plain("count", Form::special, kOptional, "1",
+                           "how many alike, or a list of their marks: [14, 15, 031]"),
+                     quantity("capacity", Measure::volume, kAmountAboveZero, kRequired, "", "what it holds when full"),
+                 },
+                 dip_keys()),
+             {plain("note", Form::text, kOptional, "", "a remark; stock shows it")})};
   return kSection;
 }
 
@@ -140,6 +157,8 @@ const Section& tank() {
       {
           plain("name", Form::text, kRequired, "", "its name"),
           quantity("capacity", Measure::volume, kAmountAboveZero, kRequired, "", "what it holds when full"),
+          plain("table", Form::map, kOptional, "", "for a dip: litres at depths, as in {10 cm: 31 L, 20 cm: 84 L}"),
+          plain("note", Form::text, kOptional, "", "a remark; stock shows it"),
       }};
   return kSection;
 }
@@ -161,7 +180,35 @@ const Section& lot() {
                                    "as read, in place of 'sugar': SG, Bx, Be or °Oe"),
                           plain("spirit", Form::map, kOptional, "", "the spirit that went in"),
                           plain("cost", Form::special, kOptional, "", "a litre, as in 7.10 EUR/L"),
+                          plain("made", Form::map, kOptional, "", "how much there was, and when: {volume, date}"),
+                          quantity("lees", Measure::share, {0.0, 0.5, false}, kOptional, "none",
+                                   "part of what was made that is no wine"),
+                          plain("in", Form::text, kOptional, "", "the tank that received it on the day it was made"),
+                          plain("analysed", Form::date, kOptional, "", "day of the analysis; kept"),
                       })};
+  return kSection;
+}
+
+const Section& lot_brought() {
+  static const Section kSection{
+      "a lot of another reserve",
+      {
+          plain("name", Form::text, kRequired, "", "its name here"),
+          plain("from", Form::text, kRequired, "", "the file of the other reserve, from this file's folder"),
+          plain("draw", Form::text, kRequired, "", "the draw there, by its name or date"),
+          plain("cost", Form::special, kOptional, "what its parts cost there", "a litre, as in 7.10 EUR/L"),
+      }};
+  return kSection;
+}
+
+const Section& lot_made() {
+  static const Section kSection{
+      "made",
+      {
+          quantity("volume", Measure::volume, kAmountAboveZero, kRequired, "",
+                   "what was made, lees and all; using more is an error"),
+          plain("date", Form::date, kOptional, "the day of 'harvested'", "the day; not to be used before"),
+      }};
   return kSection;
 }
 

@@ -48,6 +48,8 @@ const Section& tier();
 const Section& vessel();
 const Section& tank();
 const Section& lot();
+const Section& lot_made();
+const Section& lot_brought();
 const Section& spirit();
 const Section& spirit_account();
 const Section& so2();

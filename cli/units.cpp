@@ -70,6 +70,10 @@ constexpr Habit kHabits[] = {
     {Measure::mass, "lbs", "oz", 16.0},
     {Measure::volume_per_vessel_year, "l/yr", "L/yr per vessel"},
     {Measure::volume_per_vessel_year, "gal/yr", "gal/yr per vessel"},
+    {Measure::length, "\"", "in"},
+    {Measure::length, "inch", "in"},
+    {Measure::length, "inches", "in"},
+    {Measure::length, "feet", "ft"},
     {Measure::relative_density, "brix", "Bx"},
     {Measure::relative_density, "°brix", "Bx"},
     {Measure::relative_density, "°bx", "Bx"},
@@ -91,7 +95,7 @@ std::string simplified(const std::string& unit) {
 }  // namespace
 
 const std::vector<Unit>& units_of(Measure measure) {
-  static const std::array<std::vector<Unit>, 14> kUnits = {{
+  static const std::array<std::vector<Unit>, 15> kUnits = {{
       {{"L"}, {"hL", 100.0}, {"mL", 0.001}, {"gal", kLitresPerGallon}},
       {{"%", 0.01}},
       {{"%/yr", 0.01}},
@@ -106,6 +110,7 @@ const std::vector<Unit>& units_of(Measure measure) {
       {{"g"}, {"kg", 1000.0}, {"oz", kGramsPerOunce}},
       {{"L/yr per vessel"}, {"gal/yr per vessel", kLitresPerGallon}},
       {{"SG"}, {"Bx"}, {"Be"}, {"°Oe"}},  // scales, not multiples of one another: converted where they are used
+      {{"cm"}, {"mm", 0.1}, {"m", 100.0}, {"in", 2.54}, {"ft", 30.48}},
   }};
   return kUnits[static_cast<std::size_t>(measure)];
 }

@@ -21,7 +21,8 @@ enum class Measure {
   months,
   mass,
   volume_per_vessel_year,
-  relative_density
+  relative_density,
+  length
 };
 
 struct Unit {

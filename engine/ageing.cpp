@@ -203,9 +203,12 @@ void age_in_wood(Run& run, double years) {
 }  // namespace
 
 AgeingLaw ageing_of(const Scenario& scenario, int row) {
+  if (!scenario.is_tank(row)) return ageing_of(scenario, scenario.tiers[static_cast<std::size_t>(row)]);
+  return {.sulfur = scenario.so2_loss};
+}
+
+AgeingLaw ageing_of(const Scenario& scenario, const Tier& tier) {
   AgeingLaw law{.sulfur = scenario.so2_loss};
-  if (scenario.is_tank(row)) return law;
-  const Tier& tier = scenario.tiers[static_cast<std::size_t>(row)];
   law.evaporates = tier.evaporation.per_year > 0.0;
   law.by_share = tier.evaporation.kind == Evaporation::Kind::share;
   law.loss_per_year = tier.evaporation.per_year;

@@ -13,6 +13,8 @@ bool age_to(Run& run, int day, std::optional<Fault>& fault);
 
 /// How a row ages.
 AgeingLaw ageing_of(const Scenario& scenario, int row);
+/// How a tier ages that is worked like this one.
+AgeingLaw ageing_of(const Scenario& scenario, const Tier& tier);
 
 /// Where acetaldehyde is known, free SO2 is what the equilibrium leaves (design decision 13); else it stays as booked.
 void settle_sulfur(Stock& stock, int row);

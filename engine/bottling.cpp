@@ -83,6 +83,7 @@ std::optional<Fault> apply(Run& run, const Event& event, const Bottle& bottle) {
   std::vector<int> draws = standing_in(run, bottle.from.row);
   std::string name =
       bottle.name.empty() && run.keep == Keep::everything ? name_of_standing(run, bottle.from.row) : bottle.name;
+  if (bottle.loss_l > 0.0) note_loss(run, bottle.from, "filling", bottle.loss_l, loss_share);
   if (bottle.loss_l > 0.0) leave(run, kLost, bottle.from, {bottle.loss_l, loss_share, {}});
   const double left_l = run.now.volume[bottle.from.row];
   const double share = asked.share_of_row == 1.0 ? 1.0 : filled_l / left_l;

@@ -66,13 +66,13 @@ std::optional<Fault> apply(Run& run, const Event&, const Open& open) {
 }
 
 std::optional<Fault> apply(Run& run, const Event& event, const Add& add) {
-  bring_in(run, kIn, add.to, lot_of(run, add.lot).wine, add.amount.litres_of(0.0), event.parcel, event.at);
-  return std::nullopt;
+  return take_lot(run, event, add.lot, add.to, add.amount.litres_of(0.0), add.amount.at);
 }
 
 std::optional<Fault> apply(Run& run, const Event&, const Lose& lose) {
   const Asked asked = ask(run, lose.from, lose.amount, "the loss");
   if (asked.fault) return asked.fault;
+  note_loss(run, lose.from, lose.cause, asked.litres, asked.share_of_row);
   leave(run, kLost, lose.from, asked);
   return std::nullopt;
 }
@@ -113,11 +113,14 @@ std::optional<Fault> apply(Run& run, const Event& event, const Refill& refill) {
     of_tank = ask(run, *refill.from, {refill.from->at, Amount::Kind::litres, plan.new_wine_l, 0.0}, "the refill");
     if (of_tank.fault) return of_tank.fault;
     lots = lots_of_tank(run, refill.from->row, of_tank.share_of_row);
-  } else if (plan.new_wine_l > 0.0) lots.emplace_back(lot_of(run, refill.lot).name, plan.new_wine_l);
+  } else if (plan.new_wine_l > 0.0) {
+    if (auto fault = short_of_lot(run, refill.lot, plan.new_wine_l, refill.lot_at)) return fault;
+    lots.emplace_back(lot_of(run, refill.lot).name, plan.new_wine_l);
+  }
   const auto new_wine = [&] {
     if (refill.from && plan.new_wine_l > 0.0) pass(run, event, *refill.from, Place{event.at, 0, -1}, of_tank);
     else if (plan.new_wine_l > 0.0)
-      bring_in(run, kIn, Place{event.at, 0, -1}, lot_of(run, refill.lot).wine, plan.new_wine_l, event.parcel, event.at);
+      take_lot(run, event, refill.lot, Place{event.at, 0, -1}, plan.new_wine_l, refill.lot_at);
   };
   if (plan.new_wine_first) new_wine();
   for (const Pour& moved : plan.pours) {

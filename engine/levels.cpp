@@ -10,7 +10,7 @@ Levels::Levels(const Scenario& scenario) {
   capacity_l_.reserve(vessels);
   rows_.reserve(scenario.tiers.size() + scenario.tanks.size());
   for (const Tier& tier : scenario.tiers) {
-    for (const Vessel& vessel : tier.vessels) capacity_l_.push_back(vessel.capacity_l);
+    for (const Vessel& vessel : tier.vessels) capacity_l_.push_back(vessel.later ? 0.0 : vessel.capacity_l);
     add_row(tier.vessels.size());
   }
   for (const Tank& tank : scenario.tanks) {
@@ -26,6 +26,18 @@ void Levels::add_row(std::size_t vessels) {
     row.one_size = row.one_size && capacity_l_[i] == capacity_l_[row.first];
   }
   rows_.push_back(row);
+}
+
+void Levels::set_capacity(int row, int vessel, double litres) {
+  change(row);  // the wine stays where it is
+  Row& known = at(row);
+  capacity_l_[known.first + static_cast<std::size_t>(vessel)] = litres;
+  known.capacity_l = 0.0;
+  known.one_size = true;
+  for (std::size_t i = known.first; i < known.first + known.count; ++i) {
+    known.capacity_l += capacity_l_[i];
+    known.one_size = known.one_size && capacity_l_[i] == capacity_l_[known.first];
+  }
 }
 
 std::span<const double> Levels::capacities_of(int row) const {

@@ -19,6 +19,8 @@ class Levels {
   double of(int row, int vessel) const;
   const std::vector<double> of(int row) const;  // const, so that nobody changes this copy by mistake
   std::span<const double> capacities_of(int row) const;
+  double capacity_of(int row) const { return at(row).capacity_l; }  // of the vessels that are there
+  void set_capacity(int row, int vessel, double litres);            // zero: the vessel is not in the cellar
   std::span<const double> capacities() const { return capacity_l_; }
 
   std::span<double> change(int row);  // from now on each vessel of the row is kept by itself

@@ -9,6 +9,7 @@
 #include "engine/age.h"
 #include "engine/simulate.h"
 #include "engine/timeline.h"
+#include "engine/vessel_work.h"
 
 namespace tierce {
 namespace {
@@ -25,7 +26,7 @@ int period_years(const Scenario& scenario) {
 
 /// The habit alone, from given volumes. Nothing is dosed, and strengths are left unknown: neither moves a litre.
 Scenario habit_from(const Scenario& scenario, const Eigen::VectorXd& volume_l, const Date& date) {
-  Scenario alone = scenario;
+  Scenario alone = as_the_log_leaves_it(scenario);
   alone.log.clear();
   alone.opening.clear();
   alone.until.reset();

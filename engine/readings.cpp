@@ -16,7 +16,7 @@ namespace {
 std::optional<double> alcohol_with_l(const Run& run, int row, double lost_l) {
   const double held_l = run.now.volume[row], held_alcohol_l = run.now.alcohol_l(row);
   if (!run.scenario.is_tank(row)) {
-    const Tier& tier = run.scenario.tiers[static_cast<std::size_t>(row)];
+    const Tier& tier = run.tier(row);
     if (tier.vapour_stated || tier.evaporation.per_year > 0.0)
       return alcohol_lost_l(run.scenario.cellar, tier, held_l, held_alcohol_l, lost_l);
   }
@@ -72,7 +72,8 @@ std::optional<Fault> gauge_one(Run& run, const Event& event, const Gauge& gauge,
         {place.at, "the gauge cannot be brought to 20 °C", "a wine of known strength between -20 and 40 °C", ""},
         row,
         0.0};
-  run.out.readings.push_back({place.at, event.date, row, place.vessel, "volume", measured_l, held_l, false});
+  const double error_l = is_known(gauge.error_fraction) ? gauge.error_fraction * measured_l : gauge.error_l;
+  run.out.readings.push_back({place.at, event.date, row, place.vessel, "volume", measured_l, held_l, false, error_l});
   const double lost_l = held_l - measured_l;
   if (!(now.volume[row] > 0.0) && measured_l > 0.0)
     return Fault{
@@ -100,7 +101,7 @@ bool file_reading(Run& run, const Event& event, const Analyse& analyse, const ch
                   double book_value) {
   if (!is_known(measured)) return false;
   run.out.readings.push_back({event.at, event.date, analyse.place.row, analyse.place.vessel, quantity, measured,
-                              book_value, analyse.keep_only, analyse.method});
+                              book_value, analyse.keep_only, kUnknown, analyse.leave_out, analyse.method});
   return !analyse.keep_only;
 }
 

@@ -46,8 +46,14 @@ void settle(Run& run, int row) {
   restart_sulfur_step(run.now, row);
 }
 
+void note_loss(Run& run, const Place& from, const std::string& cause, double litres, double share_of_row) {
+  if (run.keep == Keep::everything)
+    run.out.losses.push_back(
+        {run.now.date, from.row, from.vessel, cause, litres, share_of_row * run.now.alcohol_l(from.row)});
+}
+
 Fault no_vapour_known(const Run& run, int row) {
-  const Tier& tier = run.scenario.tiers[static_cast<std::size_t>(row)];
+  const Tier& tier = run.tier(row);
   return {{tier.at, "the strength of what evaporates from tier '" + tier.name + "' cannot be derived from the cellar",
            "wine up to 40 %vol, in air dry enough for water to leave it; or vapour: a strength, as in 10 %vol"},
           row,

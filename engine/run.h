@@ -1,6 +1,7 @@
 // A run under way: what is known of the scenario, the stock now, and the record so far.
 #pragma once
 
+#include <list>
 #include <optional>
 #include <string>
 #include <utility>
@@ -46,14 +47,25 @@ struct Run {
   Powers powers;
   std::vector<AgeingLaw> ageing;  // by row
   double sulfur_step_years = 1.0;
-  bool wine_forms = false;            // acetaldehyde or volatile acid
-  std::vector<double> nowhere;        // a row of amounts that nobody reads (lots.cpp)
-  std::vector<At> filled_at;          // by row: the entry that last put wine in
-  Eigen::VectorXd target_l;           // by tier
-  Eigen::VectorXd tolerance_l;        // by row: volumes are compared to this
-  std::vector<double> spirit_used_l;  // by spirit
+  bool wine_forms = false;                 // acetaldehyde or volatile acid
+  std::vector<double> nowhere;             // a row of amounts that nobody reads (lots.cpp)
+  std::vector<At> filled_at;               // by row: the entry that last put wine in
+  Eigen::VectorXd target_l;                // by tier
+  Eigen::VectorXd tolerance_l;             // by row: volumes are compared to this
+  std::vector<double> spirit_used_l;       // by spirit
+  std::vector<double> lot_used_l;          // by lot of the timeline
   std::vector<std::vector<int>> standing;  // by row: the draws whose wine stands in a tank; indices into out.draws
 
+  std::vector<const Tier*> tier_now;  // by tier: as stated, or as set since
+  std::list<Tier> tiers_set;          // those that differ from the scenario
+  struct Soaking {
+    Place vessel;
+    double litres = 0.0;
+  };
+  std::vector<Soaking> soaking;  // vessels whose dry wood has still to take its wine
+
+  /// The tier as it is worked now.
+  const Tier& tier(int row) const { return *tier_now[static_cast<std::size_t>(row)]; }
   YearFlows& year() { return out.flows.years.back(); }
 };
 
@@ -69,6 +81,9 @@ void settle(Run& run, int row);
 
 /// A tier whose vapour is neither stated nor to be had from the cellar's air.
 Fault no_vapour_known(const Run& run, int row);
+
+/// Writes a loss of known cause down; before the wine leaves.
+void note_loss(Run& run, const Place& from, const std::string& cause, double litres, double share_of_row);
 
 /// Litres for a message, rounded.
 std::string litres_text(double litres);

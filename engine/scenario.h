@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "engine/calendar.h"
+#include "engine/dip.h"
 #include "engine/sulfur.h"
 
 namespace tierce {
@@ -55,6 +56,10 @@ struct Vessel {
   At at;
   std::string name;
   double capacity_l = 0.0;
+  bool later = false;  // brought in by an entry of the log; not there before
+  std::string note{};
+  std::optional<CaskShape> shape{};  // for a gauge by dip, cm
+  DipTable table{};                  // likewise; cm, litres
 };
 
 struct Evaporation {
@@ -81,6 +86,15 @@ struct Tank {
   At at;
   std::string name;
   double capacity_l = 0.0;
+  std::string note{};
+  DipTable table{};  // for a gauge by dip; cm, litres
+};
+
+/// A tier, one vessel of a tier, or a tank. Rows run tiers first (0 = youngest), then tanks.
+struct Place {
+  At at;
+  int row = -1;
+  int vessel = -1;  // index among the vessels of the row; -1 = the row as a whole
 };
 
 /// The spirit that went into a lot, for labels and taxes.
@@ -96,6 +110,37 @@ struct Cost {
   std::string currency;
 };
 
+/// How much of a lot was made, and where it was received.
+struct LotMade {
+  At at;
+  double volume_l = 0.0;
+  std::optional<Date> date;
+  double lees_fraction = 0.0;  // of the volume made: no wine
+  std::optional<Place> in;     // the tank where it stands from that day on
+  double wine_l() const { return volume_l * (1.0 - lees_fraction); }
+};
+
+/// A draw of another reserve, whose file is named from this file's folder.
+struct Origin {
+  At at;
+  std::string file, draw;
+};
+
+/// Wine of one lot in what was brought from another reserve, for each litre of it.
+struct BroughtPart {
+  std::string lot;
+  int vintage = 0;
+  double litres = 0.0;
+  double entered = 0.0;
+  double alcohol = 0.0;
+  double wood_years = 0.0;  // litre-years
+  std::optional<Date> entered_on;
+  double zero_day = kUnknown;
+  double older_than_day = kUnknown;
+  double wood_years_before = 0.0;
+  bool outside = false;  // never in a tier so far
+};
+
 struct Lot {
   At at;
   std::string name;
@@ -107,6 +152,11 @@ struct Lot {
   Composition wine;
   std::optional<SpiritUsed> spirit;
   Cost cost;
+  std::optional<LotMade> made = {};  // how much there was; empty = no account is kept
+  std::optional<Date> analysed = {};
+  std::optional<Origin> origin = {};      // wine of another reserve
+  std::vector<BroughtPart> brought = {};  // what that wine is made of
+  bool elsewhere = false;                 // a lot of another reserve, known only as part of what was brought
 };
 
 /// Spirit for fortifying: bought, with the account of what there is.
@@ -118,13 +168,6 @@ struct Spirit {
   std::string origin;
   Cost cost;
   double stock_l = kUnknown;  // bought in all; unknown = no account is kept
-};
-
-/// A tier, one vessel of a tier, or a tank. Rows run tiers first (0 = youngest), then tanks.
-struct Place {
-  At at;
-  int row = -1;
-  int vessel = -1;  // index among the vessels of the row; -1 = the row as a whole
 };
 
 struct Opening {
@@ -204,12 +247,15 @@ struct Dose {
 struct Gauge {
   std::vector<std::pair<Place, double>> read_l;  // litres as read
   double temperature_c = kUnknown;               // of the wine when read; unknown = the reading is at 20 °C
+  double error_fraction = kUnknown;              // of each reading; or, for each, in litres
+  double error_l = kUnknown;
 };
 struct Analyse {
   Place place;
   Composition found;
   bool keep_only = false;  // file the reading, leave the book alone
   std::string method, laboratory, error;
+  std::optional<bool> leave_out = {};  // of one vessel: reports mark it, or mark it no longer
 };
 struct Lose {
   Place from;
@@ -231,7 +277,27 @@ struct Reduce {
   At at;
 };
 
-using Action = std::variant<Add, Draw, Move, Refill, Dose, Gauge, Analyse, Lose, Fortify, Reduce, Bottle>;
+/// A vessel of a tier comes into the cellar, empty.
+struct BringIn {
+  Place vessel;
+  double capacity_l = 0.0;
+  double soakage_l = 0.0;  // what its dry wood takes from the first wine that lies in it
+};
+/// A vessel leaves the cellar, with the wine that it holds.
+struct TakeOut {
+  Place vessel;
+  std::string because;
+};
+/// From this day on.
+struct Set {
+  Place tier;
+  std::optional<double> target_l;
+  std::optional<Evaporation> evaporation;
+  std::optional<double> vapour_pct;
+};
+
+using Action =
+    std::variant<Add, Draw, Move, Refill, Dose, Gauge, Analyse, Lose, Fortify, Reduce, Bottle, BringIn, TakeOut, Set>;
 
 struct Entry {
   At at;
@@ -297,7 +363,8 @@ struct Scenario {
   std::vector<Opening> opening;
   std::vector<Entry> log;
   std::vector<Routine> habit;
-  std::optional<int> until;  // last year of the forecast
+  double allowance_per_year = kUnknown;  // of the wine held: the loss that is allowed, as the user states it
+  std::optional<int> until;              // last year of the forecast
   At until_at;
   std::vector<Claim> claims;
   std::vector<std::string> rules;
@@ -315,7 +382,7 @@ struct Scenario {
   int tier_count() const { return static_cast<int>(tiers.size()); }
   bool is_tank(int row) const { return row >= tier_count(); }
   const std::string& name_of(int row) const;
-  double capacity_of(int row) const;  // litres
+  double capacity_of(int row) const;  // litres, of all vessels that are ever there
 };
 
 }  // namespace tierce

@@ -9,6 +9,7 @@
 #include "engine/readings.h"
 #include "engine/run.h"
 #include "engine/spirit_work.h"
+#include "engine/vessel_work.h"
 
 namespace tierce {
 namespace {
@@ -18,6 +19,8 @@ Run open_reserve(const Scenario& scenario, const Timeline& line) {
   Run run(scenario, line, Stock(scenario, parcels));
   run.out.flows.litres = run.out.flows.alcohol = RowMajorMatrix::Zero(kFlowCount, parcels);
   run.out.flows.solutes = SoluteMatrix::Zero(kFlowCount, kSoluteCount);
+  for (const Tier& tier : scenario.tiers) run.tier_now.push_back(&tier);
+  run.lot_used_l.assign(line.lots.size(), 0.0);
   run.standing.resize(static_cast<std::size_t>(scenario.rows()));
   run.spirit_used_l.assign(scenario.spirits.size(), 0.0);
   run.nowhere.resize(line.parcels.size());
@@ -97,15 +100,22 @@ bool step(Run& run, std::size_t index) {
     const bool only_looks = std::holds_alternative<CloseYear>(event.act) || std::holds_alternative<Look>(event.act);
     return event.past || (only_looks && event.date <= run.line.log_end);
   };
-  if (std::optional<Fault> fault; run.now.day < event.day && !age_to(run, event.day, fault)) {
-    goes_on_after(run, event, *fault, in_log());
-    run.half_aged = true;
-    return false;
+  if (run.now.day < event.day) {
+    const double years = years_between_days(run.now.day, event.day), before_l = run.now.volume.sum();
+    if (std::optional<Fault> fault; !age_to(run, event.day, fault)) {
+      goes_on_after(run, event, *fault, in_log());
+      run.half_aged = true;
+      return false;
+    }
+    run.year().years += years;
+    run.year().litre_years += 0.5 * years * (before_l + run.now.volume.sum());
   }
   run.now.date = event.date;
   if (!works_on_factors(event.act)) write_lots(run);
-  if (auto fault = std::visit([&](const auto& act) { return apply(run, event, act); }, event.act))
-    if (!goes_on_after(run, event, *fault, in_log())) return false;
+  auto refused = event.past ? not_there(run, event) : std::nullopt;
+  if (!refused) refused = std::visit([&](const auto& act) { return apply(run, event, act); }, event.act);
+  if (refused && !goes_on_after(run, event, std::move(*refused), in_log())) return false;
+  if (!run.soaking.empty() && day_ends(run.line.events, index)) soak(run);
   if (!run.any_filled || !day_ends(run.line.events, index)) return true;
   bool goes_on = true;
   for (int row = 0; row < run.scenario.rows(); ++row) {
@@ -127,6 +137,7 @@ void close_book(Run& run) {
     apply(run, end, CloseYear{});
     apply(run, end, Look{});
   }
+  run.out.lot_used_l = run.lot_used_l;
   if (!years.empty()) years.pop_back();  // the year that would have begun next
 }
 

@@ -214,9 +214,10 @@ std::vector<VesselDose> shared_out(const Scenario& scenario, const DoseRecord& r
   const auto levels = stock.levels.of(record.row);
   const auto capacities = stock.levels.capacities_of(record.row);
   const bool holds = stock.volume[record.row] > 0.0;
-  const double all_l = holds ? stock.volume[record.row] : scenario.capacity_of(record.row);
+  const double all_l = holds ? stock.volume[record.row] : stock.levels.capacity_of(record.row);
   std::vector<VesselDose> vessels;
   for (std::size_t i = 0; i < levels.size(); ++i) {
+    if (!(capacities[i] > 0.0)) continue;  // not in the cellar
     const double litres = record.litres * (holds ? levels[i] : capacities[i]) / all_l;
     const std::string& name = scenario.is_tank(record.row)
                                   ? scenario.name_of(record.row)

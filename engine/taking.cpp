@@ -87,6 +87,56 @@ void bring_in(Run& run, Flow flow, const Place& to, const Composition& wine, dou
   settle(run, to.row);
 }
 
+namespace {
+
+/// Wine from another reserve: each part in its own column, the rest as of any wine.
+void bring_parts(Run& run, const Event& event, const Lot& lot, const Place& to, double litres) {
+  Stock& now = run.now;
+  Flows& flows = run.out.flows;
+  write_lots(run, to.row);
+  for (std::size_t i = 0; i < lot.brought.size(); ++i) {
+    const BroughtPart& part = lot.brought[i];
+    const int column = event.brought[i];
+    add_lot(now, to.row, column, litres * part.litres, litres * part.alcohol);
+    now.entered(to.row, column) += litres * (part.entered - part.litres);  // some of it evaporated over there
+    if (now.litre_years.size() > 0) now.litre_years(to.row, column) += litres * part.wood_years;
+    flows.litres(kIn, column) += litres * part.litres;
+    flows.alcohol(kIn, column) += litres * part.alcohol;
+    run.year().alcohol[kIn] += litres * part.alcohol;
+  }
+  const SoluteRow solutes = solutes_of(lot.wine, litres);
+  now.solutes.row(to.row) += solutes;
+  flows.solutes.row(kIn) += solutes;
+  run.year().litres[kIn] += litres;
+  raise(run, to, litres, event.at);
+  settle(run, to.row);
+}
+
+}  // namespace
+
+std::optional<Fault> short_of_lot(const Run& run, int lot, double litres, const At& asked_at) {
+  const Lot& of = run.line.lots[static_cast<std::size_t>(lot)];
+  if (!of.made || of.made->in) return std::nullopt;  // a lot in a tank is held by what the tank holds
+  const double left_l = of.made->wine_l() - run.lot_used_l[static_cast<std::size_t>(lot)];
+  if (litres <= left_l + kVolumeTolerance * of.made->volume_l) return std::nullopt;
+  return Fault{{asked_at,
+                "this takes " + litres_text(litres) + " of lot '" + of.name + "', of which " +
+                    litres_text(std::max(0.0, left_l)) + " is left on " + iso_text(run.now.date),
+                "at most what is left of it", litres_text(litres - left_l) + " short"},
+               0,
+               litres - left_l};
+}
+
+std::optional<Fault> take_lot(Run& run, const Event& event, int lot, const Place& to, double litres,
+                              const At& asked_at) {
+  if (auto fault = short_of_lot(run, lot, litres, asked_at)) return fault;
+  run.lot_used_l[static_cast<std::size_t>(lot)] += litres;
+  const Lot& of = run.line.lots[static_cast<std::size_t>(lot)];
+  if (of.brought.empty()) bring_in(run, kIn, to, of.wine, litres, event.parcel, event.at);
+  else bring_parts(run, event, of, to, litres);
+  return std::nullopt;
+}
+
 void leave(Run& run, Flow flow, const Place& from, const Asked& asked) {
   book(run, flow, from.row, asked.share_of_row);
   thin_row(run.now, from.row, asked.share_of_row);

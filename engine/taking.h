@@ -25,6 +25,12 @@ void lower(Run& run, const Place& place, const Asked& asked);
 void raise(Run& run, const Place& place, double litres, const At& at);
 /// Wine of a lot comes into the book, as the column `parcel`.
 void bring_in(Run& run, Flow flow, const Place& to, const Composition& wine, double litres, int parcel, const At& at);
+/// Wine of a lot into a tier or tank, by an Add or a Refill; `taken_at` is what asks for it. More than there is of a
+/// lot is a fault, and changes nothing.
+std::optional<Fault> take_lot(Run& run, const Event& event, int lot, const Place& to, double litres,
+                              const At& asked_at);
+/// Why a lot cannot give so much; empty if it can.
+std::optional<Fault> short_of_lot(const Run& run, int lot, double litres, const At& asked_at);
 /// Wine that leaves the book.
 void leave(Run& run, Flow flow, const Place& from, const Asked& asked);
 /// Litres of pure alcohol in all tiers.

@@ -4,6 +4,8 @@
 #include <map>
 #include <tuple>
 
+#include "engine/parcels.h"
+
 namespace tierce {
 namespace {
 
@@ -15,96 +17,6 @@ enum Rank { kOpens, kLogged, kHabitual, kCloses, kLooks };
 struct Dated {
   Rank rank;
   Event event;
-};
-
-/// Finds or makes the column for wine of a lot.
-class Parcels {
- public:
-  Parcels(Clock clock, std::vector<Parcel>& parcels) : clock_(clock), parcels_(parcels) {}
-
-  int entering(const Lot& lot, int lot_index, const Date& date) {
-    if (clock_ == Clock::harvest) return of_harvest(lot, lot_index);
-    return find_or_add({lot_index, day_number(date), 0}, [&] {
-      Parcel parcel{.lot = lot.name, .vintage = lot.vintage};
-      parcel.entered_known = true;
-      parcel.entered = date;
-      parcel.zero_day = day_number(date);
-      return parcel;
-    });
-  }
-
-  int outside(const Lot& lot, int lot_index) {
-    if (clock_ == Clock::harvest) return of_harvest(lot, lot_index);
-    const auto [it, added] = outside_.try_emplace(lot_index, static_cast<int>(parcels_.size()));
-    if (added) {
-      parcels_.push_back(Parcel{.lot = lot.name, .vintage = lot.vintage});
-      parcels_.back().outside = true;
-    }
-    return it->second;
-  }
-
-  /// Spirit poured into wine is a parcel of its own, of unknown age where nobody states when it was made.
-  int spirit(const Spirit& spirit, int index, const Date& date) {
-    return find_or_add({index, day_number(date), 2}, [&] {
-      Parcel parcel{.lot = spirit.name};
-      parcel.entered_known = clock_ != Clock::harvest;
-      parcel.entered = date;
-      parcel.zero_day = clock_ != Clock::harvest ? day_number(date) : spirit.made ? day_number(*spirit.made) : kUnknown;
-      if (!is_known(parcel.zero_day)) parcel.older_than_day = day_number(date);
-      return parcel;
-    });
-  }
-
-  /// A part of an opening stock: of a known lot (and then of known harvest), or of a name and perhaps an age.
-  int opening(const Opening::Part& part, const std::vector<Lot>& lots, const Date& date) {
-    const bool known_lot = part.lot >= 0;
-    const Lot* lot = known_lot ? &lots[static_cast<std::size_t>(part.lot)] : nullptr;
-    if (known_lot && clock_ == Clock::harvest) return of_harvest(*lot, part.lot);
-    Parcel parcel{.lot = part.name, .vintage = known_lot ? lot->vintage : 0};
-    parcel.zero_day = day_number(date) - 365.0 * part.age_years;  // stays unknown where no age is stated
-    parcel.wood_years_before = part.age_years;
-    parcel.older_than_day = day_number(date);
-    for (std::size_t i = 0; i < parcels_.size(); ++i) {
-      const Parcel& other = parcels_[i];
-      const bool same_age =
-          other.zero_day == parcel.zero_day || (!is_known(other.zero_day) && !is_known(parcel.zero_day));
-      if (other.lot == parcel.lot && other.older_than_day == parcel.older_than_day && same_age)
-        return static_cast<int>(i);
-    }
-    parcels_.push_back(parcel);
-    return static_cast<int>(parcels_.size()) - 1;
-  }
-
-  /// Columns that wine outside the tiers moves to when it enters on `date`.
-  std::vector<std::pair<int, int>> entering_from_outside(const std::vector<Lot>& lots, const Date& date) {
-    std::vector<std::pair<int, int>> pairs;
-    for (const auto& [lot, column] : outside_)
-      pairs.emplace_back(column, entering(lots[static_cast<std::size_t>(lot)], lot, date));
-    return pairs;
-  }
-
- private:
-  using Key = std::tuple<int, int, int>;
-
-  int of_harvest(const Lot& lot, int lot_index) {
-    return find_or_add({lot_index, 0, 1}, [&] {
-      Parcel parcel{.lot = lot.name, .vintage = lot.vintage};
-      parcel.zero_day = day_number(lot.harvested);
-      return parcel;
-    });
-  }
-
-  template <class Make>
-  int find_or_add(const Key& key, Make make) {
-    const auto [it, added] = known_.try_emplace(key, static_cast<int>(parcels_.size()));
-    if (added) parcels_.push_back(make());
-    return it->second;
-  }
-
-  Clock clock_;
-  std::vector<Parcel>& parcels_;
-  std::map<Key, int> known_;
-  std::map<int, int> outside_;
 };
 
 /// The last harvest on or before a day, on the day of the year of the lot that it is like.
@@ -156,6 +68,7 @@ class Builder {
 
   Timeline build() {
     add_opening();
+    add_lots_in_tanks();
     add_log();
     for (const Dated& dated : dated_) line_.log_end = std::max(line_.log_end, dated.event.date);
     if (span_.habit)
@@ -184,6 +97,18 @@ class Builder {
   void add_opening() {
     for (std::size_t i = 0; i < scenario_.opening.size(); ++i)
       push(kOpens, scenario_.opening[i].date, scenario_.opening[i].at, true, Open{i, {}});
+  }
+
+  /// A lot that was received in a tank stands there from its day on, less its lees.
+  void add_lots_in_tanks() {
+    for (std::size_t i = 0; i < scenario_.lots.size(); ++i) {
+      const auto& made = scenario_.lots[i].made;
+      if (!made || !made->in || !made->date) continue;
+      const Amount all{made->at, Amount::Kind::litres, made->volume_l, 0.0};
+      push(kOpens, *made->date, made->at, true, Add{static_cast<int>(i), made->at, *made->in, all});
+      const Amount lees{made->at, Amount::Kind::litres, made->volume_l * made->lees_fraction, 0.0};
+      if (lees.value > 0.0) push(kOpens, *made->date, made->at, true, Lose{*made->in, lees, "lees"});
+    }
   }
 
   void add_log() {
@@ -232,9 +157,10 @@ class Builder {
     if (doing.draw_first) draw();
     if (doing.refill.kind != HabitRefill::Kind::none) {
       const RefillOrder usual = doing.draw_first ? RefillOrder::oldest_first : RefillOrder::youngest_first;
-      push(kHabitual, day, doing.refill.at, false,
-           Refill{habit_lot(doing.refill, day), doing.refill.at, doing.refill.order.value_or(usual),
-                  doing.refill.volume_l});
+      Refill refill{
+          habit_lot(doing.refill, day), doing.refill.at, doing.refill.order.value_or(usual), doing.refill.volume_l, {}};
+      if (const auto& made = lot(refill.lot).made; made && made->in) refill.from = made->in;
+      push(kHabitual, day, doing.refill.at, false, refill);
     }
     if (!doing.draw_first) draw();
     for (const Dose& dose : doing.doses) push(kHabitual, day, doing.at, false, dose);
@@ -255,7 +181,7 @@ class Builder {
     const int vintage = harvested.year + stated.vintage - stated.harvested.year;
     for (std::size_t i = 0; i < scenario_.lots.size(); ++i) {
       const Lot& lot = scenario_.lots[i];
-      if (lot.vintage == vintage && lot.harvested <= day && !used_.contains(static_cast<int>(i))) {
+      if (!lot.elsewhere && lot.vintage == vintage && lot.harvested <= day && !used_.contains(static_cast<int>(i))) {
         line_.assumed.push_back("the refresh of " + iso_text(day) + " takes lot " + lot.name +
                                 ", which the file states and the log does not use");
         return static_cast<int>(i);
@@ -267,6 +193,8 @@ class Builder {
   /// One new lot a harvest; a second one where an exception changes its wine.
   int lot_like(const Lot& like, const HabitRefill& refill, const Date& harvested, int vintage) {
     Lot lot = like;
+    lot.made.reset();
+    lot.analysed.reset();
     lot.vintage = vintage;
     lot.harvested = harvested;
     lot.wine = changed_by(like.wine, refill.changed);
@@ -323,9 +251,11 @@ class Builder {
         for (const Opening::Part& part : opening.parts)
           open->shares.emplace_back(parcels_.opening(part, scenario_.lots, opening.date), part.share);
       } else if (const auto* add = std::get_if<Add>(&event.act)) {
+        bring(event, lot(add->lot), scenario_.is_tank(add->to.row));
         event.parcel = scenario_.is_tank(add->to.row) ? parcels_.outside(lot(add->lot), add->lot)
                                                       : parcels_.entering(lot(add->lot), add->lot, event.date);
       } else if (const auto* refill = std::get_if<Refill>(&event.act)) {
+        if (!refill->from) bring(event, lot(refill->lot), false);
         if (refill->from) event.entering = parcels_.entering_from_outside(line_.lots, event.date);
         else event.parcel = parcels_.entering(lot(refill->lot), refill->lot, event.date);
       } else if (const auto* fortify = std::get_if<Fortify>(&event.act)) {
@@ -337,6 +267,11 @@ class Builder {
       }
       line_.events.push_back(std::move(event));
     }
+  }
+
+  void bring(Event& event, const Lot& lot, bool tank) {
+    for (const BroughtPart& part : lot.brought)
+      event.brought.push_back(parcels_.brought(part, line_.lots, event.date, tank));
   }
 
   const Lot& lot(int index) const { return line_.lots[static_cast<std::size_t>(index)]; }

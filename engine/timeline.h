@@ -25,13 +25,14 @@ struct CloseYear {
 struct Look {};
 
 struct Event {
-  using Act =
-      std::variant<Open, Add, Draw, Move, Refill, Dose, Gauge, Analyse, Lose, Fortify, Reduce, Bottle, CloseYear, Look>;
+  using Act = std::variant<Open, Add, Draw, Move, Refill, Dose, Gauge, Analyse, Lose, Fortify, Reduce, Bottle, BringIn,
+                           TakeOut, Set, CloseYear, Look>;
   Date date;
   int day = 0;        // day number at which it happens (calendar.h)
   At at;              // the entry of the log or the routine that asks for it
   bool past = false;  // from the log or the opening
   Act act;
+  std::vector<int> brought{};                 // of a lot from another reserve: the columns of its parts
   int parcel = -1;                            // the column that an Add or Refill fills
   std::vector<std::pair<int, int>> entering;  // wine out of a tank: column outside the tiers -> column of this day
 };

@@ -37,12 +37,14 @@ struct YearFlows {
   Date closed{};                             // the day on which the row ends: 31 December, or the book's last entry
   std::array<double, kFlowCount> litres{};   // kOpening: held when the year began, and stock the book opened with
   std::array<double, kFlowCount> alcohol{};  // litres of pure alcohol
+  double years = 0.0;                        // how much of the year the book covers
+  double litre_years = 0.0;                  // held x time: divided by `years`, the mean stock
   double closing_l = 0.0;                    // summed from the lots, not from the flows
   double closing_alcohol_l = 0.0;
   double sugar_g = 0.0;          // held at the close, as the acids below
   double acid_g = 0.0;           // total, as tartaric
   double volatile_acid_g = 0.0;  // as acetic
-  double gap_l() const;  // what does not balance
+  double gap_l() const;          // what does not balance
 };
 
 struct Flows {
@@ -110,6 +112,16 @@ struct FortifyRecord {
   double after_pct = 0.0;
 };
 
+/// Wine lost for a cause that is known.
+struct LossRecord {
+  Date date{};
+  int row = 0;
+  int vessel = -1;
+  std::string cause{};
+  double litres = 0.0;
+  double alcohol_l = 0.0;
+};
+
 struct RefreshRecord {
   Date date{};
   bool past = false;
@@ -129,7 +141,9 @@ struct Reading {
   double measured = kUnknown;
   double book = kUnknown;  // before the reading was taken over
   bool kept_only = false;
-  std::string method{};  // of an analysis, if stated
+  double error_l = kUnknown;           // of a gauge, as stated
+  std::optional<bool> leave_out = {};  // of an analysis of one vessel
+  std::string method{};                // of an analysis, if stated
 };
 
 /// Why a forecast ended before its time.
@@ -154,7 +168,9 @@ struct Trajectory {
   std::vector<RefreshRecord> refreshes{};
   std::vector<FortifyRecord> fortifications{};
   std::vector<Reading> readings{};
-  std::vector<Problem> problems{};  // faults in the log, each at its line
+  std::vector<LossRecord> losses{};
+  std::vector<double> lot_used_l{};  // by lot of the timeline: taken into the book so far
+  std::vector<Problem> problems{};   // faults in the log, each at its line
   std::optional<Stop> stopped;
 };
 

@@ -17,6 +17,7 @@ class Checks {
   std::vector<Problem> all() {
     names();
     opening();
+    lots();
     log();
     until();
     habit();
@@ -81,11 +82,43 @@ class Checks {
 
   void harvested_by(int index, const Date& date, At at, const std::string& act) {
     const Lot& lot = scenario_.lots[static_cast<std::size_t>(index)];
+    if (lot.made && lot.made->date && *lot.made->date > date && (lot.origin || lot.harvested <= date)) {
+      const std::string came = lot.origin ? "was drawn" : "was made";
+      report_only(at,
+                  act + " lot '" + lot.name + "' on " + iso_text(date) + ", before it " + came + " on " +
+                      iso_text(*lot.made->date),
+                  "a day from " + iso_text(*lot.made->date));
+      return;
+    }
     if (lot.harvested <= date) return;
     report_only(
         at, act + " lot '" + lot.name + "' on " + iso_text(date) + ", before its harvest on " + iso_text(lot.harvested),
         "a day from " + iso_text(lot.harvested),
         lot.harvested_stated ? "" : "without 'harvested' a lot counts from 1 Oct of its vintage (1 Apr in the south)");
+  }
+
+  /// A lot in a tank is in the book already: it is used by what takes it out of the tank.
+  void stands_in_no_tank(int index, At at, const std::string& verb) {
+    const Lot& lot = scenario_.lots[static_cast<std::size_t>(index)];
+    if (!lot.made || !lot.made->in) return;
+    const std::string& tank = scenario_.name_of(lot.made->in->row);
+    report_only(at, "lot '" + lot.name + "' stands in tank '" + tank + "' from " + iso_text(*lot.made->date),
+                "do: " + verb + ", from: " + tank);
+  }
+
+  void lots() {
+    for (const Lot& lot : scenario_.lots) {
+      if (lot.made && lot.made->date && *lot.made->date < lot.harvested && !lot.origin)
+        report_only(lot.made->at,
+                    "lot '" + lot.name + "' is made on " + iso_text(*lot.made->date) + ", before its harvest on " +
+                        iso_text(lot.harvested),
+                    "a day from " + iso_text(lot.harvested));
+      if (lot.analysed && *lot.analysed < lot.harvested && !lot.origin)
+        report_only(lot.at,
+                    "lot '" + lot.name + "' is analysed on " + iso_text(*lot.analysed) + ", before its harvest on " +
+                        iso_text(lot.harvested),
+                    "a day from " + iso_text(lot.harvested));
+    }
   }
 
   void log() {
@@ -95,6 +128,9 @@ class Checks {
         report_only(entry.at, "the log is out of order: " + iso_text(entry.date) + " stands after " + iso_text(last),
                     "entries in the order of their dates");
       last = std::max(last, entry.date);
+      if (const auto* add = std::get_if<Add>(&entry.action)) stands_in_no_tank(add->lot, add->lot_at, "move");
+      if (const auto* refill = std::get_if<Refill>(&entry.action); refill && !refill->from)
+        stands_in_no_tank(refill->lot, refill->lot_at, "refill");
       if (const auto* add = std::get_if<Add>(&entry.action))
         harvested_by(add->lot, entry.date, add->lot_at, "the log adds");
       if (const auto* refill = std::get_if<Refill>(&entry.action); refill && !refill->from)
@@ -121,7 +157,19 @@ class Checks {
              "a year up to " + std::to_string(last.year + kLongestForecastYears));
   }
 
+  void like_no_brought_wine(const HabitRefill& refill) {
+    if (refill.kind != HabitRefill::Kind::like || refill.lot < 0) return;
+    const Lot& lot = scenario_.lots[static_cast<std::size_t>(refill.lot)];
+    if (lot.origin)
+      report(refill.at, "no harvest is like '" + lot.name + "', which is wine of another reserve",
+             "a lot of this file");
+  }
+
   void habit() {
+    for (const Routine& routine : scenario_.habit) {
+      like_no_brought_wine(routine.usual.refill);
+      for (const auto& [year, day] : routine.except) like_no_brought_wine(day.refill);
+    }
     for (const Routine& routine : scenario_.habit)
       if (scenario_.log.empty() && scenario_.opening.empty() && !routine.from)
         report_only(routine.at, "the habit has no day to start from",

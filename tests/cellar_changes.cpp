@@ -21,6 +21,15 @@ void scale(Action& action, double factor) {
     scale(bottle->bottles, factor);
     bottle->loss_l *= factor;
   }
+  if (auto* in = std::get_if<BringIn>(&action)) {
+    in->capacity_l *= factor;
+    in->soakage_l *= factor;
+  }
+  if (auto* set = std::get_if<Set>(&action)) {
+    if (set->target_l) *set->target_l *= factor;
+    if (set->evaporation && set->evaporation->kind == Evaporation::Kind::litres_per_vessel)
+      set->evaporation->per_year *= factor;
+  }
 }
 
 void scale(HabitDay& doing, double factor) {
@@ -36,6 +45,8 @@ Scenario scaled(Scenario scenario, double factor) {
     for (Vessel& vessel : tier.vessels) vessel.capacity_l *= factor;
     if (tier.evaporation.kind == Evaporation::Kind::litres_per_vessel) tier.evaporation.per_year *= factor;
   }
+  for (Lot& lot : scenario.lots)
+    if (lot.made) lot.made->volume_l *= factor;
   for (Tank& tank : scenario.tanks) tank.capacity_l *= factor;
   for (Opening& opening : scenario.opening) opening.volume_l *= factor;
   for (Entry& entry : scenario.log) scale(entry.action, factor);
@@ -57,6 +68,9 @@ std::set<int> rows_of(const Scenario& scenario, const Action& action) {
   if (const auto* gauge = std::get_if<Gauge>(&action))
     for (const auto& [place, litres] : gauge->read_l) rows.insert(place.row);
   if (const auto* bottle = std::get_if<Bottle>(&action)) rows = {bottle->from.row};
+  if (const auto* in = std::get_if<BringIn>(&action)) rows = {in->vessel.row};
+  if (const auto* out = std::get_if<TakeOut>(&action)) rows = {out->vessel.row};
+  if (const auto* set = std::get_if<Set>(&action)) rows = {set->tier.row};
   if (const auto* refill = std::get_if<Refill>(&action); refill != nullptr && refill->from)
     rows.insert(refill->from->row);
   const auto* dose = std::get_if<Dose>(&action);

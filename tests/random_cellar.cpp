@@ -76,7 +76,10 @@ class Maker {
         tier.vessels.push_back({line(), tier.name + "v" + std::to_string(vessels), round_litres(between(50, most_l))});
         capacity_l += tier.vessels.back().capacity_l;
       }
-      tier.target_l = chance(0.5) ? capacity_l : capacity_l * between(0.4, 1.0);
+      tier.target_stated = chance(0.5);
+      tier.target_l = tier.target_stated ? capacity_l * between(0.4, 1.0) : capacity_l;
+      if (chance(0.3))
+        tier.vessels.push_back({line(), tier.name + "later", round_litres(between(50, 700)), true, {}, {}, {}});
       make_losses(tier, capacity_l);
       scenario_.tiers.push_back(tier);
     }
@@ -115,6 +118,7 @@ class Maker {
         lot.harvested = {year, whole(8, 11), whole(1, 30)};
         if (chance(0.05)) lot.harvested = {year + 1, 1, whole(1, 31)};  // sweet wines may hang till then
         lot.wine = wine();
+        if (chance(0.1)) lot.made = LotMade{line(), round_litres(between(200, 3000)), {}, between(0.0, 0.05), {}};
         scenario_.lots.push_back(lot);
       }
   }
@@ -133,7 +137,7 @@ class Maker {
     const Date day{first_year_, 1, whole(1, 28)};
     for (int row = 0; row < scenario_.tier_count(); ++row) {
       if (chance(0.3)) continue;
-      Opening opening{line(), day, row, scenario_.capacity_of(row) * between(0.2, 0.95), {}, wine()};
+      Opening opening{line(), day, row, twin::capacity_of(cellar_, row) * between(0.2, 0.95), {}, wine()};
       if (!bounds_.all_known && chance(0.1)) opening.wine.alcohol_pct = kUnknown;
       const double first_share = chance(0.5) ? 1.0 : between(0.1, 0.9);
       opening.parts.push_back({"old", -1, first_share, states() ? between(2.0, 60.0) : kUnknown});
@@ -178,7 +182,8 @@ class Maker {
   void fill_up(const Date& day) {
     if (twin::age_to(cellar_, twin::day_of(day))) return;
     for (int row = 0; row < scenario_.tier_count(); ++row) {
-      const double need_l = scenario_.tiers[at(row)].target_l - litres_in(cellar_.rows[at(row)]);
+      const double full_l = std::min(cellar_.rows[at(row)].worked.target_l, twin::capacity_of(cellar_, row));
+      const double need_l = full_l - litres_in(cellar_.rows[at(row)]);
       if (need_l > 1.0) book(day, Add{lot_on(day), {}, Place{{}, row, -1}, litres(need_l * between(0.9, 1.0))});
     }
   }
@@ -193,6 +198,7 @@ class Maker {
       for (int n = fill_first() ? scenario_.tier_count() : whole(1, 4); n > 0; --n) book_something(day);
     cellar_.draws.clear();
     cellar_.bottlings.clear();
+    if (lasts) twin::soak(cellar_);
     if (lasts && (!twin::overfull(cellar_) || (bounds_.faults && chance(0.01)))) return true;
     scenario_.log.resize(entries);
     cellar_ = before;
@@ -206,6 +212,7 @@ class Maker {
     if (litres_in(cellar_.rows[at(row)]) <= 0.0 || chance(0.15)) return book_add(day, row);
     if (scenario_.is_tank(row) && chance(0.4))
       if (const auto action = work_on_tank(rng_, cellar_, row)) return book(day, *action);
+    if (!scenario_.is_tank(row) && chance(0.06)) return book(day, work_on_vessels(rng_, scenario_, cellar_, row));
     switch (pick(10)) {
       case 0:
       case 1:
@@ -251,7 +258,7 @@ class Maker {
 
   double ullage_in(const Place& place) const {
     if (place.vessel >= 0) return twin::capacity_of(cellar_, place.row, at(place.vessel)) - held_in(place);
-    return scenario_.capacity_of(place.row) - held_in(place);
+    return twin::capacity_of(cellar_, place.row) - held_in(place);
   }
 
   static Amount litres(double litres) { return {{}, Amount::Kind::litres, litres, 0.0}; }
@@ -285,7 +292,7 @@ class Maker {
     const int lot = lot_on(day);
     if (lot < 0) return;
     Refill refill{lot, {}, chance(0.5) ? RefillOrder::oldest_first : RefillOrder::youngest_first, {}, {}};
-    if (chance(0.4)) refill.volume_l = ullage_in({{}, 0, -1}) * between(0.0, 1.0);
+    if (chance(0.4)) refill.volume_l = std::max(0.0, ullage_in({{}, 0, -1})) * between(0.0, 1.0);
     book(day, refill);
   }
 

@@ -39,6 +39,27 @@ std::optional<Action> work_on_tank(std::mt19937& rng, const twin::Cellar& cellar
   return refill;
 }
 
+Action work_on_vessels(std::mt19937& rng, const Scenario& scenario, const twin::Cellar& cellar, int row) {
+  const twin::Row& tier = cellar.rows[at(row)];
+  std::vector<int> there, away;
+  for (int vessel = 0; vessel < static_cast<int>(tier.capacities_l.size()); ++vessel)
+    (tier.capacities_l[at(vessel)] > 0.0 ? there : away).push_back(vessel);
+  const double way = between(rng, 0.0, 1.0);
+  if (!away.empty() && way < 0.5) {
+    const double capacity_l = scenario.tiers[at(row)].vessels[at(away[0])].capacity_l * between(rng, 0.8, 1.2);
+    return BringIn{{{}, row, away[0]}, capacity_l, way < 0.25 ? between(rng, 0.0, 0.03) * capacity_l : 0.0};
+  }
+  if (there.size() > 1 && way < 0.75)
+    return TakeOut{{{}, row, there[static_cast<std::size_t>(between(rng, 0.0, 0.999) * double(there.size()))]}, "sold"};
+  Set set;
+  set.tier = {{}, row, -1};
+  if (between(rng, 0.0, 1.0) < 0.5) set.target_l = twin::capacity_of(cellar, row) * between(rng, 0.4, 1.0);
+  if (between(rng, 0.0, 1.0) < 0.5)
+    set.evaporation = Evaporation{Evaporation::Kind::share, between(rng, 0.0, 0.08), true};
+  if (between(rng, 0.0, 1.0) < 0.5) set.vapour_pct = between(rng, 2.0, 22.0);
+  return set;
+}
+
 Draw into_a_tank(std::mt19937& rng, const twin::Cellar& cellar, Draw draw) {
   if (twin::is_tank(cellar, draw.from.row)) return draw;
   const double litres = draw.amount.litres_of(litres_in(cellar.rows[at(draw.from.row)]));
@@ -50,12 +71,20 @@ Draw into_a_tank(std::mt19937& rng, const twin::Cellar& cellar, Draw draw) {
 }
 
 void point_at(Action& action, const At& at) {
-  if (auto* draw = std::get_if<Draw>(&action)) draw->amount.at = at;
-  if (auto* move = std::get_if<Move>(&action)) move->amount.at = at;
-  if (auto* lose = std::get_if<Lose>(&action)) lose->amount.at = at;
+  if (auto* draw = std::get_if<Draw>(&action)) draw->amount.at = draw->from.at = at;
+  if (auto* move = std::get_if<Move>(&action)) move->amount.at = move->from.at = move->to.at = at;
+  if (auto* lose = std::get_if<Lose>(&action)) lose->amount.at = lose->from.at = at;
+  if (auto* analyse = std::get_if<Analyse>(&action)) analyse->place.at = at;
   if (auto* dose = std::get_if<Dose>(&action)) dose->at = at;
   if (auto* bottle = std::get_if<Bottle>(&action)) bottle->bottles.at = at;
-  if (auto* refill = std::get_if<Refill>(&action); refill != nullptr && refill->from) refill->from->at = at;
+  if (auto* add = std::get_if<Add>(&action)) add->amount.at = add->to.at = at;
+  if (auto* refill = std::get_if<Refill>(&action)) {
+    refill->lot_at = at;
+    if (refill->from) refill->from->at = at;
+  }
+  if (auto* in = std::get_if<BringIn>(&action)) in->vessel.at = at;
+  if (auto* out = std::get_if<TakeOut>(&action)) out->vessel.at = at;
+  if (auto* set = std::get_if<Set>(&action)) set->tier.at = at;
   if (auto* gauge = std::get_if<Gauge>(&action))
     for (auto& [place, read_l] : gauge->read_l) place.at = at;
 }

@@ -11,6 +11,8 @@ namespace tierce::test {
 
 /// Something that is done with the wine of a tank: it is bottled, or refills the tiers. Empty if there is none.
 std::optional<Action> work_on_tank(std::mt19937& rng, const twin::Cellar& cellar, int tank);
+/// A vessel that comes or goes, or the tier set anew.
+Action work_on_vessels(std::mt19937& rng, const Scenario& scenario, const twin::Cellar& cellar, int row);
 /// A draw of a tier that goes into a tank with room for it; left as it is if there is none.
 Draw into_a_tank(std::mt19937& rng, const twin::Cellar& cellar, Draw draw);
 /// Every amount and place of an entry stands in its line.

@@ -14,6 +14,7 @@ using Answer = std::optional<Refusal>;
 Answer act(Cellar& cellar, const Deed& deed, const Add& add) {
   if (add.amount.kind == Amount::Kind::share) throw std::logic_error("nobody adds a share of nothing");
   const double each_l = add.amount.kind == Amount::Kind::bottles ? add.amount.bottle_l : 1.0;
+  if (auto refusal = take_of_lot(cellar, add.lot, add.amount.value * each_l, add.amount.at)) return refusal;
   bring(cellar, kBrought, add.lot, add.to, add.amount.value * each_l, deed.at);
   return std::nullopt;
 }
@@ -52,7 +53,7 @@ Answer act(Cellar& cellar, const Deed& deed, const Move& move) {
 std::vector<double> needs_l(const Cellar& cellar) {
   std::vector<double> needs;
   for (std::size_t k = 0; k < cellar.scenario->tiers.size(); ++k) {
-    const double need_l = cellar.scenario->tiers[k].target_l - litres_in(cellar.rows[k]);
+    const double need_l = cellar.rows[k].worked.target_l - litres_in(cellar.rows[k]);
     needs.push_back(need_l > slack_l(cellar, static_cast<int>(k)) ? need_l : 0.0);
   }
   return needs;
@@ -105,6 +106,8 @@ Answer act(Cellar& cellar, const Deed& deed, const Refill& refill) {
   const bool new_wine_last = refill.order == RefillOrder::oldest_first;
   const auto bring_new = [&]() -> Answer {
     if (new_wine_l > 0.0 && refill.from) return give_from_tank(cellar, deed, *refill.from, new_wine_l);
+    if (new_wine_l > 0.0)
+      if (auto refusal = take_of_lot(cellar, refill.lot, new_wine_l, refill.lot_at)) return refusal;
     if (new_wine_l > 0.0) bring(cellar, kBrought, refill.lot, Place{{}, 0, -1}, new_wine_l, deed.at);
     return std::nullopt;
   };
@@ -165,7 +168,7 @@ Answer gauge_one(Cellar& cellar, const Place& place, double read_l) {
   Row& row = cellar.rows[at(place.row)];
   const double held_l = held_in(cellar, place), row_l = litres_in(row);
   const double missed_l = held_l - read_l;
-  const double missed_alcohol_l = missed_l * cellar.scenario->tiers[at(place.row)].vapour_pct / 100.0;
+  const double missed_alcohol_l = missed_l * cellar.rows[at(place.row)].worked.vapour_pct / 100.0;
   const Refusal refusal{.at = place.at, .row = place.row};
   if (row_l <= 0.0) return read_l > 0.0 ? Answer(refusal) : std::nullopt;
   if (row_l - missed_l <= slack_l(cellar, place.row)) return refusal;
@@ -203,6 +206,12 @@ Answer act(Cellar& cellar, const Deed& deed, const Analyse& analyse) {
   return std::nullopt;
 }
 
+Answer act(Cellar& cellar, const Deed&, const BringIn& in) { return bring_vessel_in(cellar, in); }
+
+Answer act(Cellar& cellar, const Deed&, const TakeOut& out) { return take_vessel_out(cellar, out); }
+
+Answer act(Cellar& cellar, const Deed&, const Set& set) { return set_tier(cellar, set); }
+
 template <class Other>
 Answer act(Cellar&, const Deed&, const Other&) {
   throw std::logic_error("a verb that the twin does not follow");
@@ -237,11 +246,16 @@ std::optional<Refusal> perform(Cellar& cellar, const Deed& deed) {
   }
   const std::vector<Row> rows = cellar.rows;  // kept, because a refusal must change nothing
   const std::vector<Ways> ways = cellar.ways;
+  const std::vector<Cellar::Soaking> soaking = cellar.soaking;
+  const std::vector<double> used_l = cellar.used_l;
   const std::size_t draws = cellar.draws.size(), bottlings = cellar.bottlings.size();
-  auto refusal = std::visit([&](const auto& action) { return act(cellar, deed, action); }, deed.action);
+  auto refusal = deed.past ? not_there(cellar, deed.action) : std::nullopt;
+  if (!refusal) refusal = std::visit([&](const auto& action) { return act(cellar, deed, action); }, deed.action);
   if (!refusal) return std::nullopt;
   cellar.rows = rows;
   cellar.ways = ways;
+  cellar.soaking = soaking;
+  cellar.used_l = used_l;
   cellar.draws.resize(draws);
   cellar.bottlings.resize(bottlings);
   refusal->date = deed.date;

@@ -51,11 +51,13 @@ struct Dissolved {
 struct Row {
   std::vector<Parcel> wine;
   Dissolved dissolved;
-  std::vector<double> levels_l;  // of its vessels
-  double step_litres = 0.0;      // litres held when its sulfur step began (design decision 13) ...
-  double step_years = 0.0;       // ... and the time since
-  At filled_at;                  // the entry that last put wine in
-  std::vector<int> standing;     // of a tank: the draws whose wine is in it
+  std::vector<double> levels_l;      // of its vessels
+  std::vector<double> capacities_l;  // zero: not in the cellar
+  Tier worked;                       // of a tier: target and losses as they are now
+  double step_litres = 0.0;          // litres held when its sulfur step began (design decision 13) ...
+  double step_years = 0.0;           // ... and the time since
+  At filled_at;                      // the entry that last put wine in
+  std::vector<int> standing;         // of a tank: the draws whose wine is in it
 };
 
 /// Where the litres of a source came from and went to.
@@ -103,8 +105,14 @@ struct Cellar {
   std::vector<Row> rows;
   std::vector<Ways> ways;  // by source
   int day = 0;
+  std::vector<double> used_l;  // by lot of the scenario: what was taken of it
   std::vector<Drawn> draws;
   std::vector<Filled> bottlings;
+  struct Soaking {
+    Place vessel;
+    double litres = 0.0;
+  };
+  std::vector<Soaking> soaking;  // new vessels whose dry wood has still to take its wine
   std::vector<Refreshed> refreshes;
 };
 
@@ -156,6 +164,16 @@ std::optional<Refusal> draw(Cellar& cellar, const Deed& deed, const Draw& draw);
 std::optional<Refusal> bottle(Cellar& cellar, const Deed& deed, const Bottle& bottle);
 /// New wine for a refill out of a tank.
 std::optional<Refusal> give_from_tank(Cellar& cellar, const Deed& deed, const Place& tank, double litres);
+
+/// Counts what is taken of a lot against what was made of it.
+std::optional<Refusal> take_of_lot(Cellar& cellar, int lot, double litres, At asked_at);
+std::optional<Refusal> bring_vessel_in(Cellar& cellar, const BringIn& in);
+std::optional<Refusal> take_vessel_out(Cellar& cellar, const TakeOut& out);
+std::optional<Refusal> set_tier(Cellar& cellar, const Set& set);
+/// A vessel that an action names and that is not there.
+std::optional<Refusal> not_there(const Cellar& cellar, const Action& action);
+/// What the wood takes when a day ends.
+void soak(Cellar& cellar);
 
 double litres_in(const Row& row);
 double alcohol_in(const Row& row);

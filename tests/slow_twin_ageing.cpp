@@ -36,7 +36,7 @@ void take_vapour(Cellar& cellar, Row& row, double litres, double alcohol_l) {
 }
 
 std::optional<Refusal> evaporate(Cellar& cellar, int index, double years) {
-  const Tier& tier = cellar.scenario->tiers[at(index)];
+  const Tier& tier = cellar.rows[at(index)].worked;
   Row& row = cellar.rows[at(index)];
   if (tier.evaporation.per_year <= 0.0) return std::nullopt;
   const std::vector<double> gone_l = gone_from_vessels_l(tier, row, years);

@@ -18,18 +18,16 @@ double alcohol_in(const Row& row) {
 bool is_tank(const Cellar& cellar, int row) { return at(row) >= cellar.scenario->tiers.size(); }
 
 double capacity_of(const Cellar& cellar, int row, std::size_t vessel) {
-  const Scenario& scenario = *cellar.scenario;
-  return is_tank(cellar, row) ? scenario.tanks[at(row) - scenario.tiers.size()].capacity_l
-                              : scenario.tiers[at(row)].vessels[vessel].capacity_l;
+  return cellar.rows[at(row)].capacities_l[vessel];
 }
 
 double capacity_of(const Cellar& cellar, int row) {
   double capacity_l = 0.0;
-  for (std::size_t i = 0; i < cellar.rows[at(row)].levels_l.size(); ++i) capacity_l += capacity_of(cellar, row, i);
+  for (const double each_l : cellar.rows[at(row)].capacities_l) capacity_l += each_l;
   return capacity_l;
 }
 
-double slack_l(const Cellar& cellar, int row) { return 1e-9 * capacity_of(cellar, row); }
+double slack_l(const Cellar& cellar, int row) { return 1e-9 * cellar.scenario->capacity_of(row); }
 
 void begin_sulfur_step(Row& row) {
   row.step_litres = litres_in(row);
@@ -48,9 +46,18 @@ Cellar empty_cellar(const Scenario& scenario) {
     cellar.sources.push_back(
         {.name = lot.name, .harvested_day = day_of(lot.harvested), .vintage = lot.vintage, .wine = lot.wine});
   cellar.ways.resize(cellar.sources.size());
+  cellar.used_l.assign(scenario.lots.size(), 0.0);
   cellar.rows.resize(scenario.tiers.size() + scenario.tanks.size());
-  for (std::size_t row = 0; row < cellar.rows.size(); ++row)
-    cellar.rows[row].levels_l.assign(row < scenario.tiers.size() ? scenario.tiers[row].vessels.size() : 1, 0.0);
+  for (std::size_t row = 0; row < cellar.rows.size(); ++row) {
+    Row& made = cellar.rows[row];
+    if (row < scenario.tiers.size()) {
+      made.worked = scenario.tiers[row];
+      for (const Vessel& vessel : made.worked.vessels)
+        made.capacities_l.push_back(vessel.later ? 0.0 : vessel.capacity_l);
+      made.worked.vessels.clear();  // they are the rows above
+    } else made.capacities_l = {scenario.tanks[row - scenario.tiers.size()].capacity_l};
+    made.levels_l.assign(made.capacities_l.size(), 0.0);
+  }
   return cellar;
 }
 

@@ -160,6 +160,7 @@ bool does(Outcome& outcome, const std::vector<Deed>& deeds, std::size_t index) {
   if (auto refusal = perform(outcome.cellar, deed)) note(outcome, *refusal, deed.date, deed.past);
   if (outcome.stopped) return false;
   if (index + 1 < deeds.size() && deeds[index + 1].date == deed.date) return true;
+  soak(outcome.cellar);
   if (auto refusal = overfull(outcome.cellar)) note(outcome, *refusal, deed.date, deed.past);
   return !outcome.stopped;
 }
