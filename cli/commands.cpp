@@ -204,8 +204,9 @@ double allowance_of(const Options& options, const Scenario& scenario) {
 
 Answer losses(const Options& options, const LoadedScenario& loaded) {
   const Scenario& scenario = loaded.scenario;
-  const Outlook outlook = run_scenario(scenario, {.habit = false});
-  if (outlook.run.flows.years.empty()) return refuse(loaded.source.path + ": the book is empty");
+  const Date last = last_entry(scenario);
+  if (last.year == 0) return refuse(loaded.source.path + ": the book is empty, so nothing was lost");
+  const Outlook outlook = run_scenario(scenario, {.habit = false, .end_on = last});  // what was, not what will be
   const double allowance = allowance_of(options, scenario);
   return {kFine, rendered(losses_report(outlook, allowance, units_for(options, scenario)), options, scenario),
           where_wanted(options, [&] { return losses_json(outlook, allowance); }), outlook};

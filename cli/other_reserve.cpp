@@ -168,7 +168,7 @@ void bring_from_other_files(LoadedScenario& loaded, const std::vector<std::strin
       const Problem& first = other.problems.front();
       fault(origin.file + (first.at.line > 0 ? " is faulty in line " + std::to_string(first.at.line) : " is not read") +
                 ": " + first.what,
-            "a sound file; 'tierce check' shows its faults", "");
+            first.at.line > 0 ? "a sound file; 'tierce check' shows its faults" : "a file that can be read", "");
       continue;
     }
     other.scenario.clock = loaded.scenario.clock;  // ages as they are counted here
