@@ -10,6 +10,7 @@
 #include "cli/fortify_command.h"
 #include "cli/json_losses.h"
 #include "cli/json_report.h"
+#include "cli/label_command.h"
 #include "cli/load.h"
 #include "cli/new_command.h"
 #include "cli/premises.h"
@@ -227,6 +228,15 @@ std::optional<Answer> premises(const Options& options, const std::vector<Outlook
                 premises_losses_json(reserves, allowance)};
 }
 
+Answer label(const Options& options, const LoadedScenario& loaded, std::ostream& err) {
+  const Scenario& scenario = loaded.scenario;
+  const LabelAnswer found =
+      answer_label(options, loaded, forecast_span(options, scenario), units_for(options, scenario), err);
+  if (!found.error.empty()) return refuse(found.error);
+  if (found.status == kBadInput) return {kBadInput, "", {}};
+  return {found.status, rendered(found.report, options, scenario), found.json};
+}
+
 nlohmann::json problems_json(const LoadedScenario& loaded) {
   nlohmann::json list = nlohmann::json::array();
   for (const Problem& problem : loaded.problems)
@@ -251,6 +261,7 @@ Answer answer_for(const Options& options, const std::string& path, std::ostream&
     print_problems(loaded.problems, loaded.source, err);
     return {kBadInput, "", options.command == "check" ? problems_json(loaded) : nlohmann::json(nullptr)};
   }
+  if (options.command == "label") return label(options, loaded, err);
   for (const Named& command : kCommands)
     if (options.command == command.name) return command.run(options, loaded);
   return {kOurBug, "", nlohmann::json(nullptr)};

@@ -263,6 +263,8 @@ json readings_array(const Outlook& outlook) {
 
 }  // namespace
 
+json report_head(const Outlook& outlook) { return head(outlook); }
+
 json stock_json(const Outlook& outlook, const Stock& stock) {
   json object = head(outlook);
   object["stock"] = rows_array(outlook, stock);

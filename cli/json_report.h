@@ -7,6 +7,8 @@
 
 namespace tierce {
 
+/// What every report on a reserve begins with.
+nlohmann::json report_head(const Outlook& outlook);
 nlohmann::json stock_json(const Outlook& outlook, const Stock& stock);
 nlohmann::json age_json(const Outlook& outlook, const ChosenWines& wines);
 nlohmann::json forecast_json(const Outlook& outlook, const LongRun& long_run);

@@ -33,6 +33,9 @@ const std::vector<Command>& commands() {
        {"allowance"}},
       {"forecast", "the years of the book and the years to come, one row a year", {"years"}},
       {"dose", "how much sulfur dioxide to weigh at each refresh, what it does, which limits it keeps", {"years"}},
+      {"label",
+       "what may be said on the label: every claim and rule, with its margin and its source",
+       {"draw", "claim", "rules", "evidence", "years"}},
   };
   return kCommands;
 }
@@ -74,6 +77,15 @@ po::options_description own_options(const Command* command) {
   if (has("certificate"))
     own.add_options()("certificate",
                       "a certificate of composition for the buyer of the draw: no label, no legal claim");
+  if (has("claim"))
+    own.add_options()("claim", po::value<std::vector<std::string>>()->value_name("CLAIM")->composing(),
+                      "one more claim, as in \"vintage, year: 2021\" or \"alcohol, stated: 18 %vol\"; may be repeated");
+  if (has("rules"))
+    own.add_options()("rules", po::value<std::vector<std::string>>()->value_name("FILE")->composing(),
+                      "a rule file of your own, beside the rule sets; or the name of a set, which then takes the place "
+                      "of the scenario's; may be repeated");
+  if (has("evidence"))
+    own.add_options()("evidence", "the chain behind the figures: lots, dates, volumes, lines of the log");
   if (has("years"))
     own.add_options()("years", po::value<std::string>()->value_name("N"),
                       "forecast N years past the log (default: the scenario's 'until', else 20)");
@@ -89,7 +101,7 @@ std::string general_help() {
   out << "  fortify   when to arrest a ferment, how much spirit, what comes out (needs no FILE)\n"
          "  new       writes FILE: a first scenario with remarks, from options or from a few questions\n";
   out << "\nFILE is a scenario (docs/scenario.md). 'tierce COMMAND --help' lists a command's options.\n"
-         "Exit status: 0 fine, 1 a plan is impossible, 2 bad input or arguments, 3 a fault of this program.\n";
+         "Exit status: 0 fine, 1 a claim fails or a plan is impossible, 2 bad input or arguments, 3 a fault of this program.\n";
   return out.str();
 }
 
@@ -123,6 +135,14 @@ std::string take_values(const po::variables_map& values, Options& options) {
   if (values.count("on") > 0) options.on = values["on"].as<std::string>();
   if (values.count("draw") > 0) options.draw = values["draw"].as<std::string>();
   options.certificate = values.count("certificate") > 0;
+  for (const char* name : {"claim", "rules"}) {
+    if (values.count(name) == 0) continue;
+    auto& list = name == std::string("claim") ? options.claims : options.rules;
+    list = values[name].as<std::vector<std::string>>();
+    for (const std::string& text : list)
+      if (fit_to_show(text) != text) return std::string("--") + name + ": this is no text that can be seen";
+  }
+  options.evidence = values.count("evidence") > 0;
   if (values.count("units") > 0) {
     const auto units = values["units"].as<std::string>();
     if (units != "metric" && units != "us") return "--units is metric or us, not '" + units + "'";

@@ -30,6 +30,9 @@ struct Options {
   std::optional<double> allowance;  // losses --allowance: part of the stock a year
   bool certificate = false;         // age --certificate
   std::optional<int> years;         // forecast --years
+  std::vector<std::string> claims;  // label --claim
+  std::vector<std::string> rules;   // label --rules: files, or names of rule sets
+  bool evidence = false;            // label --evidence
 };
 
 struct ParsedOptions {

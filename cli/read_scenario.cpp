@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "cli/read_claims.h"
 #include "cli/reading.h"
 #include "cli/suggest.h"
 #include "cli/yaml_tree.h"
@@ -37,17 +38,21 @@ void read_chemistry(Draft& draft, Fields& top) {
   scenario.va_gain_g_l_year = top.quantity("va_gain", 0.0);
 }
 
-void read_claims(Draft& draft, Fields& top) {
+void read_label(Draft& draft, Fields& top) {
   const Harmless harmless(draft.problems);
-  for (const Node* node : top.list("claims")) {
-    Fields fields(*node, keys::claim(), draft.problems);
-    Claim claim{node->at, {}};
-    for (const Key& key : keys::claim().keys)
-      if (fields.has(key.name)) claim.stated[key.name] = fields.text(key.name);
-    draft.scenario.claims.push_back(claim);
-  }
+  for (const Node* node : top.list("claims"))
+    if (auto claim = read_claim(*node, draft.problems)) draft.scenario.claims.push_back(std::move(*claim));
   for (const Node* node : top.list("rules"))
-    if (const auto text = scalar_text(*node, "a rule set", draft.problems)) draft.scenario.rules.push_back(*text);
+    if (const auto text = scalar_text(*node, "a rule set", draft.problems))
+      draft.scenario.rules.emplace_back(*text, node->at);
+  const Node* node = top.find("label");
+  if (node == nullptr) return;
+  Fields fields(*node, keys::label(), draft.problems);
+  for (const Key& key : keys::label().keys)
+    if (fields.has(key.name)) {
+      const std::string value = key.form == Form::choice ? fields.choice(key.name, "") : fields.text(key.name);
+      if (!value.empty()) draft.scenario.label[key.name] = value;
+    }
 }
 
 void read_general(Draft& draft, Fields& top) {
@@ -85,7 +90,7 @@ void read_top(Draft& draft, Fields& top) {
   read_habit(draft, top);
   draft.trust.habit = draft.problems.unread == before_habit;
   read_until(draft, top);
-  read_claims(draft, top);
+  read_label(draft, top);
 }
 
 }  // namespace

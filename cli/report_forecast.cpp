@@ -5,6 +5,7 @@
 
 #include "cli/quantity_text.h"
 #include "cli/report.h"
+#include "cli/rule_book.h"
 #include "cli/write.h"
 #include "engine/strength.h"
 
@@ -177,18 +178,13 @@ std::vector<std::string> class_warnings(const Outlook& outlook) {
 std::vector<std::string> stated_strength_warnings(const Outlook& outlook) {
   std::vector<std::string> lines;
   for (const Claim& claim : outlook.scenario.claims) {
-    const auto value = [&](const char* key) {
-      const auto found = claim.stated.find(key);
-      return found == claim.stated.end() ? std::string() : found->second;
-    };
-    const StrengthTolerance* tolerance = strength_tolerance(value("rule"));
-    const auto stated = read_quantity(value("stated"), Measure::strength);
-    if (value("say") != "alcohol" || tolerance == nullptr || !std::holds_alternative<Quantity>(stated)) continue;
+    const Rule* rule = built_in_rules().find(claim.rule);
+    if (claim.say != Say::alcohol || rule == nullptr || rule->quantity != "difference from the stated strength") continue;
     const auto& draws = outlook.run.draws;
-    const std::size_t first = first_outside(draws, std::get<Quantity>(stated).value, tolerance->pct);
-    const std::string within = "within " + figure_text(tolerance->pct, Figure::alcohol_pct, Units::metric) +
-                               " of the stated " + value("stated") + " (" + tolerance->rule + ", " + tolerance->source +
-                               ")";
+    const std::size_t first = first_outside(draws, claim.stated, rule->limit);
+    const std::string within = "within " + figure_text(rule->limit, Figure::alcohol_pct, Units::metric) +
+                               " of the stated " + figure_text(claim.stated, Figure::alcohol_pct, Units::metric) +
+                               " (" + rule->id + ", " + rule->source.where + ")";
     if (first == draws.size()) lines.push_back("Strength: every draw stays " + within + ".");
     else
       lines.push_back("Strength: " + draws[first].name + ", at " +

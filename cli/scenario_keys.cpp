@@ -87,7 +87,8 @@ const Section& scenario() {
           quantity("allowance", Measure::share_per_year, kFraction, kOptional, "",
                    "loss that is allowed a year, as you state it; `tierce losses` holds the book against it"),
           plain("claims", Form::list, kOptional, "none", "what somebody wants to print"),
-          plain("rules", Form::list, kOptional, "none", "rule sets that every draw is held against"),
+          plain("rules", Form::list, kOptional, "us, eu", "rule sets that claims and every draw are held against"),
+          plain("label", Form::map, kOptional, "", "what the rules ask and the book does not say"),
           plain("so2_loss", Form::special, kOptional,
                 "90 %/yr of free where acetaldehyde is known, else 40 %/yr of total",
                 "SO2 lost, for tiers that state none"),
@@ -267,14 +268,35 @@ const Section& claim() {
   static const Section kSection{
       "a claim",
       {
-          plain("say", Form::text, kRequired, "", "what is to be printed"),
-          plain("at least", Form::text, kOptional, "", "the least figure that may be printed"),
-          plain("at most", Form::text, kOptional, "", "the largest figure that may be printed"),
-          plain("year", Form::text, kOptional, "", "the vintage to be printed"),
-          plain("stated", Form::text, kOptional, "", "the figure to be printed"),
-          plain("rule", Form::text, kOptional, "", "the rule that it is held against"),
-          plain("for", Form::text, kOptional, "every draw", "one draw, by its name"),
-          plain("since", Form::text, kOptional, "every draw", "draws from this year on"),
+          {"say", Form::choice, Measure::volume, {}, kRequired, "", "what is to be printed",
+           {"mean age", "youngest", "oldest", "oldest share", "vintage", "variety", "origin", "alcohol", "sweetness",
+            "no added sulfites", "quotient", "started", "harvests", "fill", "figure"}},
+          plain("at least", Form::special, kOptional, "", "the least figure that may be printed"),
+          plain("at most", Form::special, kOptional, "", "the largest figure that may be printed"),
+          whole("year", 1, 9999, "", "the harvest, or the year of the start, to be printed"),
+          whole("before", 1, 9999, "all but the oldest", "oldest share: of harvests before this year"),
+          plain("stated", Form::special, kOptional, "", "the figure to be printed; of alcohol also 17 to 19 %vol"),
+          plain("of", Form::special, kOptional, "", "variety, origin: a name, a list, or names with shares"),
+          plain("term", Form::text, kOptional, "", "a term that a rule defines, as dry"),
+          plain("measured", Form::special, kOptional, "the book's", "the figure of a laboratory, for the computed one"),
+          plain("error", Form::special, kOptional, "a usual one", "of the measurement"),
+          plain("rule", Form::text, kOptional, "all of the sets", "the one rule that it is held against"),
+          plain("for", Form::text, kOptional, "every draw", "one draw, by its name or its date"),
+          whole("since", 1, 9999, "every draw", "draws from this year on"),
+      }};
+  return kSection;
+}
+
+const Section& label() {
+  static const Section kSection{
+      "label",
+      {
+          choice("product", {"wine", "liqueur wine", "spirits", "vinegar"}, "by strength and spirit",
+                 "as what it is sold"),
+          choice("colour", {"red", "white", "rose", "amber"}, "", "of the wine; some limits differ by it"),
+          plain("designation", Form::text, kOptional, "none", "a protected name, in small letters"),
+          choice("appellation", {"viticultural area", "state", "county", "country"}, "",
+                 "what stands beside a vintage or an origin"),
       }};
   return kSection;
 }

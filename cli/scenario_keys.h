@@ -61,6 +61,7 @@ const Section& dose();
 const Section& dose_to();
 const Section& dose_limit();
 const Section& claim();
+const Section& label();
 /// The keys of a log entry with this verb; null for an unknown verb.
 const Section* entry(const std::string& verb);
 /// The keys that a log entry may have, whatever its verb.

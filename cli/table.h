@@ -27,7 +27,9 @@ enum class Figure {
   share,
   percent,
   pure_alcohol,
-  proof_gallons
+  proof_gallons,
+  exact_age,  // for whoever recalculates
+  exact_number
 };
 
 struct Column {

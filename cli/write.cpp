@@ -31,7 +31,7 @@ struct Look {
 };
 
 const Look& look_of(Figure figure) {
-  static const std::array<Look, 16> kLooks = {{
+  static const std::array<Look, 18> kLooks = {{
       {"", nullptr, 1, 0, 0, 1, false},
       {"", nullptr, 1, 0, 0, 1, false},
       {"L", "gal", 1 / kLitresPerGallon, 0, 1, 1, false},
@@ -48,6 +48,8 @@ const Look& look_of(Figure figure) {
       {"%", nullptr, 1, 0, 0, 100, false},
       {"L", "gal", 1 / kLitresPerGallon, 1, 1, 1, false},
       {"proof gal", nullptr, 1, 1, 1, 1, false},
+      {"years", nullptr, 1, 4, 4, 1, false},
+      {"", nullptr, 1, 4, 4, 1, false},
   }};
   return kLooks[static_cast<std::size_t>(figure)];
 }
@@ -220,6 +222,13 @@ std::string number_text(double value, Figure figure, Units units) {
 std::string figure_text(double value, Figure figure, Units units) {
   const std::string unit = unit_of(figure, units);
   return number_text(value, figure, units) + (unit.empty() ? "" : kNoBreak + unit);
+}
+
+std::string decimal_text(double value, int decimals, bool down, bool commas) {
+  if (!is_known(value)) return "-";
+  const double step = std::pow(10.0, decimals);
+  const std::string digits = fixed(down ? std::floor(value * step + 1e-9) / step : value, decimals);
+  return commas ? with_commas(digits) : digits;
 }
 
 std::string day_text(const Date& date) {

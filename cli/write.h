@@ -18,6 +18,8 @@ std::string json_text(const nlohmann::json& json);
 std::string figure_text(double value, Figure figure, Units units);
 /// As figure_text, without the unit.
 std::string number_text(double value, Figure figure, Units units);
+/// A number with so many decimals, rounded down (towards the smaller) or to the nearest; "-" for what is not known.
+std::string decimal_text(double value, int decimals, bool down, bool commas = true);
 std::string day_text(const Date& date);  // 6 Nov 2026
 
 /// "1.0450", "11.2": rounded, no separators. What is copied into a file, or read off a scale.

@@ -336,10 +336,46 @@ struct Routine {
   std::map<int, HabitDay> except;  // calendar years that differ, each complete
 };
 
-/// What somebody wants to print; kept as stated until labels are checked.
+/// What is said on a label.
+enum class Say {
+  mean_age,
+  youngest,
+  oldest,
+  oldest_share,
+  vintage,
+  variety,
+  origin,
+  alcohol,
+  sweetness,
+  no_added_sulfites,
+  quotient,
+  started,
+  harvests,
+  fill,
+  figure
+};
+
+/// What somebody wants to print. Figures in years, %, %vol, g/L, litres or a plain count, as `say` has it.
 struct Claim {
   At at;
-  std::map<std::string, std::string> stated;
+  Say say = Say::figure;
+  std::string written;          // the whole claim in words, as reports show it
+  double at_least = kUnknown;
+  double at_most = kUnknown;
+  double stated = kUnknown;     // the lower end of a range
+  double stated_to = kUnknown;  // the upper end; equal to `stated` for one figure
+  int year = 0;
+  int before = 0;  // oldest share: harvests before this year
+  std::vector<std::pair<std::string, double>> of{};  // varieties or origins, with their stated shares in %
+  std::string term{};                                // of sweetness
+  std::string rule{};                                // the one rule it is held against; empty = the rule sets
+  At rule_at{};
+  std::string draw{};  // `for`
+  At draw_at{};
+  int since = 0;              // draws from this year on
+  double measured = kUnknown;  // by a laboratory; takes the place of the computed figure
+  double error = kUnknown;     // of that figure
+  std::string measured_text{};  // as written, where only the rule tells the unit
 };
 
 constexpr double kDefaultCellarC = 15.0;  // where the file states no cellar (design decision 3)
@@ -367,7 +403,8 @@ struct Scenario {
   std::optional<int> until;              // last year of the forecast
   At until_at;
   std::vector<Claim> claims;
-  std::vector<std::string> rules;
+  std::vector<std::pair<std::string, At>> rules;  // names of rule sets
+  std::map<std::string, std::string> label;       // product, colour, designation, appellation, where stated
 
   std::optional<SulfurLoss> so2_loss;  // for tiers that state none
   int so2_steps = 1;                   // a year

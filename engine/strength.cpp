@@ -28,19 +28,6 @@ std::vector<Crossing> crossings(const std::vector<DrawRecord>& draws) {
   return found;
 }
 
-const StrengthTolerance* strength_tolerance(const std::string& rule) {
-  static const std::vector<StrengthTolerance> kTolerances = {
-      {"US-ALC-TOL-HI", 1.0, "27 CFR 4.36(b)(1), wine above 14 %vol"},
-      {"US-ALC-TOL-LO", 1.5, "27 CFR 4.36(b)(1), wine up to 14 %vol"},
-      {"US-SPIRIT-TOL", 0.3, "27 CFR 5.65(c)"},
-      {"EU-ALC-TOL", 0.5, "Deleg. Reg. (EU) 2019/33 art. 44"},
-      {"EU-ALC-TOL-LIQ", 0.8, "Deleg. Reg. (EU) 2019/33 art. 44, liqueur wine"},
-  };
-  for (const StrengthTolerance& tolerance : kTolerances)
-    if (rule == tolerance.rule) return &tolerance;
-  return nullptr;
-}
-
 std::size_t first_outside(const std::vector<DrawRecord>& draws, double stated_pct, double tolerance_pct) {
   for (std::size_t i = 0; i < draws.size(); ++i)
     if (std::abs(strength_of(draws[i]) - stated_pct) > tolerance_pct) return i;

@@ -25,15 +25,6 @@ struct Crossing {
 };
 std::vector<Crossing> crossings(const std::vector<DrawRecord>& draws);
 
-/// How far a measured strength may lie from the one stated, %vol.
-struct StrengthTolerance {
-  const char* rule = "";
-  double pct = 0.0;
-  const char* source = "";
-};
-/// Null for a rule that is not known here.
-const StrengthTolerance* strength_tolerance(const std::string& rule);
-
 /// Index of the first draw whose strength differs from `stated_pct` by more than `tolerance_pct`; draws.size() if none.
 std::size_t first_outside(const std::vector<DrawRecord>& draws, double stated_pct, double tolerance_pct);
 

@@ -1,5 +1,6 @@
 #!/usr/bin/env bash
-# The main job on the demo reserve: what is in it, how old the last bottling is, what the next twenty years bring.
+# The main job on the demo reserve: what is in it, how old the last bottling is, what the next twenty years bring,
+# and what may be said on its label.
 set -euo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")/.."
 . scenarios/set_up.sh
@@ -15,3 +16,4 @@ say "running the main job on scenarios/amber.yaml"
 show stock scenarios/amber.yaml
 show age scenarios/amber.yaml
 show forecast scenarios/amber.yaml
+show label scenarios/amber.yaml || [ $? -eq 1 ]  # 1: a claim fails, which the report explains

@@ -19,7 +19,7 @@ import textwrap
 import jsonschema
 
 # Commands that read scenarios are run on every one; others stand in WITHOUT_SCENARIO with their arguments.
-ON_SCENARIOS = ["check", "stock", "age", "forecast", "losses", "dose"]
+ON_SCENARIOS = ["check", "stock", "age", "forecast", "losses", "dose", "label"]
 WITHOUT_SCENARIO = {
     "fortify": [
         "--volume|1000 L|--sugar|240 g/L|--arrest|7 %vol|--spirit|96 %vol|--to|16 %vol".split("|"),
@@ -83,6 +83,7 @@ def runs(project):
     for command in ON_SCENARIOS:
         for file in scenario_files(project):
             yield command, [command, "--json", file]
+    yield "label", ["label", "--json", "--evidence", "scenarios/amber.yaml"]
     for command, lists in WITHOUT_SCENARIO.items():
         for arguments in lists:
             with tempfile.TemporaryDirectory() as folder:  # for commands that write

@@ -1,0 +1,146 @@
+#include "cli/label.h"
+
+#include <algorithm>
+#include <map>
+
+#include "cli/read_rules.h"
+#include "cli/suggest.h"
+
+namespace tierce {
+namespace {
+
+std::vector<std::string> set_names(const RuleBook& book) {
+  std::vector<std::string> names;
+  for (const RuleSet& set : book.sets)
+    if (std::find(names.begin(), names.end(), set.name) == names.end()) names.push_back(set.name);
+  return names;
+}
+
+std::vector<std::string> chosen_sets(const Scenario& scenario, const LabelQuestion& question, bool& by_default) {
+  std::vector<std::string> sets = question.sets;
+  if (sets.empty())
+    for (const auto& [name, at] : scenario.rules) sets.push_back(name);
+  by_default = sets.empty();
+  if (by_default) sets = {"us", "eu"};
+  for (const RuleSet& set : question.book.sets)
+    if (set.added && std::find(sets.begin(), sets.end(), set.name) == sets.end()) sets.push_back(set.name);
+  return sets;
+}
+
+/// The draw shown in full: the one asked for, the last bottling in the log, or the first of the habit.
+std::vector<std::size_t> shown_draws(const LabelView& view, const std::string& asked) {
+  std::vector<std::size_t> shown;
+  for (std::size_t i = 0; i < view.draws.size(); ++i) {
+    const DrawRecord& draw = *view.draws[i].draw;
+    if (!asked.empty() && (draw.name == asked || iso_text(draw.date) == asked)) shown.push_back(i);
+    if (asked.empty() && draw.past) shown = {i};
+  }
+  if (asked.empty() && shown.empty() && !view.draws.empty()) shown.push_back(0);
+  return shown;
+}
+
+std::string by_of(const Judgement& row) {
+  return row.rule != nullptr ? row.rule->id : row.because == Because::no_rule ? row.set + ": no rule" : "";
+}
+
+void add_to_spans(std::vector<ClaimSpan>& spans, const ClaimOnDraw& judged) {
+  for (const Judgement& row : judged.rows) {
+    if (row.because == Because::no_rule) continue;
+    const std::string by = by_of(row);
+    const auto found = std::find_if(spans.begin(), spans.end(), [&](const ClaimSpan& span) {
+      return span.claim == judged.claim && span.by == by;
+    });
+    ClaimSpan& span = found == spans.end() ? spans.emplace_back(ClaimSpan{.claim = judged.claim, .by = by}) : *found;
+    ++span.of;
+    if (row.verdict != Verdict::holds) continue;
+    if (span.held == 0) span.first = judged.draw;
+    span.last = judged.draw;
+    ++span.held;
+  }
+}
+
+/// A figure is stated in any unit of its rule's measure; it is kept in that of the rule.
+void settle_units(std::vector<Claim>& claims, const RuleBook& book) {
+  for (Claim& claim : claims) {
+    const Rule* rule = claim.say == Say::figure ? book.find(claim.rule) : nullptr;
+    if (rule == nullptr) continue;
+    const auto value = read_in_unit(claim.measured_text, rule->unit);
+    if (const double* figure = std::get_if<double>(&value)) claim.measured = *figure;
+  }
+}
+
+}  // namespace
+
+bool LabelView::any_fails() const {
+  return std::any_of(judged.begin(), judged.end(),
+                     [](const ClaimOnDraw& one) { return worst(one.rows) == Verdict::fails; });
+}
+
+bool claim_covers(const Claim& claim, const DrawRecord& draw) {
+  if (!claim.draw.empty() && claim.draw != draw.name && claim.draw != iso_text(draw.date)) return false;
+  return claim.since == 0 || draw.date.year >= claim.since;
+}
+
+LabelView label_view(const Outlook& outlook, LabelQuestion question) {
+  LabelView view;
+  view.outlook = &outlook;
+  view.sets = chosen_sets(outlook.scenario, question, view.sets_by_default);
+  view.book = std::move(question.book);
+  view.claims = outlook.scenario.claims;
+  view.claims.insert(view.claims.end(), question.claims.begin(), question.claims.end());
+  settle_units(view.claims, view.book);
+  for (const DrawRecord* draw : labelled_wines(outlook.run))
+    view.draws.push_back({draw, label_facts(outlook.scenario, outlook.line, outlook.run, *draw)});
+  view.shown = shown_draws(view, question.draw);
+  for (std::size_t c = 0; c < view.claims.size(); ++c)
+    for (std::size_t d = 0; d < view.draws.size(); ++d) {
+      if (!claim_covers(view.claims[c], *view.draws[d].draw)) continue;
+      ClaimOnDraw judged{c, d, judge_claim(view.book, view.sets, view.claims[c], view.draws[d].facts)};
+      add_to_spans(view.spans, judged);
+      const bool asked = question.draw.empty() || std::find(view.shown.begin(), view.shown.end(), d) != view.shown.end();
+      if (asked) view.judged.push_back(std::move(judged));
+    }
+  return view;
+}
+
+std::vector<Problem> claim_problems(const Claim& claim, const RuleBook& book) {
+  std::vector<Problem> problems;
+  if (claim.rule.empty()) return problems;
+  const Rule* rule = book.find(claim.rule);
+  if (rule == nullptr) {
+    std::vector<std::string> ids;
+    for (const Rule& one : book.rules) ids.push_back(one.id);
+    problems.push_back({claim.rule_at, "there is no rule '" + claim.rule + "'",
+                        "a rule of " + listed(set_names(book)) + ", or of a file given with --rules",
+                        did_you_mean(nearest(claim.rule, ids))});
+    return problems;
+  }
+  const auto judges = [&](const std::string& word) {
+    return std::find(rule->judges.begin(), rule->judges.end(), word) != rule->judges.end();
+  };
+  if (claim.say == Say::figure) {
+    const auto value = read_in_unit(claim.measured_text, rule->unit);
+    if (const auto* misread = std::get_if<Misread>(&value))
+      problems.push_back({claim.at, "'measured': " + misread->what, rule->id + " is in " +
+                          (rule->unit.empty() ? "a plain number" : rule->unit), misread->hint});
+  } else if (!judges(word_of(claim.say)) && !judges("draw")) {
+    problems.push_back({claim.rule_at, "rule " + rule->id + " is not one on " + word_of(claim.say),
+                        "it judges " + listed(rule->judges), "say: figure, with 'measured', holds any figure against it"});
+  }
+  return problems;
+}
+
+std::vector<Problem> label_problems(const Scenario& scenario, const RuleBook& book) {
+  std::vector<Problem> problems;
+  const std::vector<std::string> names = set_names(book);
+  for (const auto& [name, at] : scenario.rules)
+    if (std::find(names.begin(), names.end(), name) == names.end())
+      problems.push_back({at, "there is no rule set '" + name + "'", listed(names), did_you_mean(nearest(name, names))});
+  for (const Claim& claim : scenario.claims) {
+    const auto found = claim_problems(claim, book);
+    problems.insert(problems.end(), found.begin(), found.end());
+  }
+  return problems;
+}
+
+}  // namespace tierce

@@ -1,0 +1,62 @@
+// Everything that `tierce label` says, worked out: verdicts on claims, draws and years, since when and until when.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "cli/outlook.h"
+#include "engine/verdict.h"
+
+namespace tierce {
+
+struct LabelledDraw {
+  const DrawRecord* draw = nullptr;
+  LabelFacts facts;
+};
+
+/// One claim about one draw.
+struct ClaimOnDraw {
+  std::size_t claim = 0;
+  std::size_t draw = 0;  // index into LabelView::draws
+  std::vector<Judgement> rows;
+};
+
+/// For which bottlings a claim holds by one rule (or by its own figure).
+struct ClaimSpan {
+  std::size_t claim = 0;
+  std::string by{};  // rule id, "set: no rule", or empty for the figure
+  std::size_t held = 0, of = 0;
+  std::size_t first = 0, last = 0;  // draws, if held > 0
+};
+
+struct LabelView {
+  const Outlook* outlook = nullptr;
+  RuleBook book;
+  std::vector<std::string> sets;
+  bool sets_by_default = false;
+  std::vector<Claim> claims;
+  std::vector<LabelledDraw> draws;     // every bottling of the run, in order
+  std::vector<std::size_t> shown;      // those whose rules, classes and wording are shown
+  std::vector<ClaimOnDraw> judged;     // each claim on each draw that it covers, of those asked for
+  std::vector<ClaimSpan> spans;        // over all draws that a claim covers
+  bool any_fails() const;
+};
+
+/// What is asked of it beside the scenario.
+struct LabelQuestion {
+  RuleBook book;
+  std::vector<std::string> sets;  // empty = the scenario's, else us and eu
+  std::vector<Claim> claims;      // added to the scenario's
+  std::string draw{};             // name or date; empty = every draw, and the last bottling in the log in full
+};
+
+LabelView label_view(const Outlook& outlook, LabelQuestion question);
+
+bool claim_covers(const Claim& claim, const DrawRecord& draw);
+
+/// Words in which rules, sets or draws are wrong: problems of the file.
+std::vector<Problem> label_problems(const Scenario& scenario, const RuleBook& book);
+/// The same for one claim; checks that a figure is in the unit of its rule.
+std::vector<Problem> claim_problems(const Claim& claim, const RuleBook& book);
+
+}  // namespace tierce

@@ -1,0 +1,115 @@
+#include "cli/label_command.h"
+
+#include <algorithm>
+#include <ostream>
+
+#include "cli/label_report.h"
+#include "cli/print_problems.h"
+#include "cli/read_claims.h"
+#include "cli/read_rules.h"
+#include "cli/rule_book.h"
+#include "cli/suggest.h"
+
+namespace tierce {
+namespace {
+
+bool told(const std::vector<Problem>& problems, const Source& source, std::ostream& err) {
+  if (!problems.empty()) print_problems(problems, source, err);
+  return !problems.empty();
+}
+
+bool is_set(const RuleBook& book, const std::string& name) {
+  return std::any_of(book.sets.begin(), book.sets.end(), [&](const RuleSet& set) { return set.name == name; });
+}
+
+/// --rules names a set of the book, or a file with rules of one's own.
+bool take_rules(const Options& options, LabelQuestion& question, std::ostream& err) {
+  bool sound = true;
+  for (const std::string& asked : options.rules) {
+    if (is_set(question.book, asked)) {
+      question.sets.push_back(asked);
+      continue;
+    }
+    std::vector<Problem> problems;
+    const Source source = load_source(asked, problems);
+    const std::size_t sets = question.book.sets.size();
+    if (problems.empty()) read_rules(source, question.book, problems);
+    for (std::size_t i = sets; i < question.book.sets.size(); ++i) question.book.sets[i].added = true;
+    if (told(problems, source, err)) sound = false;
+  }
+  return sound;
+}
+
+bool take_claims(const Options& options, LabelQuestion& question, std::ostream& err) {
+  bool sound = true;
+  for (const std::string& text : options.claims) {
+    Source source;
+    std::vector<Problem> problems;
+    auto claim = claim_from_option(text, source, problems);
+    if (claim) problems = claim_problems(*claim, question.book);
+    if (told(problems, source, err)) sound = false;
+    else if (claim) question.claims.push_back(std::move(*claim));
+  }
+  return sound;
+}
+
+std::string no_such_draw(const LoadedScenario& loaded, const LabelView& view, const std::string& asked) {
+  std::vector<std::string> names;
+  for (const LabelledDraw& one : view.draws) names.push_back(one.draw->name);
+  if (names.empty()) return loaded.source.path + ": nothing is bottled, in the log or by a habit";
+  const std::string near = nearest(asked, names);
+  return loaded.source.path + ": there is no bottling '" + asked + "'" +
+         (near.empty() ? "; bottlings run from '" + names.front() + "' to '" + names.back() + "'"
+                       : "; " + did_you_mean(near));
+}
+
+/// Claims for a draw that the run does not have.
+std::vector<Problem> draws_not_found(const Scenario& scenario, const LabelView& view) {
+  std::vector<std::string> names;
+  for (const LabelledDraw& one : view.draws) names.push_back(one.draw->name);
+  std::vector<Problem> problems;
+  for (const Claim& claim : scenario.claims) {
+    const bool found = std::any_of(view.draws.begin(), view.draws.end(), [&](const LabelledDraw& one) {
+      return claim.draw == one.draw->name || claim.draw == iso_text(one.draw->date);
+    });
+    if (!claim.draw.empty() && !found)
+      problems.push_back({claim.draw_at, "'for': there is no bottling '" + claim.draw + "'",
+                          names.empty() ? "nothing is bottled" : "bottlings: " + listed_briefly(names),
+                          did_you_mean(nearest(claim.draw, names))});
+  }
+  return problems;
+}
+
+}  // namespace
+
+LabelAnswer answer_label(const Options& options, const LoadedScenario& loaded, const Span& span, Units units,
+                         std::ostream& err) {
+  LabelAnswer answer;
+  LabelQuestion question{.book = built_in_rules(), .sets = {}, .claims = {}};
+  question.draw = options.draw.value_or("");
+  bool sound = take_rules(options, question, err);
+  sound = take_claims(options, question, err) && sound;
+  if (sound && told(label_problems(loaded.scenario, question.book), loaded.source, err)) sound = false;
+  if (!sound) {
+    answer.status = kBadInput;
+    return answer;
+  }
+  const Outlook outlook = run_scenario(loaded.scenario, span);
+  const LabelView view = label_view(outlook, std::move(question));
+  if (view.shown.empty()) {
+    answer.status = kBadInput;
+    answer.error = no_such_draw(loaded, view, options.draw.value_or(""));
+    return answer;
+  }
+  if (told(draws_not_found(loaded.scenario, view), loaded.source, err)) {
+    answer.status = kBadInput;
+    return answer;
+  }
+  const Source* evidence = options.evidence ? &loaded.source : nullptr;
+  answer.report = label_report(view, evidence, units);
+  answer.json = label_json(view, evidence);
+  answer.status = view.any_fails() || outlook.run.stopped ? kFails : kFine;
+  return answer;
+}
+
+}  // namespace tierce

@@ -1,0 +1,292 @@
+#include "cli/label_report.h"
+
+#include <algorithm>
+
+#include "cli/label_change.h"
+#include "cli/label_evidence.h"
+#include "cli/label_wording.h"
+#include "cli/label_words.h"
+#include "cli/report.h"
+#include "cli/suggest.h"
+#include "cli/write.h"
+
+namespace tierce {
+namespace {
+
+void paragraph(Report& report, const std::string& text, std::size_t indent = 0) {
+  report.parts.push_back(Paragraph{text, indent});
+}
+
+/// A heading set off from what is above it.
+void heading(Report& report, const std::string& text) {
+  paragraph(report, "");
+  paragraph(report, text);
+  paragraph(report, "");
+}
+
+/// Text with its first words in a column of their own.
+void hanging(Report& report, const std::string& first, const std::string& rest, std::size_t indent) {
+  paragraph(report, first + std::string(first.size() < indent ? indent - first.size() : 1, ' ') + rest,
+            std::max(indent, first.size() + 1));
+}
+
+std::string set_text(const LabelView& view) {
+  std::string text;
+  for (const std::string& name : view.sets)
+    for (const RuleSet& set : view.book.sets)
+      if (set.name == name)
+        text += (text.empty() ? "" : "; ") + name + " (" + set.title + (set.added ? ", your own file" : "") +
+                ", noted " + set.noted + ")";
+  return text;
+}
+
+void opening_lines(Report& report, const LabelView& view, const LabelledDraw& labelled, Units units) {
+  const DrawRecord& draw = *labelled.draw;
+  const Scenario& scenario = view.outlook->scenario;
+  paragraph(report, scenario.reserve + ": what may be said of " + draw.name + ", " +
+                        figure_text(draw.volume_l, Figure::litres, units) + " drawn from " +
+                        scenario.name_of(draw.row) + " on " + day_text(draw.date) +
+                        (draw.past ? "" : " (forecast, not done)"));
+  paragraph(report, "Rule sets: " + set_text(view) + (view.sets_by_default ? ", by default" : "") + ". Taken as " +
+                        labelled.facts.words.at("product") +
+                        (labelled.facts.product_stated ? ", as stated" : ", by its strength and spirit") + ".");
+}
+
+/// Rules of one family that all hold are one row: that of the least margin.
+std::vector<const Judgement*> gathered(const std::vector<Judgement>& rows) {
+  std::vector<const Judgement*> kept;
+  for (const Judgement& row : rows) {
+    const bool plain = row.rule != nullptr && row.verdict == Verdict::holds && !row.rule->family.empty();
+    const auto kin = std::find_if(kept.begin(), kept.end(), [&](const Judgement* other) {
+      return plain && other->rule != nullptr && other->verdict == Verdict::holds &&
+             other->rule->family == row.rule->family;
+    });
+    if (kin == kept.end()) kept.push_back(&row);
+    else if (row.margin < (*kin)->margin) *kin = &row;
+  }
+  return kept;
+}
+
+/// The claims shown with a draw: those that cover it, and of the others the first draw that they cover.
+std::vector<const ClaimOnDraw*> claims_beside(const LabelView& view, std::size_t shown) {
+  std::vector<const ClaimOnDraw*> result;
+  for (std::size_t c = 0; c < view.claims.size(); ++c) {
+    const ClaimOnDraw* best = nullptr;
+    for (const ClaimOnDraw& one : view.judged) {
+      if (one.claim != c) continue;
+      if (one.draw == shown) best = &one;
+      else if (best == nullptr && one.draw > shown) best = &one;
+    }
+    if (best != nullptr) result.push_back(best);
+  }
+  return result;
+}
+
+void claim_part(Report& report, const LabelView& view, std::size_t shown) {
+  const auto claims = claims_beside(view, shown);
+  if (claims.empty()) {
+    heading(report, "No claim is made of it. State claims in the file, or with --claim; see docs/label.md.");
+    return;
+  }
+  heading(report, "Claims");
+  Table table{{{"claim"}, {"by"}, {"verdict"}, {"found"}, {"limit"}, {"margin"}}, {}};
+  for (const ClaimOnDraw* one : claims) {
+    std::string name = view.claims[one->claim].written;
+    if (one->draw != shown) name += " (" + view.draws[one->draw].draw->name + ")";
+    if (name.size() > 34) {
+      table.rows.push_back({name});
+      name = "";
+    }
+    for (const Judgement* row : gathered(one->rows)) {
+      table.rows.push_back({name, by_text(*row), verdict_word(row->verdict), value_text(*row), limit_text(*row),
+                            margin_text(*row)});
+      name = "";
+    }
+  }
+  report.parts.push_back(table);
+  bool first = true;
+  for (const ClaimOnDraw* one : claims)
+    for (const Judgement* row : gathered(one->rows)) {
+      const LabelFacts& facts = view.draws[one->draw].facts;
+      if (!needs_why(*row, facts)) continue;
+      if (first) paragraph(report, "");
+      first = false;
+      std::string text = why_text(*row, facts);
+      if (row->rule != nullptr) text = row->rule->about + (text.empty() ? "" : ": " + text) + ". " + source_text(*row->rule);
+      paragraph(report, view.claims[one->claim].written + ", " + by_text(*row) + ' ' + verdict_word(row->verdict) +
+                            ": " + text + ".");
+    }
+}
+
+void span_part(Report& report, const LabelView& view) {
+  if (view.spans.empty()) return;
+  heading(report, "Since when, until when (every bottling of the book and the forecast that a claim covers)");
+  Table table{{{"claim"}, {"by"}, {"holds for", Figure::whole}, {"of", Figure::whole}, {"first"}, {"last"}}, {}};
+  std::size_t before = view.claims.size();
+  for (const ClaimSpan& span : view.spans) {
+    const bool held = span.held > 0;
+    std::string name = span.claim == before ? "" : view.claims[span.claim].written;
+    if (name.size() > 40) {
+      table.rows.push_back({name});
+      name = "";
+    }
+    before = span.claim;
+    table.rows.push_back({name, span.by.empty() ? "the figure" : span.by, static_cast<double>(span.held),
+                          static_cast<double>(span.of),
+                          held ? view.draws[span.first].draw->name : std::string("-"),
+                          held ? view.draws[span.last].draw->name : std::string("-")});
+  }
+  report.parts.push_back(table);
+  const auto changes = changes_wanted(view);
+  if (changes.empty()) return;
+  heading(report, "What would have to change");
+  for (const auto& [claim, change] : changes) paragraph(report, view.claims[claim].written + ": " + change + ".");
+}
+
+void rule_part(Report& report, const LabelView& view, const LabelledDraw& labelled) {
+  const auto rows = judge_draw(view.book, view.sets, labelled.facts);
+  Table table{{{"rule"}, {"on"}, {"verdict"}, {"found"}, {"limit"}, {"margin"}}, {}};
+  for (const Judgement& row : rows)
+    if (row.rule->effect == Effect::limit)
+      table.rows.push_back({row.rule->id, row.quantity, verdict_word(row.verdict), value_text(row), limit_text(row),
+                            margin_text(row)});
+  if (!table.rows.empty()) {
+    heading(report, "Every draw is held against");
+    report.parts.push_back(table);
+  }
+  bool first = true;
+  for (const Judgement& row : rows) {
+    if (row.rule->effect != Effect::limit || (row.verdict == Verdict::holds && !row.within_error)) continue;
+    if (first) paragraph(report, "");
+    first = false;
+    const std::string why = why_text(row, labelled.facts);
+    paragraph(report, row.rule->id + ' ' + verdict_word(row.verdict) + ": " + row.rule->about +
+                          (why.empty() ? "" : "; " + why) + ". " + source_text(*row.rule) + ".");
+  }
+  first = true;
+  for (const Judgement& row : rows) {
+    if (row.rule->effect != Effect::statement) continue;
+    if (first) heading(report, "Statements that the label needs");
+    first = false;
+    const char* needed = row.verdict == Verdict::holds ? "yes" : row.verdict == Verdict::fails ? "no" : "open";
+    hanging(report, row.rule->id, std::string(needed) + ": " + row.rule->statement + "; " + row.quantity + ' ' +
+            value_text(row) + ", needed " + limit_text(row) + ". " + source_text(*row.rule) + ".", 14);
+  }
+}
+
+void class_part(Report& report, const LabelView& view, const LabelledDraw& labelled) {
+  const DrawRecord& draw = *labelled.draw;
+  const auto classes = classes_of(view.book, view.sets, labelled.facts.wine.alcohol_pct, draw.date);
+  if (classes.empty()) return;
+  heading(report, "Class and tax, at " + decimal_text(labelled.facts.wine.alcohol_pct, 2, false) + " %vol (" +
+                      (labelled.facts.strength_measured ? "measured" : "computed") + ")");
+  for (const TaxClass* one : classes) {
+    std::string text = one->name;
+    if (is_known(one->rate)) {
+      const double tax = tax_on(*one, draw.volume_l);
+      const double credit = credit_on(view.book, *one, drawn_before_l(view, labelled), draw.volume_l);
+      text += ", " + decimal_text(one->rate, 3, false) + ' ' + one->currency + '/' + one->unit + ": " +
+              decimal_text(in_unit_of(*one, draw.volume_l), 1, false) + ' ' + one->unit + " come to " +
+              decimal_text(tax, 2, false) + ' ' + one->currency;
+      if (credit > 0.0)
+        text += ", less a credit of up to " + decimal_text(credit, 2, false) +
+                " if this reserve's bottlings are all that the producer takes out that year";
+    }
+    text += ". " + one->source.where + " (text: " + one->source.text_of + "; " +
+            (one->source.known == Known::memory ? "from memory" : known_word(one->source.known)) + ")";
+    if (!one->source.note.empty()) text += "; " + one->source.note;
+    hanging(report, one->id, text + ".", 17);
+  }
+}
+
+void loss_part(Report& report, const LabelView& view, const LabelledDraw& labelled) {
+  Table table{{{"losses of"}, {"rule"}, {"found"}, {"limit"}, {""}}, {}};
+  std::string about;
+  for (const YearFlows& year : view.outlook->run.flows.years) {
+    if (year.year != labelled.draw->date.year && year.year != labelled.draw->date.year - 1) continue;
+    for (const Judgement& row : judge_year(view.book, view.sets, year, labelled.facts.words.at("product"))) {
+      const bool trigger = row.rule->effect == Effect::statement;
+      const char* word = !trigger                          ? verdict_word(row.verdict)
+                         : row.verdict == Verdict::holds   ? "a claim is needed"
+                         : row.verdict == Verdict::fails   ? "none needed"
+                                                           : "open";
+      table.rows.push_back({std::to_string(year.year), row.rule->id, value_text(row), limit_text(row), word});
+      const std::string line = row.rule->id + ": " + row.rule->about + ", " + source_text(*row.rule) + ".";
+      if (about.find(line) == std::string::npos) about += (about.empty() ? "" : " ") + line;
+    }
+  }
+  if (table.rows.empty()) return;
+  heading(report, "Loss allowances, by calendar year");
+  report.parts.push_back(table);
+  paragraph(report, about);
+}
+
+void wording_part(Report& report, const LabelView& view, const LabelledDraw& labelled) {
+  const auto sentences = wording_for(view, labelled);
+  heading(report, "Wording that the figures bear out; whether it may stand, the rules beside it say");
+  for (const Wording& one : sentences) {
+    if (one.refused) continue;
+    hanging(report, one.place, one.text + (one.because.empty() ? " Holds." : " [" + listed(one.because) + "]"), 7);
+  }
+  bool first = true;
+  for (const Wording& one : sentences) {
+    if (!one.refused) continue;
+    if (first) heading(report, "Not to be said");
+    first = false;
+    hanging(report, one.place, one.text + " [" + listed(one.because) + "]", 7);
+  }
+}
+
+/// One row for each claim, draw and rule.
+Table csv_table(const LabelView& view) {
+  Table table{{{"draw"}, {"date"}, {"claim"}, {"rule"}, {"set"}, {"verdict"}, {"value"}, {"unit"}, {"limit"},
+               {"margin", Figure::exact_number}, {"known"}, {"source"}, {"why"}},
+              {}};
+  for (const ClaimOnDraw& one : view.judged)
+    for (const Judgement& row : one.rows) {
+      const LabelledDraw& labelled = view.draws[one.draw];
+      table.rows.push_back({labelled.draw->name, iso_text(labelled.draw->date), view.claims[one.claim].written,
+                            row.rule != nullptr ? row.rule->id : std::string(), row.set, verdict_word(row.verdict),
+                            value_text(row), row.unit, limit_text(row), row.margin,
+                            row.rule != nullptr ? std::string(known_word(row.rule->source.known)) : std::string(),
+                            row.rule != nullptr ? row.rule->source.where : std::string(),
+                            why_text(row, labelled.facts)});
+    }
+  return table;
+}
+
+}  // namespace
+
+double in_unit_of(const TaxClass& of, double volume_l) { return volume_l / of.unit_l; }
+
+double drawn_before_l(const LabelView& view, const LabelledDraw& labelled) {
+  double before_l = 0.0;
+  for (const LabelledDraw& other : view.draws) {
+    if (other.draw == labelled.draw) break;
+    if (other.draw->date.year == labelled.draw->date.year) before_l += other.draw->volume_l;
+  }
+  return before_l;
+}
+
+Report label_report(const LabelView& view, const Source* source, Units units) {
+  Report report;
+  for (const std::size_t shown : view.shown) {
+    const LabelledDraw& labelled = view.draws[shown];
+    if (shown != view.shown.front()) paragraph(report, "");
+    opening_lines(report, view, labelled, units);
+    claim_part(report, view, shown);
+    if (shown == view.shown.front()) span_part(report, view);
+    rule_part(report, view, labelled);
+    class_part(report, view, labelled);
+    loss_part(report, view, labelled);
+    wording_part(report, view, labelled);
+    if (source != nullptr) add_evidence(report, view, labelled, *source, units);
+  }
+  heading(report, "Before you print");
+  for (const std::string& caution : label_cautions()) paragraph(report, caution);
+  close_report(report, *view.outlook, units);
+  report.csv = csv_table(view);
+  return report;
+}
+
+}  // namespace tierce

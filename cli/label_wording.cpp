@@ -1,0 +1,197 @@
+#include "cli/label_wording.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "cli/label_words.h"
+#include "cli/suggest.h"
+#include "cli/write.h"
+
+namespace tierce {
+namespace {
+
+std::string years_text(double years) { return figure_text(years, Figure::age, Units::metric); }
+
+class Writer {
+ public:
+  Writer(const LabelView& view, const LabelledDraw& labelled) : view_(view), facts_(labelled.facts) {}
+
+  std::vector<Wording> all() {
+    started();
+    harvests();
+    old_share();
+    youngest();
+    mean();
+    quotient();
+    strength();
+    vintage();
+    variety();
+    sulfites();
+    return std::move(sentences_);
+  }
+
+ private:
+  /// Judges the claim that a sentence makes; a rule that fails refuses it.
+  void say(const std::string& place, const std::string& text, const Claim& claim) {
+    Wording wording{.place = place, .text = text};
+    const auto rows = judge_claim(view_.book, view_.sets, claim, facts_);
+    wording.verdict = worst(rows);
+    std::vector<std::string> silent;
+    for (const Judgement& row : rows) {
+      if (row.because == Because::no_rule) silent.push_back(row.set);
+      else if (row.verdict != Verdict::holds)
+        wording.because.push_back(by_text(row) + ' ' + verdict_word(row.verdict) +
+                                  (row.rule == nullptr ? "" : " (" + row.rule->source.where + ")"));
+      if (row.verdict == Verdict::fails) wording.refused = true;
+    }
+    if (!silent.empty()) wording.because.push_back("nothing on it in " + listed(silent));
+    sentences_.push_back(std::move(wording));
+  }
+
+  void refuse(const std::string& place, const std::string& text, const std::string& why) {
+    sentences_.push_back({place, text, Verdict::open, {why}, true});
+  }
+
+  static Claim claim_of(Say say) {
+    Claim claim;
+    claim.say = say;
+    return claim;
+  }
+
+  void started() {
+    if (facts_.older_than_book)
+      return refuse("front", "Started with the harvest of ...",
+                    "the book opens with wine that was there before; its beginning is not known");
+    if (facts_.first_vintage == 0) return;
+    Claim claim = claim_of(Say::started);
+    claim.year = facts_.first_vintage;
+    say("front", "Started with the harvest of " + std::to_string(facts_.first_vintage) + ".", claim);
+  }
+
+  void harvests() {
+    const Judgement count = judge({"harvests", Operator::at_least, 1.0}, {&facts_, nullptr, nullptr});
+    const double known = count.readings.front().low;
+    if (!(known >= 2.0)) return;
+    Claim claim = claim_of(Say::harvests);
+    claim.at_least = known;
+    const bool exact = count.readings.front().exact();
+    say("back",
+        std::string("Holds wine of ") + (exact ? "" : "at least ") + figure_text(known, Figure::whole, Units::metric) +
+            " harvests.",
+        claim);
+  }
+
+  void old_share() {
+    std::map<int, double> by_vintage;
+    for (const WinePart& part : facts_.parts)
+      if (part.vintage > 0) by_vintage[part.vintage] += part.litres / facts_.litres;
+    if (by_vintage.size() < 2) return;
+    const int year = by_vintage.begin()->first;
+    Claim claim = claim_of(Say::oldest_share);
+    claim.before = year + 1;
+    const LabelQuantity& share = *find_quantity("share of old harvests");
+    claim.at_least = std::numeric_limits<double>::infinity();  // the least of the ways to reckon it
+    for (const LabelReading& reading : share.of({&facts_, &claim, nullptr}, SpiritIn::unsettled))
+      claim.at_least = std::min(claim.at_least, reading.low);
+    say("back",
+        figure_text(claim.at_least / 100.0, Figure::share, Units::metric) + " of it is from the harvest of " + std::to_string(year) +
+            ".",
+        claim);
+  }
+
+  void youngest() {
+    if (!is_known(facts_.age.youngest_y))
+      return refuse("back", "No part is younger than ...", "part of the wine is of unknown age");
+    Claim claim = claim_of(Say::youngest);
+    claim.at_least = facts_.age.youngest_y;
+    say("back", "No part of it was younger than " + years_text(facts_.age.youngest_y) + " at bottling.", claim);
+  }
+
+  std::string age_basis() const {
+    return facts_.clock == Clock::harvest ? "since harvest"
+           : facts_.clock == Clock::entry ? "since it entered the reserve"
+                                          : "in wood";
+  }
+
+  void mean() {
+    const bool known = is_known(facts_.age.mean_y);
+    const double years = known ? facts_.age.mean_y : facts_.age.mean_at_least_y;
+    Claim claim = claim_of(Say::mean_age);
+    claim.at_least = years;
+    say("back",
+        std::string("Its mean age ") + age_basis() + ", weighted by volume, was " + (known ? "" : "at least ") +
+            years_text(years) + " at bottling.",
+        claim);
+  }
+
+  void quotient() {
+    if (!is_known(facts_.quotient_y)) return;
+    Claim claim = claim_of(Say::quotient);
+    claim.at_least = facts_.quotient_y;
+    say("sheet",
+        "Stock before the draw over the draws of that year, in pure alcohol: " +
+            number_text(facts_.quotient_y, Figure::age, Units::metric) + " (a quotient, not an age).",
+        claim);
+  }
+
+  /// The statement nearest to the strength that no rule set fails.
+  void strength() {
+    const double pct = facts_.wine.alcohol_pct;
+    if (!is_known(pct)) return;
+    const double nearest = std::round(pct * 2.0) / 2.0;
+    for (const double away : {0.0, -0.5, 0.5, -1.0, 1.0}) {
+      Claim claim = claim_of(Say::alcohol);
+      claim.stated = claim.stated_to = nearest + away;
+      if (worst(judge_claim(view_.book, view_.sets, claim, facts_)) == Verdict::fails) continue;
+      return say("front",
+                 decimal_text(claim.stated, 1, false) + " %vol (" + (facts_.strength_measured ? "measured" : "computed") +
+                     ' ' + decimal_text(pct, 2, false) + ")",
+                 claim);
+    }
+    refuse("front", "a strength in whole or half %vol",
+           "none near " + decimal_text(pct, 2, false) + " %vol stands by all rule sets");
+  }
+
+  void vintage() {
+    std::map<int, double> by_vintage;
+    for (const WinePart& part : facts_.parts)
+      if (part.vintage > 0) by_vintage[part.vintage] += part.litres;
+    if (by_vintage.empty()) return;
+    const auto most = std::max_element(by_vintage.begin(), by_vintage.end(),
+                                       [](const auto& a, const auto& b) { return a.second < b.second; });
+    Claim claim = claim_of(Say::vintage);
+    claim.year = most->first;
+    say("front", "Vintage " + std::to_string(most->first), claim);
+  }
+
+  void variety() {
+    std::map<std::string, double> by_grape;
+    for (const WinePart& part : facts_.parts)
+      if (part.lot != nullptr)
+        for (const auto& [grape, share] : part.lot->grapes) by_grape[grape] += part.litres * share;
+    if (by_grape.empty()) return;
+    const auto most = std::max_element(by_grape.begin(), by_grape.end(),
+                                       [](const auto& a, const auto& b) { return a.second < b.second; });
+    Claim claim = claim_of(Say::variety);
+    claim.of = {{most->first, kUnknown}};
+    say("front", most->first, claim);
+  }
+
+  void sulfites() {
+    if (facts_.sulfites_dosed_mg_l > 0.0)
+      refuse("back", "No added sulfites", "the book has doses of SO2 before this draw");
+  }
+
+  const LabelView& view_;
+  const LabelFacts& facts_;
+  std::vector<Wording> sentences_;
+};
+
+}  // namespace
+
+std::vector<Wording> wording_for(const LabelView& view, const LabelledDraw& labelled) {
+  return Writer(view, labelled).all();
+}
+
+}  // namespace tierce

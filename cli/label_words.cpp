@@ -1,0 +1,172 @@
+#include "cli/label_words.h"
+
+#include <cmath>
+
+#include "cli/quantity_text.h"
+#include "cli/read_rules.h"
+#include "cli/suggest.h"
+#include "cli/write.h"
+
+namespace tierce {
+namespace {
+
+const std::string kNoBreak = "\xC2\xA0";
+
+std::string with_unit(const std::string& number, const std::string& unit) {
+  return unit.empty() ? number : number + kNoBreak + unit;
+}
+
+/// Decimals of a figure; ages and shares support a claim and are rounded down.
+struct Places {
+  int decimals;
+  bool down;
+};
+Places places_of(const std::string& unit) {
+  if (unit == "years" || unit == "%") return {1, true};
+  if (unit == "%vol" || unit == "g/L") return {2, false};
+  return {1, false};
+}
+
+std::string reading_text(const LabelReading& reading, const std::string& unit) {
+  if (reading.exact()) return label_value(reading.low, unit);
+  if (std::isfinite(reading.low) && std::isfinite(reading.high))
+    return label_value(reading.low, unit) + " to " + label_value(reading.high, unit);
+  if (std::isfinite(reading.low)) return "at least " + label_value(reading.low, unit);
+  if (std::isfinite(reading.high)) return "at most " + label_value(reading.high, unit);
+  return "not known";
+}
+
+std::string readings_text(const Judgement& row) {
+  std::string text;
+  for (const LabelReading& reading : row.readings)
+    text += (text.empty() ? "" : "; ") + reading_text(reading, row.unit) +
+            (reading.how.empty() ? "" : ' ' + reading.how);
+  return text;
+}
+
+bool is_share(const std::string& quantity) { return quantity.find("share") != std::string::npos; }
+
+std::string hidden_spirit(const Judgement& row, const LabelFacts& facts) {
+  if (!is_share(row.quantity) || facts.spirit_not_stated.empty()) return "";
+  return "no spirit is stated for " + listed_briefly(facts.spirit_not_stated) + ", so all of it counts as wine";
+}
+
+std::string reason(const Judgement& row) {
+  const std::string figure = row.by_figure == Verdict::holds   ? "by the figure it would hold"
+                             : row.by_figure == Verdict::fails ? "by the figure it would fail"
+                                                               : "the figure does not decide it either";
+  switch (row.because) {
+    case Because::figure:
+      return row.quantity == "strength" && row.op == Operator::same_side && row.verdict == Verdict::fails
+                 ? "what is stated and what was found lie on different sides; the limit itself is the lower side's"
+                 : "";
+    case Because::not_known:
+      if (row.quantity == "not in the book") return "the book does not tell; look at the label";
+      return "the " + row.quantity + " is not known";
+    case Because::bounds: return "part of the wine is not known, and it could lie on either side";
+    case Because::readings_differ: return "the texts do not say how to reckon, and it matters: " + readings_text(row);
+    case Because::at_limit: return "it stands on the limit itself, on which the sources differ";
+    case Because::memory: return "the text is known from memory only; " + figure;
+    case Because::open_point: return row.rule->open_point;
+    case Because::condition_unknown: return row.of + " is not known, on which it depends; if the rule speaks of this " +
+                                            "wine, it fails";
+    case Because::not_covered: return "it does not speak of this wine (" + row.of + ")";
+    case Because::gives_way: return "by itself it would hold, but it does not reach across " + row.of;
+    case Because::no_rule: return "the rules of " + row.set + " that are on file have nothing on it";
+  }
+  return "";
+}
+
+void add(std::string& text, const std::string& more) {
+  if (!more.empty()) text += (text.empty() ? "" : "; ") + more;
+}
+
+}  // namespace
+
+const char* verdict_word(Verdict verdict) {
+  return verdict == Verdict::holds ? "holds" : verdict == Verdict::fails ? "fails" : "open";
+}
+
+const char* known_word(Known known) {
+  return known == Known::read ? "read" : known == Known::second_hand ? "second hand" : "memory";
+}
+
+std::string label_value(double value, const std::string& unit) {
+  if (unit.empty()) return decimal_text(value, 0, false, false);  // a year or a count
+  const Places look = places_of(unit);
+  return with_unit(decimal_text(value, look.decimals, look.down), unit);
+}
+
+std::string value_text(const Judgement& row) {
+  if (row.readings.empty() || row.quantity == "not in the book") return "";
+  if (row.quantity == "age statement") return "an age";
+  const std::string first = reading_text(row.readings.front(), row.unit);
+  if (row.readings.size() < 2) return first;
+  const std::string second = reading_text(row.readings[1], row.unit);
+  return first == second ? first : first + " or " + second;
+}
+
+std::string limit_text(const Judgement& row) {
+  if (!is_known(row.limit)) return "";
+  if (row.quantity == "age statement") return "none";
+  const std::string unit = row.unit == "years" && row.limit == 1.0 ? "year" : row.unit;
+  return std::string(operator_word(row.op)) + ' ' + with_unit(plain_number(row.limit), unit);
+}
+
+std::string margin_text(const Judgement& row) {
+  if (!is_known(row.margin) || row.op == Operator::exactly || row.quantity == "age statement") return "";
+  const std::string text = decimal_text(row.margin, 2, true);
+  return with_unit((row.margin >= 0.0 && text.front() != '-' ? "+" : "") + text, row.unit);
+}
+
+std::string by_text(const Judgement& row) {
+  if (row.rule != nullptr) return row.rule->id;
+  return row.because == Because::no_rule ? row.set + ": no rule" : "the figure";
+}
+
+std::string source_text(const Rule& rule) {
+  return rule.source.where + " (text: " + rule.source.text_of + "; " +
+         (rule.source.known == Known::memory ? "from memory" : known_word(rule.source.known)) + ")";
+}
+
+bool needs_why(const Judgement& row, const LabelFacts& facts) {
+  if (row.because == Because::no_rule) return false;
+  return row.verdict != Verdict::holds || row.within_error || row.readings.size() > 1 ||
+         !hidden_spirit(row, facts).empty();
+}
+
+std::string why_text(const Judgement& row, const LabelFacts& facts) {
+  std::string text = reason(row);
+  const bool settled = row.because == Because::figure || row.because == Because::gives_way;
+  const bool two_readings = row.readings.size() > 1 && row.because != Because::readings_differ &&
+                            row.because != Because::not_known;
+  if (two_readings) add(text, "both readings say so: " + readings_text(row));
+  if (row.quantity == "official quotient" && is_known(facts.quotient_after_y))
+    add(text, "with the stock after the draw " + decimal_text(facts.quotient_after_y, 1, true) + ", with losses counted as drawn " +
+                  decimal_text(facts.quotient_with_losses_y, 1, true) + "; the volume-weighted mean age is " +
+                  label_value(facts.age.mean_y, "years"));
+  if (settled && row.within_error)
+    add(text, std::string(verdict_word(row.verdict)) + ", but within the error of " +
+                  with_unit(decimal_text(row.error, 2, false), row.unit) +
+                  ": treat it as not passed, and measure");
+  add(text, hidden_spirit(row, facts));
+  if (row.rule != nullptr && row.because != Because::not_covered) add(text, row.rule->source.note);
+  return text;
+}
+
+std::vector<std::string> label_cautions() {
+  return {
+      "These verdicts compare figures with limits as noted on the dates shown. They are no legal advice and take the "
+      "place of no label approval; look up the texts in force before you print.",
+      "A verdict is about the figures given. Have strength, sugar, SO2 and volatile acidity measured: a computed value "
+      "is an estimate, and close to a limit it has not passed.",
+      "Ages are computed means of a mixture. In many places a mean may not be shown on a label at all; often only the "
+      "youngest part counts.",
+      "A vintage, a variety or a place needs records that lead back to the grapes. Protected names and their age "
+      "classes belong to their areas; their limits are shown for comparison.",
+      "Making or adding spirit and selling wine need permits and tax accounts in most countries. Where a verdict is "
+      "open, ask the authority.",
+  };
+}
+
+}  // namespace tierce

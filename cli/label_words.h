@@ -1,0 +1,30 @@
+// Verdicts in words, with their figures.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "cli/label.h"
+
+namespace tierce {
+
+const char* verdict_word(Verdict verdict);
+const char* known_word(Known known);
+
+std::string label_value(double value, const std::string& unit);  // "4.1 years"
+/// What the figure is: a value, a bound ("at least 4.1 years"), two readings, or "not known".
+std::string value_text(const Judgement& row);
+std::string limit_text(const Judgement& row);   // "at least 85 %"
+std::string margin_text(const Judgement& row);  // "+0.40 %"
+/// "US-VIN-AVA", "the figure", "eu: no rule"
+std::string by_text(const Judgement& row);
+/// The reason of a verdict in a sentence without its end, with what a reader should know of the rule.
+std::string why_text(const Judgement& row, const LabelFacts& facts);
+/// True where the sentence says more than the table.
+bool needs_why(const Judgement& row, const LabelFacts& facts);
+std::string source_text(const Rule& rule);  // "27 CFR 4.27(a)(1), text of ..., second hand"
+
+/// What stands under every list of verdicts.
+std::vector<std::string> label_cautions();
+
+}  // namespace tierce

@@ -1,0 +1,29 @@
+// A rule file as rules, with every fault found on the way.
+#pragma once
+
+#include <variant>
+#include <vector>
+
+#include "cli/quantity_text.h"
+#include "cli/source.h"
+#include "engine/rule.h"
+
+namespace tierce {
+
+/// Adds what the file holds to the book. Ids that the book has already are faults.
+void read_rules(const Source& source, RuleBook& book, std::vector<Problem>& problems);
+
+/// "at least 95 %": an operator and a value, in the unit of the quantity.
+struct Limit {
+  Operator op = Operator::at_least;
+  double value = kUnknown;
+  std::string unit{};
+  bool open_at_limit = false;
+};
+Read<Limit> read_limit(const std::string& text, const std::string& quantity);
+/// A value of a quantity with this unit ("" = a plain number): shares in %, else the unit itself.
+Read<double> read_in_unit(const std::string& text, const std::string& unit);
+
+const char* operator_word(Operator op);  // "at least"
+
+}  // namespace tierce

@@ -1,0 +1,265 @@
+// Which rules speak of a claim, a draw or a year, and what each says; classes and taxes.
+#include <algorithm>
+#include <cmath>
+
+#include "engine/verdict.h"
+
+namespace tierce {
+namespace {
+
+enum class Covers { yes, no, not_known };
+
+bool contains(const std::vector<std::string>& words, const std::string& word) {
+  return std::find(words.begin(), words.end(), word) != words.end();
+}
+
+/// A word that is known of the wine or of the claim; empty if it is not.
+std::string fact_word(const std::string& fact, const LabelCase& of) {
+  if (fact == "statement" && of.claim != nullptr)
+    return of.claim->stated == of.claim->stated_to ? "one figure" : "a range";
+  if (fact == "term" && of.claim != nullptr) return of.claim->term;
+  if (of.facts == nullptr) return "";
+  const auto found = of.facts->words.find(fact);
+  return found == of.facts->words.end() ? "" : found->second;
+}
+
+/// A protected name and a term are there only if they are stated.
+bool absent_unless_stated(const std::string& fact) { return fact == "designation" || fact == "term"; }
+
+/// `named`: the claim names the rule, so that what is not stated is taken to be as the rule has it.
+Covers covers(const Condition& condition, const LabelCase& of, bool named) {
+  if (condition.words.empty()) {
+    const Judgement figure =
+        judge({condition.fact, condition.op, condition.limit, SpiritIn::counted, condition.open_at_limit}, of);
+    return figure.verdict == Verdict::holds ? Covers::yes : figure.verdict == Verdict::fails ? Covers::no
+                                                                                              : Covers::not_known;
+  }
+  if (named && condition.fact == "product" && of.facts != nullptr && !of.facts->product_stated) return Covers::yes;
+  const std::string word = fact_word(condition.fact, of);
+  if (!word.empty()) return contains(condition.words, word) ? Covers::yes : Covers::no;
+  if (named) return Covers::yes;
+  return absent_unless_stated(condition.fact) ? Covers::no : Covers::not_known;
+}
+
+/// Whether a rule speaks of this wine, and which condition decides that it does not or may not.
+std::pair<Covers, std::string> covers(const Rule& rule, const LabelCase& of, bool named) {
+  if (of.claim != nullptr && of.claim->say == Say::figure) return {Covers::yes, ""};
+  std::pair<Covers, std::string> result{Covers::yes, ""};
+  for (const Condition& condition : rule.when) {
+    const Covers one = covers(condition, of, named);
+    if (one == Covers::no) return {Covers::no, condition.fact};
+    if (one == Covers::not_known && !named) result = {Covers::not_known, condition.fact};
+    if (one == Covers::not_known && named && condition.open_at_limit) result = {Covers::not_known, condition.fact};
+  }
+  for (const Condition& condition : rule.unless)
+    if (covers(condition, of, false) == Covers::yes && !named) return {Covers::no, condition.fact};
+  return result;
+}
+
+void settle(Judgement& judgement, const Rule& rule, Covers how, const std::string& fact) {
+  if (how == Covers::no) {
+    judgement.verdict = Verdict::open;
+    judgement.because = Because::not_covered;
+    judgement.of = fact;
+  } else if (how == Covers::not_known &&
+             judgement.by_figure != (rule.effect == Effect::limit ? Verdict::holds : Verdict::fails)) {
+    judgement.verdict = Verdict::open;
+    if (judgement.because == Because::figure) {
+      judgement.because = Because::condition_unknown;
+      judgement.of = fact;
+    }
+  }
+  if (how == Covers::no) return;
+  if (rule.source.known == Known::memory) {
+    judgement.verdict = Verdict::open;
+    judgement.because = judgement.because == Because::not_known ? Because::not_known : Because::memory;
+  } else if (!rule.open_point.empty() && judgement.because == Because::figure) {
+    judgement.verdict = Verdict::open;
+    judgement.because = Because::open_point;
+  }
+}
+
+Judgement judge_rule(const Rule& rule, const LabelCase& of, Covers how, const std::string& fact) {
+  Judgement judgement = judge({rule.quantity, rule.op, rule.limit, rule.spirit, rule.open_at_limit}, of);
+  judgement.rule = &rule;
+  judgement.set = rule.set;
+  judgement.unit = rule.unit;
+  settle(judgement, rule, how, fact);
+  return judgement;
+}
+
+bool stands_for(const Rule& rule, const std::string& name) { return rule.id == name || rule.family == name; }
+
+/// Rules of a family of which one must speak, though it is not known which: where all fail, all fail.
+void settle_families(std::vector<Judgement>& rows) {
+  for (Judgement& row : rows) {
+    if (row.because != Because::condition_unknown || row.rule->family.empty()) continue;
+    const auto is_kin = [&](const Judgement& other) { return other.rule && other.rule->family == row.rule->family; };
+    const auto kin = std::count_if(rows.begin(), rows.end(), is_kin);
+    const bool all_fail = std::all_of(rows.begin(), rows.end(), [&](const Judgement& other) {
+      return !is_kin(other) || other.by_figure == Verdict::fails;
+    });
+    if (kin > 1 && all_fail) row.verdict = Verdict::fails;
+  }
+  for (Judgement& row : rows)
+    if (row.verdict == Verdict::fails && row.because == Because::condition_unknown) row.because = Because::figure;
+}
+
+/// A tolerance does not reach across the limits that it gives way to.
+void settle_precedence(std::vector<Judgement>& rows) {
+  for (Judgement& row : rows) {
+    if (row.rule == nullptr || row.verdict == Verdict::fails || row.because == Because::not_covered) continue;
+    for (const Judgement& other : rows) {
+      if (other.rule == nullptr || other.rule == row.rule || other.verdict == Verdict::holds) continue;
+      const bool over = std::any_of(row.rule->gives_way_to.begin(), row.rule->gives_way_to.end(),
+                                    [&](const std::string& name) { return stands_for(*other.rule, name); });
+      if (!over || row.verdict == other.verdict) continue;
+      row.verdict = other.verdict;
+      row.because = Because::gives_way;
+      row.of = other.rule->id;
+      if (is_known(other.margin) && other.margin < row.margin) row.margin = other.margin;
+      if (row.verdict == Verdict::fails) break;
+    }
+  }
+}
+
+/// The claim's own bounds, before any law.
+std::vector<Bound> own_bounds(const Claim& claim) {
+  static const std::vector<std::pair<Say, const char*>> kFigures = {
+      {Say::mean_age, "mean age"},     {Say::youngest, "youngest age"}, {Say::oldest, "oldest age"},
+      {Say::oldest_share, "share of old harvests"}, {Say::vintage, "vintage share"},
+      {Say::variety, "variety share"}, {Say::origin, "origin share"},   {Say::alcohol, "strength"},
+      {Say::sweetness, "sugar"},       {Say::quotient, "official quotient"}, {Say::harvests, "harvests"}};
+  if (claim.say == Say::no_added_sulfites) return {{"sulfites added", Operator::at_most, 0.0}};
+  if (claim.say == Say::started) return {{"first year", Operator::exactly, static_cast<double>(claim.year)}};
+  std::vector<Bound> bounds;
+  for (const auto& [say, quantity] : kFigures) {
+    if (say != claim.say) continue;
+    const SpiritIn spirit = SpiritIn::unsettled;
+    if (is_known(claim.at_least)) bounds.push_back({quantity, Operator::at_least, claim.at_least, spirit});
+    if (is_known(claim.at_most)) bounds.push_back({quantity, Operator::at_most, claim.at_most, spirit});
+    if (is_known(claim.stated) && claim.say == Say::harvests)
+      bounds.push_back({quantity, Operator::exactly, claim.stated, spirit});
+  }
+  return bounds;
+}
+
+void judge_named(const RuleBook& book, const LabelCase& of, std::vector<Judgement>& rows) {
+  const Rule* named = book.find(of.claim->rule);
+  if (named == nullptr) return;
+  const auto [how, fact] = covers(*named, of, true);
+  rows.push_back(judge_rule(*named, of, how, fact));
+  if (of.claim->say == Say::figure) return;
+  for (const Rule& rule : book.rules) {
+    if (&rule == named || rule.set != named->set) continue;
+    const bool over = std::any_of(named->gives_way_to.begin(), named->gives_way_to.end(),
+                                  [&](const std::string& name) { return stands_for(rule, name); });
+    const bool sibling = how != Covers::yes && !named->family.empty() && rule.family == named->family;
+    if (!over && !sibling) continue;
+    const auto [other, why] = covers(rule, of, over);
+    if (other != Covers::no) rows.push_back(judge_rule(rule, of, other, why));
+  }
+}
+
+void judge_set(const RuleBook& book, const std::string& set, const LabelCase& of, const std::string& word,
+               std::vector<Judgement>& rows) {
+  for (const Rule& rule : book.rules) {
+    if (rule.set != set || !contains(rule.judges, word)) continue;
+    const auto [how, fact] = covers(rule, of, false);
+    if (how != Covers::no) rows.push_back(judge_rule(rule, of, how, fact));
+  }
+}
+
+void settle_all(std::vector<Judgement>& rows) {
+  settle_families(rows);
+  settle_precedence(rows);
+}
+
+/// Held against a claim, a rule that calls for a statement holds where none is needed.
+void turn_statements(std::vector<Judgement>& rows) {
+  const auto turned = [](Verdict verdict) {
+    return verdict == Verdict::holds ? Verdict::fails : verdict == Verdict::fails ? Verdict::holds : verdict;
+  };
+  for (Judgement& row : rows) {
+    if (row.rule == nullptr || row.rule->effect == Effect::limit) continue;
+    row.verdict = turned(row.verdict);
+    row.by_figure = turned(row.by_figure);
+    row.margin = -row.margin;
+  }
+}
+
+}  // namespace
+
+std::vector<Judgement> judge_claim(const RuleBook& book, const std::vector<std::string>& sets, const Claim& claim,
+                                   const LabelFacts& facts) {
+  const LabelCase of{&facts, &claim, nullptr};
+  std::vector<Judgement> rows;
+  for (const Bound& bound : own_bounds(claim)) rows.push_back(judge(bound, of));
+  if (!claim.rule.empty()) judge_named(book, of, rows);
+  else
+    for (const std::string& set : sets) {
+      const std::size_t before = rows.size();
+      judge_set(book, set, of, word_of(claim.say), rows);
+      if (rows.size() > before) continue;
+      Judgement none;
+      none.set = set;
+      none.because = Because::no_rule;
+      rows.push_back(none);
+    }
+  settle_all(rows);
+  turn_statements(rows);
+  return rows;
+}
+
+std::vector<Judgement> judge_draw(const RuleBook& book, const std::vector<std::string>& sets,
+                                  const LabelFacts& facts) {
+  const LabelCase of{&facts, nullptr, nullptr};
+  std::vector<Judgement> rows;
+  for (const std::string& set : sets) judge_set(book, set, of, "draw", rows);
+  settle_all(rows);
+  std::stable_partition(rows.begin(), rows.end(),
+                        [](const Judgement& row) { return row.rule->effect == Effect::limit; });
+  return rows;
+}
+
+std::vector<Judgement> judge_year(const RuleBook& book, const std::vector<std::string>& sets, const YearFlows& year,
+                                  const std::string& product) {
+  LabelFacts facts;
+  if (!product.empty()) facts.words["product"] = product;
+  const LabelCase of{&facts, nullptr, &year};
+  std::vector<Judgement> rows;
+  for (const std::string& set : sets) judge_set(book, set, of, "year", rows);
+  settle_all(rows);
+  return rows;
+}
+
+std::vector<const TaxClass*> classes_of(const RuleBook& book, const std::vector<std::string>& sets, double strength_pct,
+                                        const Date& date) {
+  std::vector<const TaxClass*> found;
+  if (!is_known(strength_pct)) return found;
+  for (const TaxClass& one : book.classes) {
+    if (one.credit || !contains(sets, one.set)) continue;
+    if ((one.from && date < *one.from) || (one.until && date > *one.until)) continue;
+    // Strengths on a boundary belong to the lower class.
+    const bool above = !std::isfinite(one.above_pct) || strength_pct > one.above_pct + kSameFigure * one.above_pct;
+    const bool within = !std::isfinite(one.up_to_pct) || strength_pct <= one.up_to_pct + kSameFigure * one.up_to_pct;
+    if (above && within) found.push_back(&one);
+  }
+  return found;
+}
+
+double tax_on(const TaxClass& of, double volume_l) { return of.rate * volume_l / of.unit_l; }
+
+double credit_on(const RuleBook& book, const TaxClass& of, double before_l, double volume_l) {
+  double credit = 0.0, from_l = 0.0;
+  for (const TaxClass& step : book.classes) {
+    if (!step.credit || step.set != of.set) continue;
+    const double to_l = from_l + step.volume_l;
+    const double litres = std::min(before_l + volume_l, to_l) - std::max(before_l, from_l);
+    if (litres > 0.0) credit += std::min(step.rate / step.unit_l, of.rate / of.unit_l) * litres;
+    from_l = to_l;
+  }
+  return credit;
+}
+
+}  // namespace tierce

@@ -1,0 +1,103 @@
+// What the state of the reserve tells of one draw, or of one year, for a label: each quantity that a rule can ask for.
+#pragma once
+
+#include <map>
+#include <string>
+#include <vector>
+
+#include "engine/age.h"
+#include "engine/rule.h"
+#include "engine/timeline.h"
+#include "engine/trajectory.h"
+
+namespace tierce {
+
+/// A figure, or the bounds between which it lies where part of the wine is not known; and the way of reckoning it.
+struct LabelReading {
+  double low = -std::numeric_limits<double>::infinity();
+  double high = std::numeric_limits<double>::infinity();
+  std::string how{};  // where there is more than one way
+
+  bool exact() const { return low == high; }
+  bool unknown() const { return low == -std::numeric_limits<double>::infinity() && low == -high; }
+};
+
+/// One parcel of the wine as a label sees it.
+struct WinePart {
+  std::string name{};
+  int vintage = 0;              // 0 = not known
+  const Lot* lot = nullptr;     // null: wine of the opening stock, or spirit poured in
+  const Spirit* spirit = nullptr;
+  double litres = 0.0;
+  double entered_l = 0.0;
+  double spirit_share = 0.0;  // of its litres: spirit that its lot was made with
+  double age_y = kUnknown;
+};
+
+struct LabelFacts {
+  std::vector<WinePart> parts{};
+  double litres = 0.0;
+  AgeSummary age{};
+  Clock clock = Clock::harvest;
+  Composition wine{};
+  bool strength_measured = false;  // an analysis of the same tier on the day of the draw
+  double quotient_y = kUnknown, quotient_after_y = kUnknown, quotient_with_losses_y = kUnknown;
+  int first_year = 0;    // in which the book has its first wine
+  int first_vintage = 0;
+  bool older_than_book = false;  // the book opened with wine
+  double sulfites_dosed_mg_l = 0.0;  // the largest dose that the book has for this wine
+  bool sulfites_before_known = false;  // all lots came without any
+  bool one_tier = true;
+  std::map<std::string, std::string> words{};  // product, colour, designation, appellation; absent = not known
+  bool product_stated = false;
+  std::vector<std::string> spirit_not_stated{};  // strong lots that do not say what spirit they hold
+};
+
+/// Wine that carries a label: draws for bottling that left the book, or stand in a tank; and what was bottled from
+/// there, as it was on that day, in place of the draw that stood. In order of time.
+std::vector<const DrawRecord*> labelled_wines(const Trajectory& run);
+
+LabelFacts label_facts(const Scenario& scenario, const Timeline& line, const Trajectory& run, const DrawRecord& wine);
+
+/// What a quantity is read from.
+struct LabelCase {
+  const LabelFacts* facts = nullptr;  // null: a rule on a year
+  const Claim* claim = nullptr;
+  const YearFlows* year = nullptr;
+};
+
+/// What a quantity is worked out from: a draw alone, what is claimed of it, or a year.
+enum class NeedsOf { draw, claim, year };
+
+/// A quantity that a rule file may name.
+struct LabelQuantity {
+  const char* name;
+  const char* unit;      // "" = a plain number
+  double error;          // of a usual measurement, in that unit (docs/sources.md [label-errors])
+  double error_share;    // or as a share of the figure
+  const char* meaning;
+  std::vector<LabelReading> (*read)(const LabelCase&, SpiritIn);
+  NeedsOf needs = NeedsOf::draw;
+
+  /// Unknown where there is nothing to read it from.
+  std::vector<LabelReading> of(const LabelCase& one, SpiritIn spirit) const {
+    const bool absent = (needs == NeedsOf::claim && one.claim == nullptr) || (needs == NeedsOf::year && one.year == nullptr);
+    return absent ? std::vector<LabelReading>(1) : read(one, spirit);
+  }
+};
+
+const std::vector<LabelQuantity>& label_quantities();
+const LabelQuantity* find_quantity(const std::string& name);
+
+/// The share of a wine whose parts have a property, in %: the part of each lot that has it, and the part of which
+/// that is not known.
+struct HasIt {
+  double yes = 0.0;
+  double unknown = 0.0;
+};
+std::vector<LabelReading> share_pct(const LabelFacts& facts, SpiritIn spirit, HasIt (*has)(const WinePart&, const Claim&),
+                                    const Claim& claim);
+
+constexpr double kFortifiedFromPct = 15.0;  // %vol; docs/sources.md [label-product]
+
+}  // namespace tierce

@@ -1,0 +1,335 @@
+// The quantities that a rule may ask for, one row each.
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+#include "engine/label_facts.h"
+
+namespace tierce {
+namespace {
+
+using Readings = std::vector<LabelReading>;
+
+constexpr double kUnbounded = std::numeric_limits<double>::infinity();
+constexpr double kSugarPerPct = 16.83;    // g/L; EU and OIV; docs/sources.md [label-sugar]
+constexpr double kOldSugarPerPct = 17.5;  // g/L; CGI art. 417 bis
+
+Readings exactly(double value) {
+  if (!is_known(value)) return {LabelReading{}};
+  return {{value, value, ""}};
+}
+Readings at_least(double known, double bound) {
+  if (is_known(known)) return exactly(known);
+  return {{is_known(bound) ? bound : -kUnbounded, kUnbounded, ""}};
+}
+
+double strength_of(const LabelCase& of) {
+  const bool stated = of.claim != nullptr && of.claim->say == Say::alcohol && is_known(of.claim->measured);
+  return stated ? of.claim->measured : of.facts->wine.alcohol_pct;
+}
+
+// Contents
+
+Readings strength(const LabelCase& of, SpiritIn) { return exactly(strength_of(of)); }
+
+Readings total_strength(const LabelCase& of, SpiritIn) {
+  Readings readings;
+  for (const double factor : {kSugarPerPct, kOldSugarPerPct}) {
+    readings.push_back(exactly(strength_of(of) + of.facts->wine.sugar_g_l / factor)[0]);
+    readings.back().how = factor == kSugarPerPct ? "at 16.83 g/L of sugar for 1 %vol" : "at 17.5 g/L for 1 %vol";
+  }
+  return readings;
+}
+
+Readings sugar(const LabelCase& of, SpiritIn) {
+  const bool stated = of.claim != nullptr && of.claim->say == Say::sweetness && is_known(of.claim->measured);
+  return exactly(stated ? of.claim->measured : of.facts->wine.sugar_g_l);
+}
+Readings acidity(const LabelCase& of, SpiritIn) { return exactly(of.facts->wine.acidity_g_l); }
+Readings acidity_over_sugar(const LabelCase& of, SpiritIn) {
+  return exactly(of.facts->wine.acidity_g_l - of.facts->wine.sugar_g_l);
+}
+Readings volatile_acidity(const LabelCase& of, SpiritIn) { return exactly(of.facts->wine.va_g_l); }
+Readings sulfate(const LabelCase& of, SpiritIn) { return exactly(of.facts->wine.sulfate_g_l); }
+Readings total_so2(const LabelCase& of, SpiritIn) {
+  const bool stated = of.claim != nullptr && of.claim->say == Say::no_added_sulfites && is_known(of.claim->measured);
+  return exactly(stated ? of.claim->measured : of.facts->wine.so2_total_mg_l);
+}
+Readings sulfites_added(const LabelCase& of, SpiritIn) {
+  const double dosed = of.facts->sulfites_dosed_mg_l;
+  return {{dosed, of.facts->sulfites_before_known ? dosed : kUnbounded, ""}};
+}
+
+// Ages
+
+Readings mean_age(const LabelCase& of, SpiritIn) { return at_least(of.facts->age.mean_y, of.facts->age.mean_at_least_y); }
+Readings youngest(const LabelCase& of, SpiritIn) {
+  return at_least(of.facts->age.youngest_y, of.facts->age.youngest_at_least_y);
+}
+Readings oldest(const LabelCase& of, SpiritIn) {
+  return at_least(of.facts->age.oldest_y, of.facts->age.oldest_at_least_y);
+}
+Readings youngest_in_wood(const LabelCase& of, SpiritIn how) {
+  return of.facts->clock == Clock::wood ? youngest(of, how) : Readings{LabelReading{}};
+}
+Readings quotient(const LabelCase& of, SpiritIn) { return exactly(of.facts->quotient_y); }
+
+/// By how much a stated age passes that of the youngest part.
+Readings stated_over_youngest(const LabelCase& of, SpiritIn how) {
+  const double stated = is_known(of.claim->at_least) ? of.claim->at_least : of.claim->stated;
+  const LabelReading age = youngest(of, how)[0];
+  if (!is_known(stated)) return {LabelReading{}};
+  return {{stated - age.high, stated - age.low, ""}};
+}
+Readings age_statement(const LabelCase&, SpiritIn) { return exactly(1.0); }
+
+// Origin of the wine
+
+HasIt of_the_year(const WinePart& part, const Claim& claim) {
+  if (part.vintage == 0 && part.spirit == nullptr) return {0.0, 1.0};
+  return {part.vintage == claim.year ? 1.0 : 0.0, 0.0};
+}
+
+/// Of the named varieties or origins; what a lot does not state may be one of them.
+HasIt of_the_named(const std::map<std::string, double>& stated, const Claim& claim) {
+  HasIt has;
+  double all = 0.0;
+  for (const auto& [name, fraction] : stated) all += fraction;
+  for (const auto& [name, share] : claim.of)
+    if (const auto found = stated.find(name); found != stated.end()) has.yes += found->second;
+  has.unknown = std::max(0.0, 1.0 - all);
+  if (has.unknown < 1e-12) has.unknown = 0.0;
+  return has;
+}
+HasIt of_the_varieties(const WinePart& part, const Claim& claim) {
+  if (part.spirit != nullptr) return {};
+  return part.lot == nullptr ? HasIt{0.0, 1.0} : of_the_named(part.lot->grapes, claim);
+}
+HasIt of_the_origins(const WinePart& part, const Claim& claim) {
+  if (part.spirit != nullptr) return {};
+  return part.lot == nullptr ? HasIt{0.0, 1.0} : of_the_named(part.lot->grown, claim);
+}
+HasIt of_old_harvests(const WinePart& part, const Claim& claim) {
+  if (part.vintage == 0 && part.spirit == nullptr) return {0.0, 1.0};
+  return {part.vintage > 0 && part.vintage < claim.before ? 1.0 : 0.0, 0.0};
+}
+
+Readings vintage_share(const LabelCase& of, SpiritIn spirit) {
+  return share_pct(*of.facts, spirit, of_the_year, *of.claim);
+}
+Readings variety_share(const LabelCase& of, SpiritIn spirit) {
+  return share_pct(*of.facts, spirit, of_the_varieties, *of.claim);
+}
+Readings origin_share(const LabelCase& of, SpiritIn spirit) {
+  return share_pct(*of.facts, spirit, of_the_origins, *of.claim);
+}
+/// Without a stated year: the share of the oldest harvest.
+Readings old_share(const LabelCase& of, SpiritIn spirit) {
+  Claim claim = *of.claim;
+  if (claim.before == 0)
+    for (const WinePart& part : of.facts->parts)
+      if (part.vintage > 0 && (claim.before == 0 || part.vintage < claim.before)) claim.before = part.vintage + 1;
+  return share_pct(*of.facts, spirit, of_old_harvests, claim);
+}
+
+/// The largest difference between a stated share and the true one, over the named varieties or origins.
+Readings share_difference(const LabelCase& of, SpiritIn spirit) {
+  Readings worst;
+  for (const auto& [name, stated] : of.claim->of) {
+    if (!is_known(stated)) return {LabelReading{}};
+    Claim one = *of.claim;
+    one.of = {{name, stated}};
+    const auto has = of.claim->say == Say::origin ? of_the_origins : of_the_varieties;
+    const Readings shares = share_pct(*of.facts, spirit, has, one);
+    worst.resize(shares.size());
+    for (std::size_t i = 0; i < shares.size(); ++i) {
+      const double low = std::abs(shares[i].low - stated), high = std::abs(shares[i].high - stated);
+      const bool inside = shares[i].low <= stated && stated <= shares[i].high;
+      const bool first = worst[i].unknown();
+      const double least = inside ? 0.0 : std::min(low, high), most = std::max(low, high);
+      worst[i] = {first ? least : std::max(worst[i].low, least), first ? most : std::max(worst[i].high, most),
+                  shares[i].how};
+    }
+  }
+  return worst.empty() ? Readings{LabelReading{}} : worst;
+}
+Readings named_count(const LabelCase& of, SpiritIn) { return exactly(static_cast<double>(of.claim->of.size())); }
+
+Readings harvests(const LabelCase& of, SpiritIn) {
+  std::set<int> years;
+  bool unknown = false;
+  for (const WinePart& part : of.facts->parts) {
+    if (part.vintage > 0) years.insert(part.vintage);
+    else if (part.spirit == nullptr) unknown = true;
+  }
+  const auto count = static_cast<double>(years.size());
+  return {{count, unknown ? kUnbounded : count, ""}};
+}
+
+Readings first_year(const LabelCase& of, SpiritIn) {
+  const LabelFacts& facts = *of.facts;
+  if (facts.older_than_book) return {{-kUnbounded, static_cast<double>(facts.first_year), ""}};
+  Readings readings = exactly(facts.first_year);
+  readings[0].how = "the year in which the first wine went in";
+  if (facts.first_vintage > 0 && facts.first_vintage != facts.first_year) {
+    readings.push_back(exactly(facts.first_vintage)[0]);
+    readings[1].how = "the harvest of that wine";
+  }
+  return readings;
+}
+
+// Spirit
+
+/// Pure alcohol that came with spirit, for 100 L of must; unknown if a lot does not state it.
+double spirit_alcohol_of_must_pct(const LabelFacts& facts) {
+  double alcohol_l = 0.0, must_l = 0.0;
+  for (const WinePart& part : facts.parts) {
+    if (part.spirit != nullptr) {
+      alcohol_l += part.entered_l * part.spirit->strength_pct / 100.0;
+      continue;
+    }
+    if (part.lot == nullptr || !part.lot->spirit) return kUnknown;
+    const SpiritUsed& used = *part.lot->spirit;
+    const double mixed_l = used.volume_l + used.into_l;
+    alcohol_l += part.entered_l * used.volume_l * used.strength_pct / 100.0 / mixed_l;
+    must_l += part.entered_l * used.into_l / mixed_l;
+  }
+  return 100.0 * alcohol_l / must_l;
+}
+
+Readings spirit_of_must(const LabelCase& of, SpiritIn) { return exactly(spirit_alcohol_of_must_pct(*of.facts)); }
+Readings spirit_of_total(const LabelCase& of, SpiritIn) {
+  const double total = strength_of(of) + of.facts->wine.sugar_g_l / kOldSugarPerPct;
+  return exactly(100.0 * spirit_alcohol_of_must_pct(*of.facts) / total);
+}
+Readings spirit_share(const LabelCase& of, SpiritIn) {
+  double spirit_l = 0.0;
+  for (const WinePart& part : of.facts->parts) spirit_l += part.litres * part.spirit_share;
+  return of.facts->spirit_not_stated.empty() ? exactly(100.0 * spirit_l / of.facts->litres)
+                                             : Readings{{100.0 * spirit_l / of.facts->litres, 100.0, ""}};
+}
+/// The least strength of the spirit that any lot was made with.
+Readings spirit_strength(const LabelCase& of, SpiritIn) {
+  double least = kUnbounded;
+  for (const WinePart& part : of.facts->parts) {
+    if (part.spirit != nullptr) least = std::min(least, part.spirit->strength_pct);
+    else if (part.lot == nullptr || !part.lot->spirit) return {LabelReading{}};
+    else least = part.lot->spirit->strength_pct < least ? part.lot->spirit->strength_pct : least;
+    if (part.lot != nullptr && part.lot->spirit && !is_known(part.lot->spirit->strength_pct)) return {LabelReading{}};
+  }
+  return exactly(std::isfinite(least) ? least : kUnknown);
+}
+
+// The stated strength
+
+Readings strength_difference(const LabelCase& of, SpiritIn) {
+  return exactly(std::abs(strength_of(of) - of.claim->stated));
+}
+Readings stated_strength(const LabelCase& of, SpiritIn) { return exactly(of.claim->stated); }
+Readings stated_width(const LabelCase& of, SpiritIn) { return exactly(of.claim->stated_to - of.claim->stated); }
+Readings outside_range(const LabelCase& of, SpiritIn) {
+  const double pct = strength_of(of);
+  return exactly(std::max(of.claim->stated - pct, pct - of.claim->stated_to));
+}
+
+Readings fill_difference(const LabelCase& of, SpiritIn) {
+  return exactly(100.0 * std::abs(of.claim->measured - of.claim->stated) / of.claim->stated);
+}
+Readings bottle_size(const LabelCase& of, SpiritIn) {
+  return exactly(of.claim != nullptr && of.claim->say == Say::fill ? of.claim->stated : kUnknown);
+}
+
+// A year
+
+double loss_l(const YearFlows& year) {
+  return year.litres[kEvaporated] + year.litres[kGauged] + year.litres[kLost];
+}
+Readings loss_of_receipts(const LabelCase& of, SpiritIn) {
+  return exactly(100.0 * loss_l(*of.year) / (of.year->litres[kOpening] + of.year->litres[kIn]));
+}
+Readings loss_of_mean_stock(const LabelCase& of, SpiritIn) {
+  return exactly(200.0 * loss_l(*of.year) / (of.year->litres[kOpening] + of.year->closing_l));
+}
+
+/// For rules on what no book of a reserve holds: a claim states the figure (`say: figure`).
+Readings not_in_the_book(const LabelCase&, SpiritIn) { return {LabelReading{}}; }
+
+}  // namespace
+
+std::vector<LabelReading> share_pct(const LabelFacts& facts, SpiritIn spirit,
+                                    HasIt (*has)(const WinePart&, const Claim&), const Claim& claim) {
+  double wine_l = 0.0, all_l = 0.0, yes_l = 0.0, unknown_l = 0.0;
+  for (const WinePart& part : facts.parts) {
+    const double without_l = part.litres * (1.0 - part.spirit_share);
+    const HasIt parts = has(part, claim);
+    wine_l += without_l;
+    all_l += part.litres;
+    yes_l += without_l * parts.yes;
+    unknown_l += without_l * parts.unknown;
+  }
+  const auto of = [&](double whole_l, const char* how) {
+    if (!(whole_l > 0.0)) return LabelReading{-kUnbounded, kUnbounded, how};
+    const double low = 100.0 * yes_l / whole_l;
+    return LabelReading{low, unknown_l > 0.0 ? 100.0 * (yes_l + unknown_l) / whole_l : low, how};
+  };
+  if (spirit == SpiritIn::left_out) return {of(wine_l, "")};
+  if (spirit == SpiritIn::counted) return {of(all_l, "")};
+  return {of(all_l, "with the spirit in the whole"), of(wine_l, "with the spirit left out")};
+}
+
+const std::vector<LabelQuantity>& label_quantities() {
+  // Errors: docs/sources.md [label-errors].
+  static const std::vector<LabelQuantity> kRows = {
+      {"strength", "%vol", 0.2, 0, "strength of the wine", strength},
+      {"total strength", "%vol", 0.3, 0, "strength with what the sugar would still give", total_strength},
+      {"sugar", "g/L", 1.0, 0, "glucose and fructose", sugar},
+      {"total acidity", "g/L", 0.1, 0, "as tartaric acid", acidity},
+      {"acidity less sugar", "g/L", 1.0, 0, "total acidity less sugar, both in g/L", acidity_over_sugar},
+      {"volatile acidity", "g/L", 0.05, 0, "as acetic acid", volatile_acidity},
+      {"sulfate", "g/L", 0.1, 0, "as potassium sulfate", sulfate},
+      {"total SO2", "mg/L", 5.0, 0, "total sulfur dioxide", total_so2},
+      {"sulfites added", "mg/L", 0, 0, "the largest dose in the book", sulfites_added},
+      {"mean age", "years", 0, 0.01, "mean age by the scenario's clock, by volume", mean_age},
+      {"youngest age", "years", 0, 0, "age of the youngest part, however small", youngest},
+      {"oldest age", "years", 0, 0, "age of the oldest part", oldest},
+      {"youngest time in wood", "years", 0, 0, "least time in wood; known with clock: wood", youngest_in_wood},
+      {"official quotient", "years", 0, 0.01, "pure alcohol of all tiers just before the draw over that of the year's "
+       "draws", quotient},
+      {"stated age less youngest", "years", 0, 0, "by how much a stated age passes the youngest part",
+       stated_over_youngest, NeedsOf::claim},
+      {"age statement", "", 0, 0, "1 where the claim is one about age", age_statement},
+      {"vintage share", "%", 0, 0.01, "share of the stated harvest", vintage_share, NeedsOf::claim},
+      {"variety share", "%", 0, 0.01, "share of the named varieties together", variety_share, NeedsOf::claim},
+      {"origin share", "%", 0, 0.01, "share grown in the named places together", origin_share, NeedsOf::claim},
+      {"share difference", "%", 1.0, 0, "largest difference of a stated share from the true one", share_difference, NeedsOf::claim},
+      {"named", "", 0, 0, "how many varieties or places are named", named_count, NeedsOf::claim},
+      {"share of old harvests", "%", 0, 0.01, "share of harvests before the stated year", old_share, NeedsOf::claim},
+      {"harvests", "", 0, 0, "number of harvests in the wine", harvests},
+      {"first year", "", 0, 0, "year of the reserve's first wine", first_year},
+      {"spirit alcohol of must", "%", 0.1, 0, "pure alcohol of the spirit for 100 L of must", spirit_of_must},
+      {"spirit alcohol of total strength", "%", 0.5, 0, "that, as a share of the total strength (17.5 g/L)",
+       spirit_of_total},
+      {"spirit share", "%", 0, 0.01, "litres of spirit in the litres that went in", spirit_share},
+      {"strength of the spirit", "%vol", 0.2, 0, "weakest spirit of any lot", spirit_strength},
+      {"difference from the stated strength", "%vol", 0.2, 0, "either side", strength_difference, NeedsOf::claim},
+      {"stated strength", "%vol", 0, 0, "as printed", stated_strength, NeedsOf::claim},
+      {"width of the stated range", "%vol", 0, 0, "upper less lower end", stated_width, NeedsOf::claim},
+      {"strength outside the stated range", "%vol", 0.2, 0, "negative within the range", outside_range, NeedsOf::claim},
+      {"fill difference", "%", 0, 0, "contents against the stated fill, either side", fill_difference, NeedsOf::claim},
+      {"bottle size", "L", 0, 0, "stated fill of a bottle", bottle_size},
+      {"loss of stock and receipts", "%", 0, 0.05, "a year's loss over its opening stock and what came in",
+       loss_of_receipts, NeedsOf::year},
+      {"loss of mean stock", "%", 0, 0.05, "a year's loss over the mean of its opening and closing stock",
+       loss_of_mean_stock, NeedsOf::year},
+      {"not in the book", "", 0, 0, "stated by a claim, say: figure", not_in_the_book},
+  };
+  return kRows;
+}
+
+const LabelQuantity* find_quantity(const std::string& name) {
+  for (const LabelQuantity& row : label_quantities())
+    if (name == row.name) return &row;
+  return nullptr;
+}
+
+}  // namespace tierce

@@ -1,0 +1,159 @@
+#include "engine/verdict.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace tierce {
+namespace {
+
+double tie_of(double limit) { return kSameFigure * std::max(1.0, std::abs(limit)); }
+bool same(double value, double limit) { return std::abs(value - limit) <= tie_of(limit); }
+
+bool satisfies(Operator op, double value, double limit) {
+  const double tie = tie_of(limit);
+  switch (op) {
+    case Operator::at_least: return value >= limit - tie;
+    case Operator::above: return value > limit + tie;
+    case Operator::at_most: return value <= limit + tie;
+    case Operator::below: return value < limit - tie;
+    case Operator::multiple_of: return same(value, std::round(value / limit) * limit);
+    case Operator::exactly:
+    case Operator::same_side: break;
+  }
+  return same(value, limit);
+}
+
+/// Both ends on the right side, both on the wrong side, or the figure may be on either.
+Verdict of_reading(const LabelReading& reading, Operator op, double limit) {
+  if (reading.unknown() || !is_known(limit)) return Verdict::open;
+  if (op == Operator::exactly || op == Operator::multiple_of) {
+    if (reading.exact()) return satisfies(op, reading.low, limit) ? Verdict::holds : Verdict::fails;
+    const bool may = op == Operator::multiple_of ||
+                     (reading.low <= limit + tie_of(limit) && reading.high >= limit - tie_of(limit));
+    return may ? Verdict::open : Verdict::fails;
+  }
+  const bool low = satisfies(op, reading.low, limit), high = satisfies(op, reading.high, limit);
+  return low != high ? Verdict::open : low ? Verdict::holds : Verdict::fails;
+}
+
+double margin_of(Operator op, const LabelReading& reading, double limit, Verdict verdict) {
+  const double worst_low = verdict == Verdict::fails ? reading.high : reading.low;
+  const double worst_high = verdict == Verdict::fails ? reading.low : reading.high;
+  double margin = kUnknown;
+  switch (op) {
+    case Operator::at_least:
+    case Operator::above: margin = worst_low - limit; break;
+    case Operator::at_most:
+    case Operator::below: margin = limit - worst_high; break;
+    case Operator::exactly: margin = reading.exact() ? -std::abs(reading.low - limit) : kUnknown; break;
+    case Operator::multiple_of:
+      margin = reading.exact() ? -std::abs(reading.low - std::round(reading.low / limit) * limit) : kUnknown;
+      break;
+    case Operator::same_side: break;
+  }
+  return std::isfinite(margin) ? margin : kUnknown;
+}
+
+/// Of several readings that agree, the margin of the worst; else that of the first.
+double worst_margin(const Judgement& judgement) {
+  double worst = kUnknown;
+  for (const LabelReading& reading : judgement.readings) {
+    const Verdict one = of_reading(reading, judgement.op, judgement.limit);
+    const double margin = margin_of(judgement.op, reading, judgement.limit, one);
+    if (!is_known(worst) || (is_known(margin) && margin < worst)) worst = margin;
+    if (judgement.by_figure == Verdict::open) break;
+  }
+  return worst;
+}
+
+void judge_readings(Judgement& judgement, bool open_at_limit) {
+  std::vector<Verdict> verdicts;
+  bool unknown = true, bounded = false, at_limit = false;
+  for (const LabelReading& reading : judgement.readings) {
+    verdicts.push_back(of_reading(reading, judgement.op, judgement.limit));
+    unknown = unknown && reading.unknown();
+    bounded = bounded || verdicts.back() == Verdict::open;
+    at_limit = at_limit || (open_at_limit && reading.exact() && same(reading.low, judgement.limit));
+  }
+  const bool agree = std::all_of(verdicts.begin(), verdicts.end(), [&](Verdict v) { return v == verdicts.front(); });
+  judgement.by_figure = agree && !at_limit ? verdicts.front() : Verdict::open;
+  judgement.because = unknown                                      ? Because::not_known
+                      : at_limit                                   ? Because::at_limit
+                      : bounded                                    ? Because::bounds
+                      : judgement.by_figure == Verdict::open       ? Because::readings_differ
+                                                                   : Because::figure;
+}
+
+double error_of(const LabelQuantity& quantity, const Claim* claim, double value) {
+  if (claim != nullptr && is_known(claim->error)) return claim->error;
+  if (quantity.error_share > 0.0) return is_known(value) ? quantity.error_share * std::abs(value) : 0.0;
+  return quantity.error;
+}
+
+/// What is printed and what is in the bottle lie on one side of a limit, which itself belongs to the lower side.
+void judge_same_side(Judgement& judgement, const LabelCase& of) {
+  std::vector<double> figures = {judgement.readings.front().low};
+  if (of.claim != nullptr && is_known(of.claim->stated)) figures.push_back(of.claim->stated);
+  if (of.claim != nullptr && is_known(of.claim->stated_to)) figures.push_back(of.claim->stated_to);
+  if (judgement.readings.front().unknown() || figures.size() < 2) {
+    judgement.because = Because::not_known;
+    return;
+  }
+  double above = 0.0, nearest = std::numeric_limits<double>::infinity();
+  std::size_t count = 0;
+  for (const double figure : figures) {
+    nearest = std::min(nearest, std::abs(figure - judgement.limit));
+    if (!satisfies(Operator::above, figure, judgement.limit)) continue;
+    above = std::max(above, figure - judgement.limit);
+    ++count;
+  }
+  const bool together = count == 0 || count == figures.size();
+  judgement.by_figure = together ? Verdict::holds : Verdict::fails;
+  judgement.margin = together ? nearest : -above;
+}
+
+}  // namespace
+
+Judgement judge(const Bound& bound, const LabelCase& of) {
+  const LabelQuantity& quantity = *find_quantity(bound.quantity);
+  Judgement judgement;
+  judgement.quantity = bound.quantity;
+  judgement.unit = quantity.unit;
+  judgement.op = bound.op;
+  judgement.limit = bound.limit;
+  const bool measured = of.claim != nullptr && of.claim->say == Say::figure;
+  if (measured) judgement.readings = {LabelReading{of.claim->measured, of.claim->measured, ""}};
+  else judgement.readings = quantity.of(of, bound.spirit);
+  const LabelReading& first = judgement.readings.front();
+  if (first.exact()) judgement.value = first.low;
+  if (bound.op == Operator::same_side) judge_same_side(judgement, of);
+  else {
+    judge_readings(judgement, bound.open_at_limit);
+    judgement.margin = worst_margin(judgement);
+  }
+  judgement.verdict = judgement.by_figure;
+  judgement.error = error_of(quantity, of.claim, judgement.value);
+  judgement.within_error = judgement.error > 0.0 && is_known(judgement.margin) &&
+                           std::abs(judgement.margin) <= judgement.error + tie_of(judgement.limit);
+  return judgement;
+}
+
+const std::vector<std::string>& say_words() {
+  static const std::vector<std::string> kWords = {
+      "mean age", "youngest",  "oldest",           "oldest share", "vintage", "variety",  "origin", "alcohol",
+      "sweetness", "no added sulfites", "quotient", "started",      "harvests", "fill", "figure"};
+  return kWords;
+}
+
+const std::string& word_of(Say say) { return say_words()[static_cast<std::size_t>(say)]; }
+
+Verdict worst(const std::vector<Judgement>& judgements) {
+  Verdict verdict = Verdict::holds;
+  for (const Judgement& one : judgements) {
+    if (one.verdict == Verdict::fails) return Verdict::fails;
+    if (one.verdict == Verdict::open) verdict = Verdict::open;
+  }
+  return judgements.empty() ? Verdict::open : verdict;
+}
+
+}  // namespace tierce

@@ -1,0 +1,295 @@
+// Verdicts on labels and taxes, against cases worked out by hand from the texts (tests/data/label_cases.csv) and against
+// the table of limits as read (tests/data/label_rules.csv).
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <map>
+#include <set>
+
+#include "cli/label_words.h"
+#include "cli/load.h"
+#include "cli/rule_book.h"
+#include "tests/csv.h"
+#include "tests/label_wine.h"
+
+namespace tierce {
+namespace {
+
+using test::LabelWine;
+using test::tried;
+
+std::string verdict_of(const LabelView& view, const std::string& rule) {
+  const LabelFacts& facts = view.draws.front().facts;
+  if (!view.judged.empty()) {
+    if (rule == "*") return verdict_word(worst(view.judged.front().rows));
+    for (const Judgement& row : view.judged.front().rows)
+      if (row.rule != nullptr && row.rule->id == rule) return verdict_word(row.verdict);
+    return "no such row";
+  }
+  for (const Judgement& row : judge_draw(view.book, view.sets, facts)) {
+    if (row.rule->id != rule) continue;
+    if (row.rule->effect == Effect::limit) return verdict_word(row.verdict);
+    return row.verdict == Verdict::holds ? "yes" : row.verdict == Verdict::fails ? "no" : "open";
+  }
+  return "no such row";
+}
+
+TEST(LabelCases, EachStandsAsWorkedOutByHand) {
+  const auto cases = test::read_csv("label_cases.csv");
+  ASSERT_GE(cases.size(), 100u);
+  for (const auto& one : cases) {
+    SCOPED_TRACE(one.at("case") + ": " + one.at("why"));
+    const auto trial = tried({one.at("lots"), one.at("draw"), one.at("label")}, one.at("sets"), one.at("claim"));
+    EXPECT_EQ(verdict_of(trial.view, one.at("rule")), one.at("verdict"));
+  }
+}
+
+// The limits themselves.
+
+const std::map<std::string, Operator> kSigns = {{">=", Operator::at_least}, {">", Operator::above},
+                                                {"<=", Operator::at_most},  {"<", Operator::below},
+                                                {"==", Operator::exactly},  {"same_side", Operator::same_side},
+                                                {"multiple_of", Operator::multiple_of}};
+
+/// The table has some limits in other units.
+double in_our_unit(double threshold, const std::string& unit) {
+  if (unit == "mL/L") return threshold / 10.0;   // %
+  if (unit == "meq/L") return threshold * 0.06;  // g/L of acetic acid: 0.060 g a meq
+  return threshold;
+}
+
+Known known_of(const std::string& word) {
+  return word == "READ" ? Known::read : word == "READ-2nd" ? Known::second_hand : Known::memory;
+}
+
+// Worded otherwise here than in the table: a bound that is expressed through another quantity, or classes and rates.
+bool told_otherwise(const std::string& id) {
+  static const std::set<std::string> kOther = {"US-AGE-WINE", "US-VAR-MULTI-ALL", "EU-VAR-100", "FR-VDN-SP-40",
+                                               "EU-DYN-T",    "US-BRANDY-2Y",     "US-FILL-50", "GB-WALES-ALC"};
+  return kOther.contains(id);
+}
+
+TEST(LabelRules, HaveTheLimitsOfTheTableWithTheirStrictness) {
+  int compared = 0;
+  for (const auto& row : test::read_csv("label_rules.csv")) {
+    const Rule* rule = built_in_rules().find(row.at("id"));
+    if (rule == nullptr || told_otherwise(row.at("id"))) continue;
+    SCOPED_TRACE(row.at("id"));
+    ++compared;
+    EXPECT_NEAR(rule->limit, in_our_unit(test::number(row, "threshold"), row.at("unit")), 1e-12);
+    EXPECT_EQ(rule->op, kSigns.at(row.at("operator")));
+    EXPECT_EQ(rule->source.known, known_of(row.at("known")));
+    EXPECT_EQ(rule->source.where, row.at("citation"));
+  }
+  EXPECT_GE(compared, 150);
+}
+
+/// What the sign in the table says of a figure.
+std::string by_sign(const std::string& sign, double figure, double threshold) {
+  const bool holds = sign == ">="   ? figure >= threshold
+                     : sign == ">"  ? figure > threshold
+                     : sign == "<=" ? figure <= threshold
+                     : sign == "<"  ? figure < threshold
+                                    : figure == threshold;
+  return holds ? "holds" : "fails";
+}
+
+// Every limit of the table: on it, a step below, a step above.
+TEST(LabelRules, AreStrictOrNotAsTheTableHasThem) {
+  const auto trial = tried({"100 L", "100 %", ""}, "us", "");
+  int tried_out = 0;
+  for (const auto& row : test::read_csv("label_rules.csv")) {
+    const Rule* rule = built_in_rules().find(row.at("id"));
+    if (rule == nullptr || told_otherwise(row.at("id"))) continue;
+    if (rule->op == Operator::same_side || rule->op == Operator::multiple_of) continue;
+    const double threshold = in_our_unit(test::number(row, "threshold"), row.at("unit"));
+    for (const double step : {-0.01, 0.0, 0.01}) {
+      SCOPED_TRACE(rule->id + ' ' + std::to_string(threshold + step));
+      Claim claim;
+      claim.rule = rule->id;
+      claim.measured = threshold + step;
+      const Judgement judged =
+          judge_claim(built_in_rules(), {}, claim, trial.view.draws.front().facts).front();
+      std::string wanted = by_sign(row.at("operator"), claim.measured, threshold);
+      if (rule->effect == Effect::statement) wanted = wanted == "holds" ? "fails" : "holds";  // nothing to state
+      if (row.at("known") == "MEMORY" || (rule->open_at_limit && step == 0.0)) wanted = "open";
+      EXPECT_EQ(verdict_word(judged.verdict), wanted);
+      ++tried_out;
+    }
+  }
+  EXPECT_GE(tried_out, 400);
+}
+
+TEST(LabelRules, FromMemoryAreNeverBetterThanOpen) {
+  const auto trial = tried({"100 L", "100 %", ""}, "us", "");
+  int from_memory = 0;
+  for (const Rule& rule : built_in_rules().rules) {
+    if (rule.source.known != Known::memory) continue;
+    ++from_memory;
+    for (const double figure : {-1e6, rule.limit, 1e6}) {
+      Claim claim;
+      claim.rule = rule.id;
+      claim.measured = figure;
+      EXPECT_EQ(judge_claim(built_in_rules(), {}, claim, trial.view.draws.front().facts).front().verdict, Verdict::open)
+          << rule.id;
+    }
+  }
+  EXPECT_GE(from_memory, 10);
+}
+
+TEST(LabelRules, AllSayWhoSaysSoAndWhen) {
+  for (const Rule& rule : built_in_rules().rules) {
+    EXPECT_FALSE(rule.source.where.empty() || rule.source.text_of.empty() || rule.about.empty()) << rule.id;
+    for (const std::string& name : rule.gives_way_to)
+      EXPECT_TRUE(std::any_of(built_in_rules().rules.begin(), built_in_rules().rules.end(),
+                              [&](const Rule& other) { return other.id == name || other.family == name; }))
+          << rule.id << " gives way to nothing: " << name;
+  }
+}
+
+// Taxes: 26 USC 5041(b), a wine gallon is 231 cubic inches = 3.785411784 L.
+
+double tax_of(double strength_pct, double gallons, const Date& date) {
+  double tax = kUnknown;
+  for (const TaxClass* one : classes_of(built_in_rules(), {"us"}, strength_pct, date))
+    if (is_known(one->rate)) tax = tax_on(*one, gallons * 3.785411784);
+  return tax;
+}
+
+TEST(LabelTax, BoundariesBelongToTheLowerClass) {
+  const Date day{2026, 1, 1};
+  EXPECT_NEAR(tax_of(16.0, 1000, day), 1070.0, 1e-9);
+  EXPECT_NEAR(tax_of(16.1, 1000, day), 1570.0, 1e-9);
+  EXPECT_NEAR(tax_of(21.0, 1000, day), 1570.0, 1e-9);
+  EXPECT_NEAR(tax_of(21.1, 1000, day), 3150.0, 1e-9);
+  EXPECT_NEAR(tax_of(24.0, 1000, day), 3150.0, 1e-9);
+  EXPECT_FALSE(is_known(tax_of(24.1, 1000, day)));
+  const auto spirits = classes_of(built_in_rules(), {"us"}, 24.1, day);
+  ASSERT_EQ(spirits.size(), 1u);
+  EXPECT_EQ(spirits[0]->id, "US-TAX-4");
+  EXPECT_TRUE(classes_of(built_in_rules(), {"us"}, kUnknown, day).empty());
+}
+
+TEST(LabelTax, TheOldTextBreaksAtFourteen) {
+  EXPECT_NEAR(tax_of(15.0, 1000, {2017, 12, 31}), 1570.0, 1e-9);
+  EXPECT_NEAR(tax_of(15.0, 1000, {2018, 1, 1}), 1070.0, 1e-9);
+  EXPECT_NEAR(tax_of(14.0, 1000, {2017, 12, 31}), 1070.0, 1e-9);
+}
+
+// 26 USC 5041(c)(1)(A): 1.00 on the first 30,000 gal, 0.90 on the next 100,000, 0.535 on the next 620,000.
+TEST(LabelTax, CreditsRunOverTheGallonsOfAYear) {
+  const TaxClass* wine = classes_of(built_in_rules(), {"us"}, 15.0, {2026, 1, 1}).front();
+  const double gal = 3.785411784;
+  EXPECT_NEAR(credit_on(built_in_rules(), *wine, 0, 30000 * gal), 30000.0, 1e-6);
+  EXPECT_NEAR(credit_on(built_in_rules(), *wine, 0, 130000 * gal), 120000.0, 1e-6);
+  EXPECT_NEAR(credit_on(built_in_rules(), *wine, 0, 750000 * gal), 451700.0, 1e-6);
+  EXPECT_NEAR(credit_on(built_in_rules(), *wine, 750000 * gal, 1000 * gal), 0.0, 1e-6);
+  EXPECT_NEAR(credit_on(built_in_rules(), *wine, 29000 * gal, 2000 * gal), 1000.0 + 900.0, 1e-6);
+}
+
+// Losses: 27 CFR 24.266(b)(2), a claim is needed for more than 3 % of the opening stock and what came in.
+TEST(LabelLosses, AClaimIsNeededAboveThreePercent) {
+  YearFlows year;
+  year.litres[kOpening] = 900;
+  year.litres[kIn] = 100;
+  const auto needed = [&](double lost) {
+    year.litres[kEvaporated] = lost;
+    year.closing_l = 1000 - lost;
+    const auto rows = judge_year(built_in_rules(), {"us"}, year, "liqueur wine");
+    return rows.at(0).verdict;
+  };
+  EXPECT_EQ(needed(30.0), Verdict::fails);  // the trigger does not stand: nothing is needed
+  EXPECT_EQ(needed(29.0), Verdict::fails);
+  EXPECT_EQ(needed(31.0), Verdict::holds);
+}
+
+// CGI annexe IV art. 50-0 L: 5 % of the mean stock in wood for fortified wine, 4.5 % for wine, 6 % for spirits.
+TEST(LabelLosses, FranceAllowsAShareOfTheMeanStock) {
+  YearFlows year;
+  year.litres[kOpening] = 1000;
+  year.litres[kEvaporated] = 50;
+  year.litres[kIn] = 50;
+  year.closing_l = 1000;
+  EXPECT_EQ(judge_year(built_in_rules(), {"fr"}, year, "liqueur wine").at(0).verdict, Verdict::holds);
+  EXPECT_EQ(judge_year(built_in_rules(), {"fr"}, year, "wine").at(0).verdict, Verdict::fails);
+  EXPECT_EQ(judge_year(built_in_rules(), {"fr"}, year, "spirits").at(0).verdict, Verdict::holds);
+}
+
+// Claims about the figures themselves.
+
+TEST(LabelFigures, MeanAgeIsThatOfTheBlend) {
+  // 300 L of 10.0 years and 100 L of 2.0: (3000 + 200) / 400 = 8.0 years.
+  const LabelWine wine{"300 L harvested: 2011-01-01 + 100 L harvested: 2019-01-01", "100 %", ""};
+  const auto figure = [&](const std::string& claim) { return tried(wine, "eu", claim).view.judged.at(0).rows.at(0); };
+  EXPECT_EQ(figure("mean age, at least: 8 years").verdict, Verdict::holds);
+  EXPECT_EQ(figure("mean age, at least: 8.001 years").verdict, Verdict::fails);
+  EXPECT_NEAR(figure("mean age, at least: 7 years").margin, 1.0, 1e-9);
+  EXPECT_EQ(figure("youngest, at least: 2 years").verdict, Verdict::holds);
+  EXPECT_EQ(figure("youngest, at least: 3 years").verdict, Verdict::fails);
+  EXPECT_EQ(figure("oldest, at least: 10 years").verdict, Verdict::holds);
+  EXPECT_EQ(figure("oldest share, before: 2012, at least: 75 %").verdict, Verdict::holds);
+  EXPECT_EQ(figure("oldest share, at least: 75.1 %").verdict, Verdict::fails);
+  EXPECT_EQ(figure("harvests, stated: 2").verdict, Verdict::holds);
+  EXPECT_EQ(figure("harvests, stated: 3").verdict, Verdict::fails);
+  EXPECT_EQ(figure("started, year: 2021").verdict, Verdict::open);  // first wine 2021, harvested 2011
+  EXPECT_EQ(figure("started, year: 2015").verdict, Verdict::fails);
+}
+
+TEST(LabelFigures, AMarginWithinTheErrorIsSaid) {
+  const auto near = tried({"100 L alcohol: 18.9 %vol", "100 %", ""}, "us", "alcohol, stated: 18 %vol").view;
+  EXPECT_EQ(near.judged.at(0).rows.at(0).verdict, Verdict::holds);
+  EXPECT_TRUE(near.judged.at(0).rows.at(0).within_error);  // 0.1 of margin, an error of 0.2 %vol
+  const auto exact =
+      tried({"100 L alcohol: 18.9 %vol", "100 %", ""}, "us", "alcohol, stated: 18 %vol, error: 0.05 %vol").view;
+  EXPECT_FALSE(exact.judged.at(0).rows.at(0).within_error);
+}
+
+TEST(LabelFigures, AMeasuredStrengthTakesThePlaceOfTheComputed) {
+  const LabelWine wine{"100 L alcohol: 15.5 %vol", "100 %", ""};
+  EXPECT_EQ(worst(tried(wine, "us", "alcohol, stated: 16 %vol").view.judged.at(0).rows), Verdict::holds);
+  EXPECT_EQ(worst(tried(wine, "us", "alcohol, stated: 16 %vol, measured: 16.1 %vol").view.judged.at(0).rows),
+            Verdict::fails);
+}
+
+// A perpetual barrel refreshed by 30 % a year can hold at most 30 % of its newest harvest, just after the refill, and
+// 30 % x 0.7 a year later: no single year reaches 85 %.
+TEST(LabelFigures, NoVintageFitsAPerpetualBarrel) {
+  std::string text =
+      "reserve: Barrel\n"
+      "tiers: [{name: barrel, vessels: [{name: B, capacity: 225 L}], evaporation: 0 %/yr}]\n"
+      "lots: [{name: V10, vintage: 2010, alcohol: 18 %vol}]\n"
+      "log: [{date: 2010-12-01, do: add, lot: V10, to: barrel, volume: 225 L}]\n"
+      "habit: {day: 1 Dec, draw: 30 %, refill: {like: V10}}\nuntil: 2040\n"
+      "claims: [{say: vintage, year: 2038}]\n";
+  std::vector<Problem> problems;
+  const LoadedScenario loaded = check_source(source_from("barrel.yaml", text, problems));
+  ASSERT_TRUE(loaded.problems.empty());
+  const Outlook outlook = run_scenario(loaded.scenario, {});
+  const LabelView view = label_view(outlook, {.book = built_in_rules(), .sets = {"us", "eu", "au"}, .claims = {}});
+  for (const ClaimOnDraw& one : view.judged) {
+    EXPECT_EQ(worst(one.rows), Verdict::fails);
+    for (const Judgement& row : one.rows) EXPECT_LE(row.value, 30.0 + 1e-9);
+  }
+}
+
+// Little's law: 225 L of which 25 are drawn and replaced a year, without loss: stock over draw is 9.0, and so is the
+// mean stay of what is drawn (clock entry, drawn before the refill, after many years).
+TEST(LabelFigures, TheQuotientOfABarrelIsStockOverDraw) {
+  std::string text =
+      "reserve: Barrel\nclock: entry\n"
+      "tiers: [{name: barrel, vessels: [{name: B, capacity: 225 L}], evaporation: 0 %/yr}]\n"
+      "lots: [{name: V10, vintage: 1700, alcohol: 18 %vol}]\n"
+      "log: [{date: 1700-12-01, do: add, lot: V10, to: barrel, volume: 225 L}]\n"
+      "habit: {day: 1 Dec, draw: 25 L, refill: {like: V10}}\nuntil: 2040\n";
+  std::vector<Problem> problems;
+  const LoadedScenario loaded = check_source(source_from("barrel.yaml", text, problems));
+  ASSERT_TRUE(loaded.problems.empty());
+  const Outlook outlook = run_scenario(loaded.scenario, {});
+  const LabelFacts facts = label_facts(outlook.scenario, outlook.line, outlook.run, outlook.run.draws.back());
+  EXPECT_NEAR(facts.quotient_y, 9.0, 1e-9);
+  EXPECT_NEAR(facts.quotient_after_y, 8.0, 1e-9);
+  EXPECT_NEAR(facts.age.mean_y, 9.0, 1e-6);
+}
+
+}  // namespace
+}  // namespace tierce
