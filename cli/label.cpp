@@ -47,9 +47,8 @@ void add_to_spans(std::vector<ClaimSpan>& spans, const ClaimOnDraw& judged) {
   for (const Judgement& row : judged.rows) {
     if (row.because == Because::no_rule) continue;
     const std::string by = by_of(row);
-    const auto found = std::find_if(spans.begin(), spans.end(), [&](const ClaimSpan& span) {
-      return span.claim == judged.claim && span.by == by;
-    });
+    const auto found = std::find_if(spans.begin(), spans.end(),
+                                    [&](const ClaimSpan& span) { return span.claim == judged.claim && span.by == by; });
     ClaimSpan& span = found == spans.end() ? spans.emplace_back(ClaimSpan{.claim = judged.claim, .by = by}) : *found;
     ++span.of;
     if (row.verdict != Verdict::holds) continue;
@@ -97,7 +96,8 @@ LabelView label_view(const Outlook& outlook, LabelQuestion question) {
       if (!claim_covers(view.claims[c], *view.draws[d].draw)) continue;
       ClaimOnDraw judged{c, d, judge_claim(view.book, view.sets, view.claims[c], view.draws[d].facts)};
       add_to_spans(view.spans, judged);
-      const bool asked = question.draw.empty() || std::find(view.shown.begin(), view.shown.end(), d) != view.shown.end();
+      const bool asked =
+          question.draw.empty() || std::find(view.shown.begin(), view.shown.end(), d) != view.shown.end();
       if (asked) view.judged.push_back(std::move(judged));
     }
   return view;
@@ -121,11 +121,12 @@ std::vector<Problem> claim_problems(const Claim& claim, const RuleBook& book) {
   if (claim.say == Say::figure) {
     const auto value = read_in_unit(claim.measured_text, rule->unit);
     if (const auto* misread = std::get_if<Misread>(&value))
-      problems.push_back({claim.at, "'measured': " + misread->what, rule->id + " is in " +
-                          (rule->unit.empty() ? "a plain number" : rule->unit), misread->hint});
+      problems.push_back({claim.at, "'measured': " + misread->what,
+                          rule->id + " is in " + (rule->unit.empty() ? "a plain number" : rule->unit), misread->hint});
   } else if (!judges(word_of(claim.say)) && !judges("draw")) {
     problems.push_back({claim.rule_at, "rule " + rule->id + " is not one on " + word_of(claim.say),
-                        "it judges " + listed(rule->judges), "say: figure, with 'measured', holds any figure against it"});
+                        "it judges " + listed(rule->judges),
+                        "say: figure, with 'measured', holds any figure against it"});
   }
   return problems;
 }
@@ -135,7 +136,8 @@ std::vector<Problem> label_problems(const Scenario& scenario, const RuleBook& bo
   const std::vector<std::string> names = set_names(book);
   for (const auto& [name, at] : scenario.rules)
     if (std::find(names.begin(), names.end(), name) == names.end())
-      problems.push_back({at, "there is no rule set '" + name + "'", listed(names), did_you_mean(nearest(name, names))});
+      problems.push_back(
+          {at, "there is no rule set '" + name + "'", listed(names), did_you_mean(nearest(name, names))});
   for (const Claim& claim : scenario.claims) {
     const auto found = claim_problems(claim, book);
     problems.insert(problems.end(), found.begin(), found.end());

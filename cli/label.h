@@ -35,10 +35,10 @@ struct LabelView {
   std::vector<std::string> sets;
   bool sets_by_default = false;
   std::vector<Claim> claims;
-  std::vector<LabelledDraw> draws;     // every bottling of the run, in order
-  std::vector<std::size_t> shown;      // those whose rules, classes and wording are shown
-  std::vector<ClaimOnDraw> judged;     // each claim on each draw that it covers, of those asked for
-  std::vector<ClaimSpan> spans;        // over all draws that a claim covers
+  std::vector<LabelledDraw> draws;  // every bottling of the run, in order
+  std::vector<std::size_t> shown;   // those whose rules, classes and wording are shown
+  std::vector<ClaimOnDraw> judged;  // each claim on each draw that it covers, of those asked for
+  std::vector<ClaimSpan> spans;     // over all draws that a claim covers
   bool any_fails() const;
 };
 

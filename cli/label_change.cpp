@@ -35,8 +35,7 @@ const LabelledDraw* last_covered(const LabelView& view, const Claim& claim) {
 
 /// Whether the claim's own figure holds for a draw of this name if the habit draws so much less.
 bool holds_with(const LabelView& view, const Claim& claim, const DrawRecord& draw, double share) {
-  const Outlook outlook =
-      run_scenario(with_draws(view.outlook->scenario, share), {.until_year = draw.date.year});
+  const Outlook outlook = run_scenario(with_draws(view.outlook->scenario, share), {.until_year = draw.date.year});
   for (const DrawRecord* other : labelled_wines(outlook.run)) {
     if (other->date != draw.date || other->name != draw.name) continue;
     const LabelFacts facts = label_facts(outlook.scenario, outlook.line, outlook.run, *other);
@@ -63,8 +62,7 @@ std::string smaller_draws(const LabelView& view, const Claim& claim, const DrawR
 std::string youngest_change(const Claim& claim, const LabelledDraw& labelled) {
   std::string names;
   for (const WinePart& part : labelled.facts.parts)
-    if (!is_known(part.age_y) || part.age_y < claim.at_least)
-      names += (names.empty() ? "" : ", ") + part.name;
+    if (!is_known(part.age_y) || part.age_y < claim.at_least) names += (names.empty() ? "" : ", ") + part.name;
   return "it would hold for " + labelled.draw->name + " without " + names +
          ": draw before such wine goes in, or let it wait longer before the refill";
 }
@@ -109,8 +107,7 @@ std::string strength_change(const LabelView& view, const LabelledDraw& labelled)
 std::string change_for(const LabelView& view, const Claim& claim, const LabelledDraw& labelled) {
   switch (claim.say) {
     case Say::mean_age:
-    case Say::quotient:
-      return is_known(claim.at_least) ? smaller_draws(view, claim, *labelled.draw) : "";
+    case Say::quotient: return is_known(claim.at_least) ? smaller_draws(view, claim, *labelled.draw) : "";
     case Say::youngest: return is_known(claim.at_least) ? youngest_change(claim, labelled) : "";
     case Say::vintage: return vintage_change(view, claim);
     case Say::alcohol: return strength_change(view, labelled);

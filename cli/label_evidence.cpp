@@ -26,8 +26,8 @@ Table chain_table(const LabelledDraw& labelled) {
               {}};
   for (const WinePart& part : labelled.facts.parts) {
     const double share = part.litres / labelled.facts.litres;
-    table.rows.push_back({part.name, part.lot != nullptr ? iso_text(part.lot->harvested) : std::string("-"), part.litres,
-                          share, part.spirit_share, part.age_y, share * part.age_y});
+    table.rows.push_back({part.name, part.lot != nullptr ? iso_text(part.lot->harvested) : std::string("-"),
+                          part.litres, share, part.spirit_share, part.age_y, share * part.age_y});
   }
   return table;
 }
@@ -51,7 +51,8 @@ void add_evidence(Report& report, const LabelView& view, const LabelledDraw& lab
                   Units units) {
   const DrawRecord& draw = *labelled.draw;
   report.parts.push_back(Paragraph{""});
-  report.parts.push_back(Paragraph{"Evidence for " + draw.name + ": what is in it, and the entries that brought it there"});
+  report.parts.push_back(
+      Paragraph{"Evidence for " + draw.name + ": what is in it, and the entries that brought it there"});
   report.parts.push_back(Paragraph{""});
   report.parts.push_back(chain_table(labelled));
   report.parts.push_back(Paragraph{""});
@@ -63,8 +64,8 @@ void add_evidence(Report& report, const LabelView& view, const LabelledDraw& lab
   report.parts.push_back(Paragraph{""});
   for (const auto& [line, text] : log_lines_behind(view, draw, source)) {
     const std::string number = "line " + std::to_string(line);
-    report.parts.push_back(Paragraph{number + std::string(11 - std::min<std::size_t>(10, number.size()), ' ') + text,
-                                     11});
+    report.parts.push_back(
+        Paragraph{number + std::string(11 - std::min<std::size_t>(10, number.size()), ' ') + text, 11});
   }
   if (!draw.past)
     report.parts.push_back(Paragraph{"From " + day_text(view.outlook->line.log_end) +

@@ -181,8 +181,7 @@ json label_json(const LabelView& view, const Source* source) {
     for (const json& sentence : wording_array(view, labelled)) object["wording"].push_back(sentence);
     if (source != nullptr) object["evidence"].push_back(evidence_object(view, labelled, *source));
   }
-  const std::string product =
-      view.shown.empty() ? "" : view.draws[view.shown.front()].facts.words.at("product");
+  const std::string product = view.shown.empty() ? "" : view.draws[view.shown.front()].facts.words.at("product");
   for (const YearFlows& year : view.outlook->run.flows.years)
     add_rules(object["rules"], object["statements"], judge_year(view.book, view.sets, year, product),
               std::to_string(year.year), year.closed, LabelFacts{});

@@ -89,19 +89,14 @@ void claim_part(Report& report, const LabelView& view, std::size_t shown) {
     return;
   }
   heading(report, "Claims");
-  Table table{{{"claim"}, {"by"}, {"verdict"}, {"found"}, {"limit"}, {"margin"}}, {}};
+  Table table{{{"claim, by"}, {"verdict"}, {"found"}, {"limit"}, {"margin"}}, {}};
   for (const ClaimOnDraw* one : claims) {
-    std::string name = view.claims[one->claim].written;
-    if (one->draw != shown) name += " (" + view.draws[one->draw].draw->name + ")";
-    if (name.size() > 34) {
-      table.rows.push_back({name});
-      name = "";
-    }
-    for (const Judgement* row : gathered(one->rows)) {
-      table.rows.push_back({name, by_text(*row), verdict_word(row->verdict), value_text(*row), limit_text(*row),
-                            margin_text(*row)});
-      name = "";
-    }
+    const bool other = one->draw != shown;
+    table.rows.push_back(
+        {view.claims[one->claim].written + (other ? " (" + view.draws[one->draw].draw->name + ")" : "")});
+    for (const Judgement* row : gathered(one->rows))
+      table.rows.push_back(
+          {"  " + by_text(*row), verdict_word(row->verdict), value_text(*row), limit_text(*row), margin_text(*row)});
   }
   report.parts.push_back(table);
   bool first = true;
@@ -112,7 +107,8 @@ void claim_part(Report& report, const LabelView& view, std::size_t shown) {
       if (first) paragraph(report, "");
       first = false;
       std::string text = why_text(*row, facts);
-      if (row->rule != nullptr) text = row->rule->about + (text.empty() ? "" : ": " + text) + ". " + source_text(*row->rule);
+      if (row->rule != nullptr)
+        text = row->rule->about + (text.empty() ? "" : ": " + text) + ". " + source_text(*row->rule);
       paragraph(report, view.claims[one->claim].written + ", " + by_text(*row) + ' ' + verdict_word(row->verdict) +
                             ": " + text + ".");
     }
@@ -121,18 +117,14 @@ void claim_part(Report& report, const LabelView& view, std::size_t shown) {
 void span_part(Report& report, const LabelView& view) {
   if (view.spans.empty()) return;
   heading(report, "Since when, until when (every bottling of the book and the forecast that a claim covers)");
-  Table table{{{"claim"}, {"by"}, {"holds for", Figure::whole}, {"of", Figure::whole}, {"first"}, {"last"}}, {}};
+  Table table{{{"claim, by"}, {"holds for", Figure::whole}, {"of", Figure::whole}, {"first"}, {"last"}}, {}};
   std::size_t before = view.claims.size();
   for (const ClaimSpan& span : view.spans) {
     const bool held = span.held > 0;
-    std::string name = span.claim == before ? "" : view.claims[span.claim].written;
-    if (name.size() > 40) {
-      table.rows.push_back({name});
-      name = "";
-    }
+    if (span.claim != before) table.rows.push_back({view.claims[span.claim].written});
     before = span.claim;
-    table.rows.push_back({name, span.by.empty() ? "the figure" : span.by, static_cast<double>(span.held),
-                          static_cast<double>(span.of),
+    table.rows.push_back({"  " + (span.by.empty() ? std::string("the figure") : span.by),
+                          static_cast<double>(span.held), static_cast<double>(span.of),
                           held ? view.draws[span.first].draw->name : std::string("-"),
                           held ? view.draws[span.last].draw->name : std::string("-")});
   }
@@ -148,8 +140,8 @@ void rule_part(Report& report, const LabelView& view, const LabelledDraw& labell
   Table table{{{"rule"}, {"on"}, {"verdict"}, {"found"}, {"limit"}, {"margin"}}, {}};
   for (const Judgement& row : rows)
     if (row.rule->effect == Effect::limit)
-      table.rows.push_back({row.rule->id, row.quantity, verdict_word(row.verdict), value_text(row), limit_text(row),
-                            margin_text(row)});
+      table.rows.push_back(
+          {row.rule->id, row.quantity, verdict_word(row.verdict), value_text(row), limit_text(row), margin_text(row)});
   if (!table.rows.empty()) {
     heading(report, "Every draw is held against");
     report.parts.push_back(table);
@@ -169,8 +161,10 @@ void rule_part(Report& report, const LabelView& view, const LabelledDraw& labell
     if (first) heading(report, "Statements that the label needs");
     first = false;
     const char* needed = row.verdict == Verdict::holds ? "yes" : row.verdict == Verdict::fails ? "no" : "open";
-    hanging(report, row.rule->id, std::string(needed) + ": " + row.rule->statement + "; " + row.quantity + ' ' +
-            value_text(row) + ", needed " + limit_text(row) + ". " + source_text(*row.rule) + ".", 14);
+    hanging(report, row.rule->id,
+            std::string(needed) + ": " + row.rule->statement + "; " + row.quantity + ' ' + value_text(row) +
+                ", needed " + limit_text(row) + ". " + source_text(*row.rule) + ".",
+            14);
   }
 }
 
@@ -206,10 +200,10 @@ void loss_part(Report& report, const LabelView& view, const LabelledDraw& labell
     if (year.year != labelled.draw->date.year && year.year != labelled.draw->date.year - 1) continue;
     for (const Judgement& row : judge_year(view.book, view.sets, year, labelled.facts.words.at("product"))) {
       const bool trigger = row.rule->effect == Effect::statement;
-      const char* word = !trigger                          ? verdict_word(row.verdict)
-                         : row.verdict == Verdict::holds   ? "a claim is needed"
-                         : row.verdict == Verdict::fails   ? "none needed"
-                                                           : "open";
+      const char* word = !trigger                        ? verdict_word(row.verdict)
+                         : row.verdict == Verdict::holds ? "a claim is needed"
+                         : row.verdict == Verdict::fails ? "none needed"
+                                                         : "open";
       table.rows.push_back({std::to_string(year.year), row.rule->id, value_text(row), limit_text(row), word});
       const std::string line = row.rule->id + ": " + row.rule->about + ", " + source_text(*row.rule) + ".";
       if (about.find(line) == std::string::npos) about += (about.empty() ? "" : " ") + line;
@@ -239,8 +233,19 @@ void wording_part(Report& report, const LabelView& view, const LabelledDraw& lab
 
 /// One row for each claim, draw and rule.
 Table csv_table(const LabelView& view) {
-  Table table{{{"draw"}, {"date"}, {"claim"}, {"rule"}, {"set"}, {"verdict"}, {"value"}, {"unit"}, {"limit"},
-               {"margin", Figure::exact_number}, {"known"}, {"source"}, {"why"}},
+  Table table{{{"draw"},
+               {"date"},
+               {"claim"},
+               {"rule"},
+               {"set"},
+               {"verdict"},
+               {"value"},
+               {"unit"},
+               {"limit"},
+               {"margin", Figure::exact_number},
+               {"known"},
+               {"source"},
+               {"why"}},
               {}};
   for (const ClaimOnDraw& one : view.judged)
     for (const Judgement& row : one.rows) {

@@ -95,8 +95,8 @@ class Writer {
     for (const LabelReading& reading : share.of({&facts_, &claim, nullptr}, SpiritIn::unsettled))
       claim.at_least = std::min(claim.at_least, reading.low);
     say("back",
-        figure_text(claim.at_least / 100.0, Figure::share, Units::metric) + " of it is from the harvest of " + std::to_string(year) +
-            ".",
+        figure_text(claim.at_least / 100.0, Figure::share, Units::metric) + " of it is from the harvest of " +
+            std::to_string(year) + ".",
         claim);
   }
 
@@ -145,8 +145,8 @@ class Writer {
       claim.stated = claim.stated_to = nearest + away;
       if (worst(judge_claim(view_.book, view_.sets, claim, facts_)) == Verdict::fails) continue;
       return say("front",
-                 decimal_text(claim.stated, 1, false) + " %vol (" + (facts_.strength_measured ? "measured" : "computed") +
-                     ' ' + decimal_text(pct, 2, false) + ")",
+                 decimal_text(claim.stated, 1, false) + " %vol (" +
+                     (facts_.strength_measured ? "measured" : "computed") + ' ' + decimal_text(pct, 2, false) + ")",
                  claim);
     }
     refuse("front", "a strength in whole or half %vol",

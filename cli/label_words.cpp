@@ -39,8 +39,8 @@ std::string reading_text(const LabelReading& reading, const std::string& unit) {
 std::string readings_text(const Judgement& row) {
   std::string text;
   for (const LabelReading& reading : row.readings)
-    text += (text.empty() ? "" : "; ") + reading_text(reading, row.unit) +
-            (reading.how.empty() ? "" : ' ' + reading.how);
+    text +=
+        (text.empty() ? "" : "; ") + reading_text(reading, row.unit) + (reading.how.empty() ? "" : ' ' + reading.how);
   return text;
 }
 
@@ -68,8 +68,8 @@ std::string reason(const Judgement& row) {
     case Because::at_limit: return "it stands on the limit itself, on which the sources differ";
     case Because::memory: return "the text is known from memory only; " + figure;
     case Because::open_point: return row.rule->open_point;
-    case Because::condition_unknown: return row.of + " is not known, on which it depends; if the rule speaks of this " +
-                                            "wine, it fails";
+    case Because::condition_unknown:
+      return row.of + " is not known, on which it depends; if the rule speaks of this " + "wine, it fails";
     case Because::not_covered: return "it does not speak of this wine (" + row.of + ")";
     case Because::gives_way: return "by itself it would hold, but it does not reach across " + row.of;
     case Because::no_rule: return "the rules of " + row.set + " that are on file have nothing on it";
@@ -103,7 +103,9 @@ std::string value_text(const Judgement& row) {
   const std::string first = reading_text(row.readings.front(), row.unit);
   if (row.readings.size() < 2) return first;
   const std::string second = reading_text(row.readings[1], row.unit);
-  return first == second ? first : first + " or " + second;
+  const std::string unit = row.unit.empty() ? "" : kNoBreak + row.unit;
+  const bool one_unit = !unit.empty() && first.ends_with(unit) && second.ends_with(unit);
+  return first == second ? first : (one_unit ? first.substr(0, first.size() - unit.size()) : first) + " or " + second;
 }
 
 std::string limit_text(const Judgement& row) {
@@ -116,7 +118,7 @@ std::string limit_text(const Judgement& row) {
 std::string margin_text(const Judgement& row) {
   if (!is_known(row.margin) || row.op == Operator::exactly || row.quantity == "age statement") return "";
   const std::string text = decimal_text(row.margin, 2, true);
-  return with_unit((row.margin >= 0.0 && text.front() != '-' ? "+" : "") + text, row.unit);
+  return (row.margin >= 0.0 && text.front() != '-' ? "+" : "") + text;
 }
 
 std::string by_text(const Judgement& row) {
@@ -138,17 +140,16 @@ bool needs_why(const Judgement& row, const LabelFacts& facts) {
 std::string why_text(const Judgement& row, const LabelFacts& facts) {
   std::string text = reason(row);
   const bool settled = row.because == Because::figure || row.because == Because::gives_way;
-  const bool two_readings = row.readings.size() > 1 && row.because != Because::readings_differ &&
-                            row.because != Because::not_known;
+  const bool two_readings =
+      row.readings.size() > 1 && row.because != Because::readings_differ && row.because != Because::not_known;
   if (two_readings) add(text, "both readings say so: " + readings_text(row));
   if (row.quantity == "official quotient" && is_known(facts.quotient_after_y))
-    add(text, "with the stock after the draw " + decimal_text(facts.quotient_after_y, 1, true) + ", with losses counted as drawn " +
-                  decimal_text(facts.quotient_with_losses_y, 1, true) + "; the volume-weighted mean age is " +
-                  label_value(facts.age.mean_y, "years"));
+    add(text, "with the stock after the draw " + decimal_text(facts.quotient_after_y, 1, true) +
+                  ", with losses counted as drawn " + decimal_text(facts.quotient_with_losses_y, 1, true) +
+                  "; the volume-weighted mean age is " + label_value(facts.age.mean_y, "years"));
   if (settled && row.within_error)
     add(text, std::string(verdict_word(row.verdict)) + ", but within the error of " +
-                  with_unit(decimal_text(row.error, 2, false), row.unit) +
-                  ": treat it as not passed, and measure");
+                  with_unit(decimal_text(row.error, 2, false), row.unit) + ": treat it as not passed, and measure");
   add(text, hidden_spirit(row, facts));
   if (row.rule != nullptr && row.because != Because::not_covered) add(text, row.rule->source.note);
   return text;

@@ -101,7 +101,8 @@ std::string general_help() {
   out << "  fortify   when to arrest a ferment, how much spirit, what comes out (needs no FILE)\n"
          "  new       writes FILE: a first scenario with remarks, from options or from a few questions\n";
   out << "\nFILE is a scenario (docs/scenario.md). 'tierce COMMAND --help' lists a command's options.\n"
-         "Exit status: 0 fine, 1 a claim fails or a plan is impossible, 2 bad input or arguments, 3 a fault of this program.\n";
+         "Exit status: 0 fine, 1 a claim fails or a plan is impossible, 2 bad input or arguments,\n"
+         "3 a fault of this program.\n";
   return out.str();
 }
 

@@ -14,8 +14,8 @@ namespace {
 struct Subject {
   Say say;
   const char* unit;
-  std::vector<std::string> keys;      // beside say, rule, for, since
-  std::vector<std::string> one_of;    // of which at least one is needed, unless a rule is named
+  std::vector<std::string> keys;    // beside say, rule, for, since
+  std::vector<std::string> one_of;  // of which at least one is needed, unless a rule is named
   bool rule_is_enough = true;
 };
 
@@ -90,10 +90,10 @@ class ClaimReader {
     if (subject_.rule_is_enough && fields_.has("rule")) return;
     if (claim_.say == Say::sweetness && fields_.has("term")) return;
     const bool one = subject_.one_of.size() == 1;
-    fields_.report(fields_.at(),
-                   "a claim of " + word_of(claim_.say) +
-                       (one ? " has no '" + subject_.one_of.front() + "'" : " says no figure"),
-                   listed(subject_.one_of) + (subject_.rule_is_enough ? ", or a rule" : ""));
+    fields_.report(
+        fields_.at(),
+        "a claim of " + word_of(claim_.say) + (one ? " has no '" + subject_.one_of.front() + "'" : " says no figure"),
+        listed(subject_.one_of) + (subject_.rule_is_enough ? ", or a rule" : ""));
   }
 
   double figure_of(const std::string& key, const std::string& text) {
@@ -197,9 +197,12 @@ class ClaimReader {
 std::optional<Claim> read_claim(const Node& node, Problems& problems) {
   Fields fields(node, keys::claim(), problems);
   if (!fields.is_map() || !fields.has("say")) return std::nullopt;
-  const std::string word = fields.choice("say", "");
+  const std::string word = fields.text("say");
   for (const Subject& subject : subjects())
     if (word_of(subject.say) == word) return ClaimReader(fields, subject).read();
+  if (!word.empty())
+    fields.report(fields.at("say"), "'say' cannot be '" + word + "'", listed(say_words()),
+                  did_you_mean(nearest(word, say_words())));
   return std::nullopt;
 }
 

@@ -134,7 +134,8 @@ class RuleReader {
     for (const std::string& word : rule.judges) {
       const bool year = word == "year", of_year = quantity->needs == NeedsOf::year;
       if (word == "figure" || (year == of_year && !(word == "draw" && quantity->needs == NeedsOf::claim))) continue;
-      fields.report(fields.at("quantity"), "'" + rule.quantity + "' cannot be known of what the rule judges, '" + word + "'",
+      fields.report(fields.at("quantity"),
+                    "'" + rule.quantity + "' cannot be known of what the rule judges, '" + word + "'",
                     quantity->needs == NeedsOf::claim  ? "judges: what is claimed"
                     : quantity->needs == NeedsOf::year ? "judges: [year]"
                                                        : "judges: [draw], or what is claimed");
@@ -208,8 +209,7 @@ class RuleReader {
         continue;
       }
       const Limit& read = std::get<Limit>(limit);
-      result.push_back(
-          {.fact = quantity, .op = read.op, .limit = read.value, .open_at_limit = read.open_at_limit});
+      result.push_back({.fact = quantity, .op = read.op, .limit = read.value, .open_at_limit = read.open_at_limit});
     }
   }
 
@@ -292,9 +292,8 @@ Read<Limit> read_limit(const std::string& text, const std::string& quantity) {
     limit.open_at_limit = true;
     rest.resize(rest.size() - kOpenAtLimit.size());
   }
-  const auto found = std::find_if(kOperators.begin(), kOperators.end(), [&](const auto& one) {
-    return rest.starts_with(std::string(one.first) + ' ');
-  });
+  const auto found = std::find_if(kOperators.begin(), kOperators.end(),
+                                  [&](const auto& one) { return rest.starts_with(std::string(one.first) + ' '); });
   if (found == kOperators.end())
     return Misread{"'" + text + "' does not say on which side", listed(operator_words()) + ", then a value", ""};
   limit.op = found->second;

@@ -25,8 +25,7 @@ const Section& rule() {
       {
           plain("id", Form::text, kRequired, "", "its name; no two rules have the same"),
           plain("about", Form::text, kRequired, "", "what it asks, in words"),
-          plain("judges", Form::list, kRequired, "",
-                "what is claimed (mean age, vintage, ...), or draw, year, figure"),
+          plain("judges", Form::list, kRequired, "", "what is claimed (mean age, vintage, ...), or draw, year, figure"),
           plain("quantity", Form::special, kRequired, "", "what is held against the limit"),
           plain("limit", Form::special, kRequired, "",
                 "at least, above, at most, below, exactly, same side or multiple of, and a value with its unit"),
@@ -58,7 +57,8 @@ const Section& tax_class() {
           quantity("above", Measure::strength, kStrength, kOptional, "no lower limit", "stronger than this"),
           quantity("up to", Measure::strength, kStrength, kOptional, "no upper limit", "this strength is still in it"),
           plain("rate", Form::special, kOptional, "", "tax or credit, as in 1.07 USD/gal"),
-          quantity("volume", Measure::volume, kAmountAboveZero, kOptional, "", "of a credit: for so much, after those "
+          quantity("volume", Measure::volume, kAmountAboveZero, kOptional, "",
+                   "of a credit: for so much, after those "
                    "before it"),
           plain("from", Form::date, kOptional, "", "first day"),
           plain("until", Form::date, kOptional, "", "last day"),
@@ -74,7 +74,9 @@ std::vector<const Section*> of_rules() { return {&rule_file(), &rule(), &tax_cla
 
 const std::vector<FactWord>& fact_words() {
   static const std::vector<FactWord> kWords = {
-      {"product", {"wine", "liqueur wine", "spirits", "vinegar"}, "as the scenario's `label` states it, else by strength"},
+      {"product",
+       {"wine", "liqueur wine", "spirits", "vinegar"},
+       "as the scenario's `label` states it, else by strength"},
       {"colour", {"red", "white", "rose", "amber"}, "as the scenario's `label` states it"},
       {"designation", {}, "a protected name, as the scenario's `label` states it"},
       {"appellation", {"viticultural area", "state", "county", "country"}, "as the scenario's `label` states it"},

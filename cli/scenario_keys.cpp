@@ -268,9 +268,7 @@ const Section& claim() {
   static const Section kSection{
       "a claim",
       {
-          {"say", Form::choice, Measure::volume, {}, kRequired, "", "what is to be printed",
-           {"mean age", "youngest", "oldest", "oldest share", "vintage", "variety", "origin", "alcohol", "sweetness",
-            "no added sulfites", "quotient", "started", "harvests", "fill", "figure"}},
+          plain("say", Form::special, kRequired, "", "what is to be printed: mean age, vintage, alcohol, ..."),
           plain("at least", Form::special, kOptional, "", "the least figure that may be printed"),
           plain("at most", Form::special, kOptional, "", "the largest figure that may be printed"),
           whole("year", 1, 9999, "", "the harvest, or the year of the start, to be printed"),

@@ -31,8 +31,9 @@ Covers covers(const Condition& condition, const LabelCase& of, bool named) {
   if (condition.words.empty()) {
     const Judgement figure =
         judge({condition.fact, condition.op, condition.limit, SpiritIn::counted, condition.open_at_limit}, of);
-    return figure.verdict == Verdict::holds ? Covers::yes : figure.verdict == Verdict::fails ? Covers::no
-                                                                                              : Covers::not_known;
+    return figure.verdict == Verdict::holds   ? Covers::yes
+           : figure.verdict == Verdict::fails ? Covers::no
+                                              : Covers::not_known;
   }
   if (named && condition.fact == "product" && of.facts != nullptr && !of.facts->product_stated) return Covers::yes;
   const std::string word = fact_word(condition.fact, of);
@@ -126,10 +127,12 @@ void settle_precedence(std::vector<Judgement>& rows) {
 /// The claim's own bounds, before any law.
 std::vector<Bound> own_bounds(const Claim& claim) {
   static const std::vector<std::pair<Say, const char*>> kFigures = {
-      {Say::mean_age, "mean age"},     {Say::youngest, "youngest age"}, {Say::oldest, "oldest age"},
-      {Say::oldest_share, "share of old harvests"}, {Say::vintage, "vintage share"},
-      {Say::variety, "variety share"}, {Say::origin, "origin share"},   {Say::alcohol, "strength"},
-      {Say::sweetness, "sugar"},       {Say::quotient, "official quotient"}, {Say::harvests, "harvests"}};
+      {Say::mean_age, "mean age"},     {Say::youngest, "youngest age"},
+      {Say::oldest, "oldest age"},     {Say::oldest_share, "share of old harvests"},
+      {Say::vintage, "vintage share"}, {Say::variety, "variety share"},
+      {Say::origin, "origin share"},   {Say::alcohol, "strength"},
+      {Say::sweetness, "sugar"},       {Say::quotient, "official quotient"},
+      {Say::harvests, "harvests"}};
   if (claim.say == Say::no_added_sulfites) return {{"sulfites added", Operator::at_most, 0.0}};
   if (claim.say == Say::started) return {{"first year", Operator::exactly, static_cast<double>(claim.year)}};
   std::vector<Bound> bounds;
@@ -211,8 +214,7 @@ std::vector<Judgement> judge_claim(const RuleBook& book, const std::vector<std::
   return rows;
 }
 
-std::vector<Judgement> judge_draw(const RuleBook& book, const std::vector<std::string>& sets,
-                                  const LabelFacts& facts) {
+std::vector<Judgement> judge_draw(const RuleBook& book, const std::vector<std::string>& sets, const LabelFacts& facts) {
   const LabelCase of{&facts, nullptr, nullptr};
   std::vector<Judgement> rows;
   for (const std::string& set : sets) judge_set(book, set, of, "draw", rows);

@@ -28,7 +28,7 @@ double spirit_share_of(const Lot* lot) {
 
 /// True where a lot is as strong as fortified wine and does not say how much spirit it holds.
 bool hides_spirit(const WinePart& part) {
-  if (part.lot == nullptr || part.lot->wine.alcohol_pct < kFortifiedFromPct) return false;
+  if (part.lot == nullptr || part.lot->wine.alcohol_pct < kLiqueurWineFromPct) return false;
   return !part.lot->spirit || !is_known(part.lot->spirit->volume_l) || !is_known(part.lot->spirit->into_l);
 }
 
@@ -111,12 +111,12 @@ void add_words(LabelFacts& facts, const Scenario& scenario) {
   facts.words = scenario.label;
   facts.product_stated = facts.words.contains("product");
   if (facts.product_stated) return;
-  const bool fortified = std::any_of(facts.parts.begin(), facts.parts.end(),
-                                     [](const WinePart& part) { return part.spirit_share > 0.0; });
+  const bool fortified =
+      std::any_of(facts.parts.begin(), facts.parts.end(), [](const WinePart& part) { return part.spirit_share > 0.0; });
   const double pct = facts.wine.alcohol_pct;
-  facts.words["product"] = pct > kWineSpiritsAbovePct + 1e-9                        ? "spirits"
-                           : fortified || pct >= kFortifiedFromPct - 1e-9 ? "liqueur wine"
-                                                                                    : "wine";
+  facts.words["product"] = pct > kWineSpiritsAbovePct + 1e-9              ? "spirits"
+                           : fortified || pct >= kLiqueurWineFromPct - 1e-9 ? "liqueur wine"
+                                                                          : "wine";
 }
 
 }  // namespace
@@ -138,7 +138,6 @@ std::vector<const DrawRecord*> labelled_wines(const Trajectory& run) {
 LabelFacts label_facts(const Scenario& scenario, const Timeline& line, const Trajectory& run, const DrawRecord& draw) {
   LabelFacts facts;
   facts.clock = scenario.clock;
-  facts.one_tier = scenario.tier_count() == 1;
   facts.age = age_of(line, scenario.clock, draw.wine, draw.day);
   add_parts(facts, scenario, line, draw);
   add_contents(facts, run, draw);

@@ -25,8 +25,8 @@ struct LabelReading {
 /// One parcel of the wine as a label sees it.
 struct WinePart {
   std::string name{};
-  int vintage = 0;              // 0 = not known
-  const Lot* lot = nullptr;     // null: wine of the opening stock, or spirit poured in
+  int vintage = 0;           // 0 = not known
+  const Lot* lot = nullptr;  // null: wine of the opening stock, or spirit poured in
   const Spirit* spirit = nullptr;
   double litres = 0.0;
   double entered_l = 0.0;
@@ -42,12 +42,11 @@ struct LabelFacts {
   Composition wine{};
   bool strength_measured = false;  // an analysis of the same tier on the day of the draw
   double quotient_y = kUnknown, quotient_after_y = kUnknown, quotient_with_losses_y = kUnknown;
-  int first_year = 0;    // in which the book has its first wine
+  int first_year = 0;  // in which the book has its first wine
   int first_vintage = 0;
-  bool older_than_book = false;  // the book opened with wine
-  double sulfites_dosed_mg_l = 0.0;  // the largest dose that the book has for this wine
+  bool older_than_book = false;        // the book opened with wine
+  double sulfites_dosed_mg_l = 0.0;    // the largest dose that the book has for this wine
   bool sulfites_before_known = false;  // all lots came without any
-  bool one_tier = true;
   std::map<std::string, std::string> words{};  // product, colour, designation, appellation; absent = not known
   bool product_stated = false;
   std::vector<std::string> spirit_not_stated{};  // strong lots that do not say what spirit they hold
@@ -72,16 +71,17 @@ enum class NeedsOf { draw, claim, year };
 /// A quantity that a rule file may name.
 struct LabelQuantity {
   const char* name;
-  const char* unit;      // "" = a plain number
-  double error;          // of a usual measurement, in that unit (docs/sources.md [label-errors])
-  double error_share;    // or as a share of the figure
+  const char* unit;    // "" = a plain number
+  double error;        // of a usual measurement, in that unit (docs/sources.md [label-errors])
+  double error_share;  // or as a share of the figure
   const char* meaning;
   std::vector<LabelReading> (*read)(const LabelCase&, SpiritIn);
   NeedsOf needs = NeedsOf::draw;
 
   /// Unknown where there is nothing to read it from.
   std::vector<LabelReading> of(const LabelCase& one, SpiritIn spirit) const {
-    const bool absent = (needs == NeedsOf::claim && one.claim == nullptr) || (needs == NeedsOf::year && one.year == nullptr);
+    const bool absent =
+        (needs == NeedsOf::claim && one.claim == nullptr) || (needs == NeedsOf::year && one.year == nullptr);
     return absent ? std::vector<LabelReading>(1) : read(one, spirit);
   }
 };
@@ -95,9 +95,9 @@ struct HasIt {
   double yes = 0.0;
   double unknown = 0.0;
 };
-std::vector<LabelReading> share_pct(const LabelFacts& facts, SpiritIn spirit, HasIt (*has)(const WinePart&, const Claim&),
-                                    const Claim& claim);
+std::vector<LabelReading> share_pct(const LabelFacts& facts, SpiritIn spirit,
+                                    HasIt (*has)(const WinePart&, const Claim&), const Claim& claim);
 
-constexpr double kFortifiedFromPct = 15.0;  // %vol; docs/sources.md [label-product]
+constexpr double kLiqueurWineFromPct = 15.0;  // %vol; docs/sources.md [label-product]
 
 }  // namespace tierce

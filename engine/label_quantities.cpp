@@ -62,7 +62,9 @@ Readings sulfites_added(const LabelCase& of, SpiritIn) {
 
 // Ages
 
-Readings mean_age(const LabelCase& of, SpiritIn) { return at_least(of.facts->age.mean_y, of.facts->age.mean_at_least_y); }
+Readings mean_age(const LabelCase& of, SpiritIn) {
+  return at_least(of.facts->age.mean_y, of.facts->age.mean_at_least_y);
+}
 Readings youngest(const LabelCase& of, SpiritIn) {
   return at_least(of.facts->age.youngest_y, of.facts->age.youngest_at_least_y);
 }
@@ -73,6 +75,7 @@ Readings youngest_in_wood(const LabelCase& of, SpiritIn how) {
   return of.facts->clock == Clock::wood ? youngest(of, how) : Readings{LabelReading{}};
 }
 Readings quotient(const LabelCase& of, SpiritIn) { return exactly(of.facts->quotient_y); }
+Readings stock_left(const LabelCase& of, SpiritIn) { return exactly(of.facts->quotient_after_y); }
 
 /// By how much a stated age passes that of the youngest part.
 Readings stated_over_youngest(const LabelCase& of, SpiritIn how) {
@@ -241,9 +244,7 @@ Readings bottle_size(const LabelCase& of, SpiritIn) {
 
 // A year
 
-double loss_l(const YearFlows& year) {
-  return year.litres[kEvaporated] + year.litres[kGauged] + year.litres[kLost];
-}
+double loss_l(const YearFlows& year) { return year.litres[kEvaporated] + year.litres[kGauged] + year.litres[kLost]; }
 Readings loss_of_receipts(const LabelCase& of, SpiritIn) {
   return exactly(100.0 * loss_l(*of.year) / (of.year->litres[kOpening] + of.year->litres[kIn]));
 }
@@ -292,25 +293,29 @@ const std::vector<LabelQuantity>& label_quantities() {
       {"mean age", "years", 0, 0.01, "mean age by the scenario's clock, by volume", mean_age},
       {"youngest age", "years", 0, 0, "age of the youngest part, however small", youngest},
       {"oldest age", "years", 0, 0, "age of the oldest part", oldest},
-      {"youngest time in wood", "years", 0, 0, "least time in wood; known with clock: wood", youngest_in_wood},
-      {"official quotient", "years", 0, 0.01, "pure alcohol of all tiers just before the draw over that of the year's "
-       "draws", quotient},
+      {"time in wood", "years", 0, 0, "least time in wood; known with clock: wood", youngest_in_wood},
+      {"official quotient", "years", 0, 0.01,
+       "pure alcohol of all tiers just before the draw over that of the year's "
+       "draws",
+       quotient},
+      {"stock left for each litre", "L/L", 0, 0.01,
+       "pure alcohol of all tiers just after the draw over that of the year's draws", stock_left},
       {"stated age less youngest", "years", 0, 0, "by how much a stated age passes the youngest part",
        stated_over_youngest, NeedsOf::claim},
       {"age statement", "", 0, 0, "1 where the claim is one about age", age_statement},
       {"vintage share", "%", 0, 0.01, "share of the stated harvest", vintage_share, NeedsOf::claim},
       {"variety share", "%", 0, 0.01, "share of the named varieties together", variety_share, NeedsOf::claim},
       {"origin share", "%", 0, 0.01, "share grown in the named places together", origin_share, NeedsOf::claim},
-      {"share difference", "%", 1.0, 0, "largest difference of a stated share from the true one", share_difference, NeedsOf::claim},
+      {"share difference", "%", 1.0, 0, "largest difference of a stated share from the true one", share_difference,
+       NeedsOf::claim},
       {"named", "", 0, 0, "how many varieties or places are named", named_count, NeedsOf::claim},
       {"share of old harvests", "%", 0, 0.01, "share of harvests before the stated year", old_share, NeedsOf::claim},
       {"harvests", "", 0, 0, "number of harvests in the wine", harvests},
       {"first year", "", 0, 0, "year of the reserve's first wine", first_year},
-      {"spirit alcohol of must", "%", 0.1, 0, "pure alcohol of the spirit for 100 L of must", spirit_of_must},
-      {"spirit alcohol of total strength", "%", 0.5, 0, "that, as a share of the total strength (17.5 g/L)",
-       spirit_of_total},
+      {"spirit of must", "%", 0.1, 0, "pure alcohol of the spirit for 100 L of must", spirit_of_must},
+      {"spirit of strength", "%", 0.5, 0, "that, as a share of the total strength (17.5 g/L)", spirit_of_total},
       {"spirit share", "%", 0, 0.01, "litres of spirit in the litres that went in", spirit_share},
-      {"strength of the spirit", "%vol", 0.2, 0, "weakest spirit of any lot", spirit_strength},
+      {"spirit strength", "%vol", 0.2, 0, "weakest spirit of any lot", spirit_strength},
       {"difference from the stated strength", "%vol", 0.2, 0, "either side", strength_difference, NeedsOf::claim},
       {"stated strength", "%vol", 0, 0, "as printed", stated_strength, NeedsOf::claim},
       {"width of the stated range", "%vol", 0, 0, "upper less lower end", stated_width, NeedsOf::claim},

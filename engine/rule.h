@@ -45,20 +45,20 @@ struct Rule {
   At at{};
   std::string set{};  // the rule set: us
   std::string id{};
-  std::string about{};                  // what it asks, in words
-  std::vector<std::string> judges{};    // what is claimed; or "draw", "year", "figure"
-  std::string quantity{};               // a row of label_quantities()
+  std::string about{};                // what it asks, in words
+  std::vector<std::string> judges{};  // what is claimed; or "draw", "year", "figure"
+  std::string quantity{};             // a row of label_quantities()
   Operator op = Operator::at_least;
   double limit = kUnknown;  // in the unit of the quantity
   std::string unit{};
   Effect effect = Effect::limit;
-  std::string statement{};      // what has to be stated
+  std::string statement{};  // what has to be stated
   SpiritIn spirit = SpiritIn::counted;
-  bool open_at_limit = false;   // sources differ on whether the limit itself is within
-  std::string open_point{};     // a question that the texts leave open whatever the figure: the verdict stays open
+  bool open_at_limit = false;  // sources differ on whether the limit itself is within
+  std::string open_point{};    // a question that the texts leave open whatever the figure: the verdict stays open
   std::vector<Condition> when{};
   std::vector<Condition> unless{};
-  std::string family{};                    // rules of which one takes the place of another
+  std::string family{};                     // rules of which one takes the place of another
   std::vector<std::string> gives_way_to{};  // rules, or families, that no tolerance of this one reaches across
   Citation source{};
 };
@@ -74,7 +74,7 @@ struct TaxClass {
   double up_to_pct = std::numeric_limits<double>::infinity();
   double rate = kUnknown;  // in the currency, for each unit of volume; unknown: a class without a rate
   std::string currency{};
-  double unit_l = 1.0;      // litres in that unit
+  double unit_l = 1.0;  // litres in that unit
   std::string unit{};
   double volume_l = kUnknown;  // of a credit: how much of a producer's year it is for
   std::optional<Date> from{}, until{};

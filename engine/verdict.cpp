@@ -28,8 +28,8 @@ Verdict of_reading(const LabelReading& reading, Operator op, double limit) {
   if (reading.unknown() || !is_known(limit)) return Verdict::open;
   if (op == Operator::exactly || op == Operator::multiple_of) {
     if (reading.exact()) return satisfies(op, reading.low, limit) ? Verdict::holds : Verdict::fails;
-    const bool may = op == Operator::multiple_of ||
-                     (reading.low <= limit + tie_of(limit) && reading.high >= limit - tie_of(limit));
+    const bool may =
+        op == Operator::multiple_of || (reading.low <= limit + tie_of(limit) && reading.high >= limit - tie_of(limit));
     return may ? Verdict::open : Verdict::fails;
   }
   const bool low = satisfies(op, reading.low, limit), high = satisfies(op, reading.high, limit);
@@ -77,11 +77,11 @@ void judge_readings(Judgement& judgement, bool open_at_limit) {
   }
   const bool agree = std::all_of(verdicts.begin(), verdicts.end(), [&](Verdict v) { return v == verdicts.front(); });
   judgement.by_figure = agree && !at_limit ? verdicts.front() : Verdict::open;
-  judgement.because = unknown                                      ? Because::not_known
-                      : at_limit                                   ? Because::at_limit
-                      : bounded                                    ? Because::bounds
-                      : judgement.by_figure == Verdict::open       ? Because::readings_differ
-                                                                   : Because::figure;
+  judgement.because = unknown                                ? Because::not_known
+                      : at_limit                             ? Because::at_limit
+                      : bounded                              ? Because::bounds
+                      : judgement.by_figure == Verdict::open ? Because::readings_differ
+                                                             : Because::figure;
 }
 
 double error_of(const LabelQuantity& quantity, const Claim* claim, double value) {
@@ -140,8 +140,8 @@ Judgement judge(const Bound& bound, const LabelCase& of) {
 
 const std::vector<std::string>& say_words() {
   static const std::vector<std::string> kWords = {
-      "mean age", "youngest",  "oldest",           "oldest share", "vintage", "variety",  "origin", "alcohol",
-      "sweetness", "no added sulfites", "quotient", "started",      "harvests", "fill", "figure"};
+      "mean age",  "youngest",          "oldest",   "oldest share", "vintage",  "variety", "origin", "alcohol",
+      "sweetness", "no added sulfites", "quotient", "started",      "harvests", "fill",    "figure"};
   return kWords;
 }
 

@@ -1,8 +1,7 @@
 // Rule files of the user: read with the same care as scenarios. And claims from the command line.
 #include <gtest/gtest.h>
 
-#include <filesystem>
-#include <fstream>
+#include <algorithm>
 #include <nlohmann/json.hpp>
 #include <sstream>
 
@@ -57,8 +56,7 @@ TEST(RuleFiles, FaultsHaveTheirPlace) {
             "house.yaml:5:56: there is no quantity 'strenght'");
   EXPECT_NE(said_of_rules(changed("quantity: strength", "quantity: strenght")).find("did you mean 'strength'?"),
             std::string::npos);
-  EXPECT_EQ(first_line(said_of_rules(changed("[draw]", "[drawn]"))),
-            "house.yaml:5:37: 'judges' cannot hold 'drawn'");
+  EXPECT_EQ(first_line(said_of_rules(changed("[draw]", "[drawn]"))), "house.yaml:5:37: 'judges' cannot hold 'drawn'");
   EXPECT_EQ(first_line(said_of_rules(changed("known: read", "known: surely"))),
             "house.yaml:5:131: 'known' cannot be 'surely'");
   EXPECT_EQ(first_line(said_of_rules(changed("H-1", "US-VIN-AVA"))),
@@ -70,13 +68,14 @@ TEST(RuleFiles, FaultsHaveTheirPlace) {
             "house.yaml:5:154: 'product' cannot be 'beer'");
   EXPECT_EQ(first_line(said_of_rules(changed("known: read", "known: read, when: {sugar: 5 g/L}"))),
             "house.yaml:5:152: 'sugar': '5 g/L' does not say on which side");
-  EXPECT_EQ(first_line(said_of_rules(changed("quantity: strength, limit: at most 19 %vol",
-                                             "quantity: vintage share, limit: at most 19 %"))),
+  EXPECT_EQ(first_line(said_of_rules(
+                changed("quantity: strength, limit: at most 19 %vol", "quantity: vintage share, limit: at most 19 %"))),
             "house.yaml:5:56: 'vintage share' cannot be known of what the rule judges, 'draw'");
   EXPECT_EQ(first_line(said_of_rules("title: House\nnoted: 2026-11-24\n")),
             "house.yaml:1:1: a rule file has no 'rules'");
-  EXPECT_EQ(first_line(said_of_rules(kHead + kRule + "classes:\n  - {id: T, name: tax, rate: 1.07 dollars, citation: "
-                                                     "house, text: today}\n")),
+  EXPECT_EQ(first_line(said_of_rules(kHead + kRule +
+                                     "classes:\n  - {id: T, name: tax, rate: 1.07 dollars, citation: "
+                                     "house, text: today}\n")),
             "house.yaml:7:30: 'rate': '1.07 dollars' is no rate");
 }
 
@@ -96,11 +95,11 @@ TEST(RuleFiles, DecideAsTheirOperatorsSay) {
     Verdict verdict;
   };
   const Limit_ limits[] = {
-      {"at least 19 %vol", 19.0, Verdict::holds}, {"at least 19 %vol", 18.99, Verdict::fails},
-      {"above 19 %vol", 19.0, Verdict::fails},    {"above 19 %vol", 19.01, Verdict::holds},
-      {"at most 19 %vol", 19.0, Verdict::holds},  {"at most 19 %vol", 19.01, Verdict::fails},
-      {"below 19 %vol", 19.0, Verdict::fails},    {"below 19 %vol", 18.99, Verdict::holds},
-      {"exactly 19 %vol", 19.0, Verdict::holds},  {"exactly 19 %vol", 19.01, Verdict::fails},
+      {"at least 19 %vol", 19.0, Verdict::holds},     {"at least 19 %vol", 18.99, Verdict::fails},
+      {"above 19 %vol", 19.0, Verdict::fails},        {"above 19 %vol", 19.01, Verdict::holds},
+      {"at most 19 %vol", 19.0, Verdict::holds},      {"at most 19 %vol", 19.01, Verdict::fails},
+      {"below 19 %vol", 19.0, Verdict::fails},        {"below 19 %vol", 18.99, Verdict::holds},
+      {"exactly 19 %vol", 19.0, Verdict::holds},      {"exactly 19 %vol", 19.01, Verdict::fails},
       {"multiple of 0.5 %vol", 18.5, Verdict::holds}, {"multiple of 0.5 %vol", 18.6, Verdict::fails},
       {"at most 38 proof", 19.0, Verdict::holds},
   };
@@ -164,6 +163,9 @@ TEST(LabelCommand, ReportsFitThePage) {
     EXPECT_EQ(said.out.find("nan"), std::string::npos) << file;
     EXPECT_EQ(said.out.find(" legal,"), std::string::npos) << file;
     EXPECT_NE(said.out.find("no legal"), std::string::npos) << file;
+    std::istringstream lines(said.out);
+    for (std::string line; std::getline(lines, line);)
+      EXPECT_LE(std::count_if(line.begin(), line.end(), [](char c) { return (c & 0xC0) != 0x80; }), 100) << line;
   }
 }
 

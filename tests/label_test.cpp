@@ -1,5 +1,5 @@
-// Verdicts on labels and taxes, against cases worked out by hand from the texts (tests/data/label_cases.csv) and against
-// the table of limits as read (tests/data/label_rules.csv).
+// Verdicts on labels and taxes, against cases worked out by hand from the texts (tests/data/label_cases.csv) and
+// against the table of limits as read (tests/data/label_rules.csv).
 #include <gtest/gtest.h>
 
 #include <cmath>
@@ -46,9 +46,12 @@ TEST(LabelCases, EachStandsAsWorkedOutByHand) {
 
 // The limits themselves.
 
-const std::map<std::string, Operator> kSigns = {{">=", Operator::at_least}, {">", Operator::above},
-                                                {"<=", Operator::at_most},  {"<", Operator::below},
-                                                {"==", Operator::exactly},  {"same_side", Operator::same_side},
+const std::map<std::string, Operator> kSigns = {{">=", Operator::at_least},
+                                                {">", Operator::above},
+                                                {"<=", Operator::at_most},
+                                                {"<", Operator::below},
+                                                {"==", Operator::exactly},
+                                                {"same_side", Operator::same_side},
                                                 {"multiple_of", Operator::multiple_of}};
 
 /// The table has some limits in other units.
@@ -108,8 +111,7 @@ TEST(LabelRules, AreStrictOrNotAsTheTableHasThem) {
       Claim claim;
       claim.rule = rule->id;
       claim.measured = threshold + step;
-      const Judgement judged =
-          judge_claim(built_in_rules(), {}, claim, trial.view.draws.front().facts).front();
+      const Judgement judged = judge_claim(built_in_rules(), {}, claim, trial.view.draws.front().facts).front();
       std::string wanted = by_sign(row.at("operator"), claim.measured, threshold);
       if (rule->effect == Effect::statement) wanted = wanted == "holds" ? "fails" : "holds";  // nothing to state
       if (row.at("known") == "MEMORY" || (rule->open_at_limit && step == 0.0)) wanted = "open";

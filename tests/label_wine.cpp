@@ -35,8 +35,8 @@ std::string scenario_of(const LabelWine& wine) {
       if (part.empty()) continue;
       if (part.starts_with("spirit ")) {
         const auto into = part.find(" into ");
-        part = "spirit: {volume: " + part.substr(7, into - 7) + " L, strength: 96 %vol, into: " +
-               part.substr(into + 6) + " L}";
+        part = "spirit: {volume: " + part.substr(7, into - 7) +
+               " L, strength: 96 %vol, into: " + part.substr(into + 6) + " L}";
       }
       keys += ", " + part;
     }
@@ -44,8 +44,8 @@ std::string scenario_of(const LabelWine& wine) {
     if (keys.find("vintage:") == std::string::npos && keys.find("harvested:") == std::string::npos)
       keys += ", vintage: 2020";
     lots += "  - {" + keys + "}\n";
-    log += "  - {date: 2021-01-01, do: add, lot: " + name + ", to: floor, volume: " + lot.substr(0, litres_end) +
-           " L}\n";
+    log +=
+        "  - {date: 2021-01-01, do: add, lot: " + name + ", to: floor, volume: " + lot.substr(0, litres_end) + " L}\n";
   }
   const bool litres = wine.draw.ends_with("L");
   log += "  - {date: 2021-01-01, do: draw, from: floor, " + std::string(litres ? "volume: " : "share: ") + wine.draw +
