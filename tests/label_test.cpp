@@ -68,7 +68,7 @@ Known known_of(const std::string& word) {
 // Worded otherwise here than in the table: a bound that is expressed through another quantity, or classes and rates.
 bool told_otherwise(const std::string& id) {
   static const std::set<std::string> kOther = {"US-AGE-WINE", "US-VAR-MULTI-ALL", "EU-VAR-100", "FR-VDN-SP-40",
-                                               "EU-DYN-T",    "US-BRANDY-2Y",     "US-FILL-50", "GB-WALES-ALC"};
+                                               "EU-DYN-T",    "US-BRANDY-2Y",     "US-FILL-50", "GB-WALES-ALC", "AU-EXCL"};
   return kOther.contains(id);
 }
 
