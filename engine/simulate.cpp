@@ -131,6 +131,7 @@ bool step(Run& run, std::size_t index) {
   if (!works_on_factors(event.act)) write_lots(run);
   if (auto refused = apply(run, event))
     if (!goes_on_after(run, event, std::move(*refused), in_log())) return false;
+  if (std::holds_alternative<Look>(event.act)) return true;  // changes nothing; the last one takes the stock away
   if (!run.soaking.empty() && day_ends(run.line.events, index)) soak(run);
   if (!run.any_filled || !day_ends(run.line.events, index)) return true;
   bool goes_on = true;
