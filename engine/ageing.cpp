@@ -43,35 +43,47 @@ using MaybeFault = std::optional<Fault>;
   return derived.value_or(kUnknown);
 }
 
-/// Lets the rows from `first` up to `end` evaporate. One tight loop over all rows of the reserve, wherever it can be.
-void evaporate(Run& run, int first, int end, double years, MaybeFault& fault) {
+/// Lets a row evaporate, whatever its law.
+[[gnu::noinline]] void evaporate(Run& run, int row, double years, MaybeFault& fault) {
   Stock& now = run.now;
-  YearFlows& year = run.year();
-  double rate = 0.0, kept_of_rate = 1.0;  // most tiers lose at one rate
-  for (int row = first; row < end; ++row) {
-    const AgeingLaw& law = run.ageing[static_cast<std::size_t>(row)];
-    const double held_l = now.volume[row];
-    if (!law.evaporates || !(held_l > 0.0)) continue;
-    if (law.by_share && law.loss_per_year != rate)
-      kept_of_rate = run.powers.kept_after(rate = law.loss_per_year, years);
-    const double lost_l =
-        law.by_share ? held_l * (1.0 - kept_of_rate) : now.levels.loss_of_each(row, law.loss_per_year * years);
-    if (!(lost_l < held_l - run.tolerance_l[row])) return dries_up(run, row, fault);
-    const double held_alcohol_l = counted(now, row).alcohol();
-    const double lost_alcohol_l =
-        law.vapour_stated ? lost_l * law.vapour_fraction : derived_alcohol_l(run, row, lost_l, held_alcohol_l, fault);
-    if (lost_alcohol_l > held_alcohol_l) too_much_alcohol(run, row, fault);
-    if (fault) return;
-    if (law.by_share) now.levels.scale(row, kept_of_rate);
-    else now.levels.take_from_each(row, law.loss_per_year * years);
-    const double volume_part = law.by_share ? 1.0 - kept_of_rate : lost_l / held_l;
-    const double alcohol_part = lost_alcohol_l == 0.0 ? 0.0 : lost_alcohol_l / held_alcohol_l;
-    now.unwritten[static_cast<std::size_t>(row)].evaporate(volume_part, alcohol_part);
-    now.solutes(row, kPhByLitres) *= 1.0 - volume_part;  // a weight by litres follows the litres
-    now.volume[row] = held_l - lost_l;
-    year.litres[kEvaporated] += lost_l;
-    year.alcohol[kEvaporated] += lost_alcohol_l;
+  const AgeingLaw& law = run.ageing[static_cast<std::size_t>(row)];
+  const double held_l = now.volume[row];
+  if (!law.evaporates || !(held_l > 0.0)) return;
+  const double kept = law.by_share ? run.powers.kept_after(law.loss_per_year, years) : 0.0;
+  const double lost_l = law.by_share ? held_l * (1.0 - kept) : now.levels.loss_of_each(row, law.loss_per_year * years);
+  if (!(lost_l < held_l - run.tolerance_l[row])) return dries_up(run, row, fault);
+  const double held_alcohol_l = counted(now, row).alcohol(row);
+  const double lost_alcohol_l =
+      law.vapour_stated ? lost_l * law.vapour_fraction : derived_alcohol_l(run, row, lost_l, held_alcohol_l, fault);
+  if (lost_alcohol_l > held_alcohol_l) too_much_alcohol(run, row, fault);
+  if (fault) return;
+  if (law.by_share) now.levels.scale(row, kept);
+  else now.levels.take_from_each(row, law.loss_per_year * years);
+  const double volume_part = law.by_share ? 1.0 - kept : lost_l / held_l;
+  const double alcohol_part = lost_alcohol_l == 0.0 ? 0.0 : lost_alcohol_l / held_alcohol_l;
+  now.unwritten.evaporate(row, volume_part, alcohol_part);
+  now.solutes(row, kPhByLitres) *= 1.0 - volume_part;  // a weight by litres follows the litres
+  now.volume[row] = held_l - lost_l;
+  run.year().litres[kEvaporated] += lost_l;
+  run.year().alcohol[kEvaporated] += lost_alcohol_l;
+}
+
+/// Lets all rows evaporate, four at a time where they are alike and hold wine; the others, and whatever goes wrong, row
+/// by row.
+void evaporate_all(Run& run, double years, MaybeFault& fault) {
+  Stock& now = run.now;
+  int row = 0;
+  if (run.rows_alike >= 4) {
+    const double kept = run.powers.kept_after(run.ageing.front().loss_per_year, years);
+    LotSums lost;
+    row = evaporate_rows({now.unwritten.fours(), now.volume.data(), now.levels.alike(), &now.solutes(0, kPhByLitres),
+                          run.tolerance_l.data(), run.vapour_fraction.data()},
+                         run.rows_alike, kept, lost);
+    now.levels.scale_those_apart(row, kept);
+    run.year().litres[kEvaporated] += lost.litres;
+    run.year().alcohol[kEvaporated] += lost.alcohol;
   }
+  for (; row < run.rows() && !fault; ++row) evaporate(run, row, years, fault);
 }
 
 /// SO2 that a step loses (design decision 13); never more than there is.
@@ -136,8 +148,8 @@ bool rests(const Run& run, int row) {
   const Stock& now = run.now;
   if (!(now.volume[row] > 0.0)) return true;
   if (run.wine_forms || is_known(now.solutes(row, kAldehyde))) return false;
-  const bool lost = sulfur_loss_of(run.ageing[static_cast<std::size_t>(row)], now, row).rate != 0.0;
-  return !lost || (!is_known(now.solutes(row, kSo2Total)) && !is_known(now.solutes(row, kSo2Free)));
+  return !run.ageing[static_cast<std::size_t>(row)].loses_sulfur ||
+         (!is_known(now.solutes(row, kSo2Total)) && !is_known(now.solutes(row, kSo2Free)));
 }
 
 /// What forms and oxidises in a row in a part of a period within one of its sulfur steps.
@@ -161,7 +173,7 @@ double years_of_step_left(const Run& run, int row) {
 }
 
 bool a_step_ends_within(const Run& run, double years) {
-  const int rows = static_cast<int>(run.ageing.size());
+  const int rows = run.rows();
   for (int row = 0; row < rows; ++row)
     if (years > years_of_step_left(run, row) + kSameMoment && !rests(run, row)) return true;
   return false;
@@ -169,8 +181,8 @@ bool a_step_ends_within(const Run& run, double years) {
 
 /// All rows through a period within which no step ends, though some may end with it.
 void age_all(Run& run, double years, MaybeFault& fault) {
-  const int rows = static_cast<int>(run.ageing.size());
-  evaporate(run, 0, rows, years, fault);
+  const int rows = run.rows();
+  evaporate_all(run, years, fault);
   if (fault) return;
   for (int row = 0; row < rows; ++row) {
     if (rests(run, row)) continue;
@@ -187,7 +199,7 @@ void age_row(Run& run, int row, double years, MaybeFault& fault) {
     const double left = years_of_step_left(run, row);
     const bool step_ends = years >= left - kSameMoment && !rests(run, row);
     const double part = step_ends ? std::min(years, left) : years;
-    evaporate(run, row, row + 1, part, fault);
+    evaporate(run, row, part, fault);
     if (fault) return;
     if (!rests(run, row)) age_dissolved(run, row, part);
     if (step_ends) restart_sulfur_step(run.now, row);
@@ -196,19 +208,22 @@ void age_row(Run& run, int row, double years, MaybeFault& fault) {
 }
 
 void age_in_wood(Run& run, double years) {
-  for (std::size_t row = 0; row < run.ageing.size(); ++row)
-    if (run.ageing[row].counts_wood) run.now.unwritten[row].wood_years += years;
+  for (int row = 0; row < run.rows(); ++row)
+    if (run.ageing[static_cast<std::size_t>(row)].counts_wood) run.now.unwritten.at(row, kWoodYears) += years;
 }
 
 }  // namespace
 
 AgeingLaw ageing_of(const Scenario& scenario, int row) {
   if (!scenario.is_tank(row)) return ageing_of(scenario, scenario.tiers[static_cast<std::size_t>(row)]);
-  return {.sulfur = scenario.so2_loss};
+  AgeingLaw law{.sulfur = scenario.so2_loss};
+  law.loses_sulfur = !law.sulfur || law.sulfur->rate != 0.0;
+  return law;
 }
 
 AgeingLaw ageing_of(const Scenario& scenario, const Tier& tier) {
   AgeingLaw law{.sulfur = scenario.so2_loss};
+  law.loses_sulfur = !law.sulfur || law.sulfur->rate != 0.0;
   law.evaporates = tier.evaporation.per_year > 0.0;
   law.by_share = tier.evaporation.kind == Evaporation::Kind::share;
   law.loss_per_year = tier.evaporation.per_year;
@@ -216,27 +231,31 @@ AgeingLaw ageing_of(const Scenario& scenario, const Tier& tier) {
   law.vapour_fraction = tier.vapour_pct / 100.0;
   law.counts_wood = tier.wood && scenario.clock == Clock::wood;
   if (tier.so2_loss) law.sulfur = tier.so2_loss;
+  law.loses_sulfur = !law.sulfur || law.sulfur->rate != 0.0;
   return law;
+}
+
+void follow_laws(Run& run) {
+  run.vapour_fraction.resize(run.rows());
+  for (int row = 0; row < run.rows(); ++row)
+    run.vapour_fraction[row] = run.ageing[static_cast<std::size_t>(row)].vapour_fraction;
+  const auto differs = [&](const AgeingLaw& law) {
+    return !(law.evaporates && law.by_share && law.vapour_stated && law.vapour_fraction > 0.0 &&
+             law.loss_per_year == run.ageing.front().loss_per_year);
+  };
+  run.rows_alike = static_cast<int>(std::find_if(run.ageing.begin(), run.ageing.end(), differs) - run.ageing.begin());
 }
 
 SulfurLoss sulfur_loss_of(const Scenario& scenario, const Stock& stock, int row) {
   return sulfur_loss_of(ageing_of(scenario, row), stock, row);
 }
 
-void settle_sulfur(Stock& stock, int row) {
-  const double acetaldehyde_mg = stock.solutes(row, kAldehyde);
-  if (!is_known(acetaldehyde_mg)) return;
-  const double litres = stock.volume[row];
-  const double total_mg = stock.solutes(row, kSo2Total);
-  if (!(litres > 0.0) || !is_known(total_mg)) return;
-  const Binders binders{.acetaldehyde_mg_l = acetaldehyde_mg / litres};
-  stock.solutes(row, kSo2Free) = litres * free_for_total_mg_l(total_mg / litres, binders);
-}
-
 bool age_to(Run& run, int day, std::optional<Fault>& fault) {
   if (day <= run.now.day) return true;
   const double years = years_between_days(run.now.day, day);
-  if (a_step_ends_within(run, years)) {
+  if (run.all_rest) {
+    evaporate_all(run, years, fault);
+  } else if (a_step_ends_within(run, years)) {
     for (int row = 0; row < run.scenario.rows() && !fault; ++row) age_row(run, row, years, fault);
   } else {
     age_all(run, years, fault);

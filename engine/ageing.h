@@ -16,8 +16,8 @@ AgeingLaw ageing_of(const Scenario& scenario, int row);
 /// How a tier ages that is worked like this one.
 AgeingLaw ageing_of(const Scenario& scenario, const Tier& tier);
 
-/// Where acetaldehyde is known, free SO2 is what the equilibrium leaves (design decision 13); else it stays as booked.
-void settle_sulfur(Stock& stock, int row);
+/// To be called when the laws of rows are set: finds the rows that can evaporate together.
+void follow_laws(Run& run);
 
 /// The law by which a row loses SO2: its own, the reserve's, or the default of design decision 13.
 SulfurLoss sulfur_loss_of(const Scenario& scenario, const Stock& stock, int row);

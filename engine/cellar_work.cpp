@@ -37,6 +37,21 @@ void pass(Run& run, const Event& event, const Place& from, const Place& to, cons
   settle(run, to.row);
 }
 
+/// The pours of a refill, from tier to tier.
+void pour(Run& run, const Event& event, const RefillPlan& plan) {
+  if (plan.all_give_some && run.now.litre_years.size() == 0) {
+    pour_down_lots(run);
+    for (const Pour& moved : plan.pours) pass_volume(run, moved, event.at);
+    return;
+  }
+  for (const Pour& moved : plan.pours) {
+    pour_lots(run, moved.from, moved.to, moved.share);
+    lower(run, Place{event.at, moved.from, -1}, {moved.litres, moved.share, {}});
+    raise(run, Place{event.at, moved.to, -1}, moved.litres, event.at);
+    if (plan.new_wine_first) settle_sulfur(run.now, moved.to);  // it is the next to give; else it has given already
+  }
+}
+
 /// The record of the day, begun with what was dosed earlier on it.
 RefreshRecord& refresh_of_day(Run& run, const Event& event) {
   auto& refreshes = run.out.refreshes;
@@ -97,7 +112,8 @@ std::optional<Fault> apply(Run& run, const Event& event, const Move& move) {
 std::optional<Fault> apply(Run& run, const Event& event, const Refill& refill) {
   const int tiers = run.scenario.tier_count();
   RefillPlan& plan = run.plan;
-  plan_refill(refill, run.now.volume.head(tiers), run.target_l, run.tolerance_l.head(tiers), plan);
+  const auto size = static_cast<std::size_t>(tiers);
+  plan_refill(refill, {run.now.volume.data(), size}, {run.target_l.data(), size}, {run.tolerance_l.data(), size}, plan);
   if (plan.short_of) {
     const Shortage& gap = *plan.short_of;
     return Fault{{event.at,
@@ -115,7 +131,7 @@ std::optional<Fault> apply(Run& run, const Event& event, const Refill& refill) {
     lots = lots_of_tank(run, refill.from->row, of_tank.share_of_row);
   } else if (plan.new_wine_l > 0.0) {
     if (auto fault = short_of_lot(run, refill.lot, plan.new_wine_l, refill.lot_at)) return fault;
-    lots.emplace_back(lot_of(run, refill.lot).name, plan.new_wine_l);
+    if (run.keep == Keep::everything) lots.emplace_back(lot_of(run, refill.lot).name, plan.new_wine_l);
   }
   const auto new_wine = [&] {
     if (refill.from && plan.new_wine_l > 0.0) pass(run, event, *refill.from, Place{event.at, 0, -1}, of_tank);
@@ -123,12 +139,7 @@ std::optional<Fault> apply(Run& run, const Event& event, const Refill& refill) {
       take_lot(run, event, refill.lot, Place{event.at, 0, -1}, plan.new_wine_l, refill.lot_at);
   };
   if (plan.new_wine_first) new_wine();
-  for (const Pour& moved : plan.pours) {
-    pour_lots(run, moved.from, moved.to, moved.share);
-    lower(run, Place{event.at, moved.from, -1}, {moved.litres, moved.share, {}});
-    raise(run, Place{event.at, moved.to, -1}, moved.litres, event.at);
-    if (plan.new_wine_first) settle_sulfur(run.now, moved.to);  // it is the next to give; else it has given already
-  }
+  pour(run, event, plan);
   if (!plan.new_wine_first) new_wine();
   for (int row = 0; row < tiers; ++row) settle(run, row);
   if (run.keep == Keep::flows) return std::nullopt;

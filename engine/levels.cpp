@@ -8,9 +8,13 @@ Levels::Levels(const Scenario& scenario) {
   std::size_t vessels = scenario.tanks.size();
   for (const Tier& tier : scenario.tiers) vessels += tier.vessels.size();
   capacity_l_.reserve(vessels);
+  filled_.reserve(scenario.tiers.size() + scenario.tanks.size());
   rows_.reserve(scenario.tiers.size() + scenario.tanks.size());
   for (const Tier& tier : scenario.tiers) {
-    for (const Vessel& vessel : tier.vessels) capacity_l_.push_back(vessel.later ? 0.0 : vessel.capacity_l);
+    for (const Vessel& vessel : tier.vessels) {
+      capacity_l_.push_back(vessel.later ? 0.0 : vessel.capacity_l);
+      all_there_ = all_there_ && !vessel.later;
+    }
     add_row(tier.vessels.size());
   }
   for (const Tank& tank : scenario.tanks) {
@@ -26,12 +30,14 @@ void Levels::add_row(std::size_t vessels) {
     row.one_size = row.one_size && capacity_l_[i] == capacity_l_[row.first];
   }
   rows_.push_back(row);
+  filled_.push_back(0.0);
 }
 
 void Levels::set_capacity(int row, int vessel, double litres) {
   change(row);  // the wine stays where it is
   Row& known = at(row);
   capacity_l_[known.first + static_cast<std::size_t>(vessel)] = litres;
+  all_there_ = false;
   known.capacity_l = 0.0;
   known.one_size = true;
   for (std::size_t i = known.first; i < known.first + known.count; ++i) {
@@ -47,7 +53,7 @@ std::span<const double> Levels::capacities_of(int row) const {
 double Levels::of(int row, int vessel) const {
   const Row& known = at(row);
   const std::size_t i = known.first + static_cast<std::size_t>(vessel);
-  return known.alike ? known.filled * capacity_l_[i] : litres_[i];
+  return known.alike ? filled(row) * capacity_l_[i] : litres_[i];
 }
 
 const std::vector<double> Levels::of(int row) const {
@@ -62,7 +68,7 @@ std::span<double> Levels::change(int row) {
   Row& known = at(row);
   const std::span<double> levels{litres_.data() + known.first, known.count};
   if (known.alike)
-    for (std::size_t i = 0; i < known.count; ++i) levels[i] = known.filled * capacity_l_[known.first + i];
+    for (std::size_t i = 0; i < known.count; ++i) levels[i] = filled(row) * capacity_l_[known.first + i];
   known.alike = false;
   return levels;
 }
@@ -70,18 +76,14 @@ std::span<double> Levels::change(int row) {
 void Levels::scale_each(int row, double keep) {
   if (keep == 0.0) {  // empty vessels are alike again
     at(row).alike = true;
-    at(row).filled = 0.0;
+    filled(row) = 0.0;
     return;
   }
   for (double& level : change(row)) level *= keep;
 }
 
-void Levels::fill(int row, double litres_in) {
+void Levels::fill_each(int row, double litres_in) {
   Row& known = at(row);
-  if (known.alike) {
-    known.filled += litres_in / known.capacity_l;  // equal parts stay equal, by ullage and by capacity
-    return;
-  }
   const auto levels = change(row);
   const auto capacities = capacities_of(row);
   double ullage = 0.0;
@@ -94,7 +96,7 @@ void Levels::fill(int row, double litres_in) {
   const double over = litres_in - share_of_ullage * ullage;
   if (share_of_ullage == 1.0 && !any_overfull) {  // full vessels are alike again
     known.alike = true;
-    known.filled = 1.0 + over / known.capacity_l;
+    filled(row) = 1.0 + over / known.capacity_l;
     return;
   }
   for (std::size_t i = 0; i < levels.size(); ++i)
@@ -113,7 +115,7 @@ double Levels::loss_of_each(int row, double each_l) const {
 void Levels::take_from_each(int row, double each_l) {
   Row& known = at(row);
   if (known.alike && known.one_size && known.count > 0)
-    known.filled -= std::min(known.filled, each_l / capacity_l_[known.first]);
+    filled(row) -= std::min(filled(row), each_l / capacity_l_[known.first]);
   else
     for (double& level : change(row)) level -= std::min(level, each_l);
 }

@@ -7,8 +7,6 @@
 namespace tierce {
 namespace {
 
-Unwritten& unwritten(Stock& stock, int row) { return stock.unwritten[static_cast<std::size_t>(row)]; }
-
 /// How many columns a pass covers: whole groups of four, for the columns beyond `used` hold zeros and stay zeros. Only
 /// an unknown factor would make them unknown.
 Eigen::Index columns_for(const Stock& stock, double a_factor) {
@@ -16,69 +14,67 @@ Eigen::Index columns_for(const Stock& stock, double a_factor) {
   return std::min<Eigen::Index>((stock.used + 3) / 4 * 4, stock.litres.cols());
 }
 
-void write_wood_years(Stock& stock, int row, const Unwritten& to) {
+void write_wood_years(Stock& stock, int row) {
   if (stock.litre_years.size() == 0) return;
   const Eigen::Index used = stock.used;
-  stock.litre_years.row(row).head(used) += to.wood_years * stock.litres.row(row).head(used);
-  stock.litre_years.row(row).head(used) *= to.left.litres;
-}
-
-/// What was drawn since the row was written joins the flows by lot. A pass of its own: few rows are drawn from.
-void write_drawn(Run& run, int row) {
-  const Unwritten& to = unwritten(run.now, row);
-  if (to.drawn.litres == 0.0) return;
-  Flows& flows = run.out.flows;
-  add_scaled(run.now.litres.row(row).data(), flows.litres.row(kDrawn).data(), run.now.used, to.drawn.litres);
-  add_scaled(run.now.alcohol.row(row).data(), flows.alcohol.row(kDrawn).data(), run.now.used, to.drawn.alcohol);
-}
-
-/// Where a pass writes what evaporated. Nothing of an unknown amount is still nothing, but 0 x unknown would not be: it
-/// goes into a row that nobody reads.
-Gone evaporated(Run& run, const Unwritten& to) {
-  Flows& flows = run.out.flows;
-  return {to.evaporated.litres == 0.0 ? run.nowhere.data() : flows.litres.row(kEvaporated).data(),
-          to.evaporated.alcohol == 0.0 ? run.nowhere.data() : flows.alcohol.row(kEvaporated).data(), to.evaporated};
+  stock.litre_years.row(row).head(used) += stock.unwritten.at(row, kWoodYears) * stock.litres.row(row).head(used);
+  stock.litre_years.row(row).head(used) *= stock.unwritten.left(row).litres;
 }
 
 Lots lots_of(Stock& stock, int row) {
   return {stock.litres.row(row).data(), stock.entered.row(row).data(), stock.alcohol.row(row).data()};
 }
 
+/// What was drawn since the row was written joins the flows by lot. A pass of its own: few rows are drawn from.
+void write_drawn(Run& run, int row) {
+  const LotSums drawn = run.now.unwritten.drawn(row);
+  if (drawn.litres == 0.0) return;
+  Flows& flows = run.out.flows;
+  count_gone(lots_of(run.now, row), {flows.litres.row(kDrawn).data(), flows.alcohol.row(kDrawn).data(), drawn},
+             run.now.used);
+}
+
+/// Where a pass writes what evaporated. Nothing of an unknown amount is still nothing, but 0 x unknown would not be: it
+/// goes into a row that nobody reads.
+Gone evaporated(Run& run, int row) {
+  const LotSums part = run.now.unwritten.evaporated(row);
+  Flows& flows = run.out.flows;
+  return {part.litres == 0.0 ? run.nowhere.data() : flows.litres.row(kEvaporated).data(),
+          part.alcohol == 0.0 ? run.nowhere.data() : flows.alcohol.row(kEvaporated).data(), part};
+}
+
 }  // namespace
 
 void write_lots(Run& run, int row) {
-  Unwritten& to = unwritten(run.now, row);
-  if (to.nothing()) return;
+  Unwritten& to = run.now.unwritten;
+  if (to.nothing(row)) return;
   write_drawn(run, row);
-  write_wood_years(run.now, row, to);
-  const Eigen::Index columns = columns_for(run.now, to.left.alcohol);
-  to.write(keep_lots(lots_of(run.now, row), to.left, evaporated(run, to), columns));
+  write_wood_years(run.now, row);
+  const LotFactors left = to.left(row);
+  to.write(row, keep_lots(lots_of(run.now, row), left, evaporated(run, row), columns_for(run.now, left.alcohol)));
 }
 
 void write_lots(Run& run) {
   for (int row = 0; row < run.scenario.rows(); ++row) {
     write_lots(run, row);
-    unwritten(run.now, row).counted = false;
+    run.now.unwritten.forget_sums(row);
   }
 }
 
 void count_lots(Stock& stock, int row) {
-  Unwritten& to = unwritten(stock, row);
-  to.sum.litres = sum_row(stock.litres.row(row).data(), stock.used);
-  to.sum.alcohol = sum_row(stock.alcohol.row(row).data(), stock.used);
-  to.counted = true;
+  stock.unwritten.count(
+      row, {sum_row(stock.litres.row(row).data(), stock.used), sum_row(stock.alcohol.row(row).data(), stock.used)});
 }
 
 void draw_lots(Run& run, int row, double share) {
-  Unwritten& to = unwritten(run.now, row);
+  Unwritten& to = run.now.unwritten;
   counted(run.now, row);
-  run.year().litres[kDrawn] += share * to.litres();
-  run.year().alcohol[kDrawn] += share * to.alcohol();
+  run.year().litres[kDrawn] += share * to.litres(row);
+  run.year().alcohol[kDrawn] += share * to.alcohol(row);
   run.out.flows.solutes.row(kDrawn) += share * run.now.solutes.row(row);
-  to.drawn.litres += share * to.left.litres;
-  to.drawn.alcohol += share * to.left.alcohol;
+  to.draw(row, share);
   if (share >= 1.0) write_lots(run, row);  // a row that is emptied holds zeros, not products
-  else to.leave(1.0 - share);
+  else to.leave(row, 1.0 - share);
   thin_dissolved(run.now, row, share);
   if (share >= 1.0) empty_lots(run.now, row);
 }
@@ -86,20 +82,38 @@ void draw_lots(Run& run, int row, double share) {
 void pour_lots(Run& run, int from, int to, double share) {
   Stock& now = run.now;
   if (share >= 1.0) write_lots(run, from);
-  Unwritten& giving = unwritten(now, from);
-  Unwritten& taking = unwritten(now, to);
+  const LotFactors giving = now.unwritten.left(from), taking = now.unwritten.left(to);
   write_drawn(run, to);
   if (now.litre_years.size() > 0) {
-    write_wood_years(now, to, taking);
-    now.litre_years.row(to) +=
-        share * giving.left.litres * (now.litre_years.row(from) + giving.wood_years * now.litres.row(from));
+    write_wood_years(now, to);
+    const double wood_years = now.unwritten.at(from, kWoodYears);
+    now.litre_years.row(to) += share * giving.litres * (now.litre_years.row(from) + wood_years * now.litres.row(from));
   }
-  const Eigen::Index columns = columns_for(now, giving.left.alcohol + taking.left.alcohol);
-  taking.write(keep_and_add_lots(lots_of(now, to), taking.left, evaporated(run, taking), lots_of(now, from),
-                                 giving.left.times(share), columns));
-  giving.leave(1.0 - share);
+  const Eigen::Index columns = columns_for(now, giving.alcohol + taking.alcohol);
+  now.unwritten.write(to, keep_and_add_lots(lots_of(now, to), taking, evaporated(run, to), lots_of(now, from),
+                                            giving.times(share), columns));
+  now.unwritten.leave(from, 1.0 - share);
   pour_dissolved(now, from, to, share);
   if (share >= 1.0) empty_lots(now, from);
+}
+
+void pour_down_lots(Run& run) {
+  const int last = run.scenario.tier_count() - 1;
+  Stock& now = run.now;
+  Flows& flows = run.out.flows;
+  double alcohol_left = 0.0;  // unknown if that of any row is
+  for (int row = 0; row <= last; ++row) alcohol_left += now.unwritten.at(row, kLeftAlcohol);
+  const Chain chain{
+      .lots = lots_of(now, 0),
+      .columns = now.litres.cols(),
+      .dissolved = now.solutes.data(),
+      .figures = now.unwritten.fours(),
+      .share = run.plan.share.data(),
+      .drawn = {flows.litres.row(kDrawn).data(), nullptr, flows.alcohol.row(kDrawn).data()},
+      .evaporated = {flows.litres.row(kEvaporated).data(), nullptr, flows.alcohol.row(kEvaporated).data()},
+      .nowhere = run.nowhere.data(),
+      .last = last};
+  pour_down(chain, columns_for(now, alcohol_left));
 }
 
 void add_lot(Stock& stock, int row, int parcel, double litres, double alcohol_l) {
@@ -107,9 +121,8 @@ void add_lot(Stock& stock, int row, int parcel, double litres, double alcohol_l)
   stock.litres(row, parcel) += litres;
   stock.entered(row, parcel) += litres;
   stock.alcohol(row, parcel) += alcohol_l;
-  Unwritten& to = unwritten(stock, row);
-  to.sum.litres += litres;
-  to.sum.alcohol += alcohol_l;
+  stock.unwritten.at(row, kSumLitres) += litres;  // a sum that is not known stays so
+  stock.unwritten.at(row, kSumAlcohol) += alcohol_l;
 }
 
 }  // namespace tierce

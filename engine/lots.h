@@ -16,15 +16,17 @@ void write_lots(Run& run);
 /// Sums a row's amounts, if they are not known from its last pass.
 void count_lots(Stock& stock, int row);
 inline const Unwritten& counted(Stock& stock, int row) {
-  const Unwritten& to = stock.unwritten[static_cast<std::size_t>(row)];
-  if (!to.counted) count_lots(stock, row);
-  return to;
+  if (!stock.unwritten.counted(row)) count_lots(stock, row);
+  return stock.unwritten;
 }
 
 /// `share` of a row is drawn: by lot, in the year's totals and in the flows of what is dissolved.
 void draw_lots(Run& run, int row, double share);
 /// `share` of one row goes into another.
 void pour_lots(Run& run, int from, int to, double share);
+/// Each tier gives the share that the plan of the refill says to the next older one, the oldest first; all in one pass.
+/// The caller settles all tiers, which begins new sulfur steps.
+void pour_down_lots(Run& run);
 /// New wine of one lot comes into a row whose lots are written.
 void add_lot(Stock& stock, int row, int parcel, double litres, double alcohol_l);
 

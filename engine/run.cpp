@@ -26,12 +26,6 @@ void book(Run& run, Flow flow, int row, double share) {
   flows.solutes.row(flow) += share * now.solutes.row(row);
 }
 
-void look_at_levels(Run& run, int row, const At& at) {
-  run.filled_at[static_cast<std::size_t>(row)] = at;
-  run.filled_today[static_cast<std::size_t>(row)] = true;
-  run.any_filled = true;
-}
-
 std::string named(const Run& run, const Place& place) {
   const Scenario& scenario = run.scenario;
   if (scenario.is_tank(place.row)) return "tank '" + scenario.name_of(place.row) + "'";
@@ -40,10 +34,14 @@ std::string named(const Run& run, const Place& place) {
   return "vessel '" + vessels[static_cast<std::size_t>(place.vessel)].name + "'";
 }
 
-/// After wine, sulfur or a reading came in: free SO2 at equilibrium, a new sulfur step.
-void settle(Run& run, int row) {
-  settle_sulfur(run.now, row);
-  restart_sulfur_step(run.now, row);
+void settle_sulfur(Stock& stock, int row) {
+  const double acetaldehyde_mg = stock.solutes(row, kAldehyde);
+  if (!is_known(acetaldehyde_mg)) return;
+  const double litres = stock.volume[row];
+  const double total_mg = stock.solutes(row, kSo2Total);
+  if (!(litres > 0.0) || !is_known(total_mg)) return;
+  const Binders binders{.acetaldehyde_mg_l = acetaldehyde_mg / litres};
+  stock.solutes(row, kSo2Free) = litres * free_for_total_mg_l(total_mg / litres, binders);
 }
 
 void note_loss(Run& run, const Place& from, const std::string& cause, double litres, double share_of_row) {

@@ -28,9 +28,14 @@ struct AgeingLaw {
   double loss_per_year = 0.0;
   bool vapour_stated = false;
   double vapour_fraction = kUnknown;
+  bool loses_sulfur = true;          // its law is not one that keeps all
   bool counts_wood = false;          // its years count for the clock `wood`
   std::optional<SulfurLoss> sulfur;  // as stated; empty = what is known of the wine decides
 };
+
+/// No fault. Not the same as `std::optional<Fault>{}` to the compiler, which fills that with zeros first: as much work
+/// as a row of lots.
+inline std::optional<Fault> none() { return std::nullopt; }
 
 struct Run {
   Run(const Scenario& of, const Timeline& along, Stock from) : scenario(of), line(along), now(std::move(from)) {}
@@ -39,14 +44,18 @@ struct Run {
   const Timeline& line;
   Stock now;
   Trajectory out;
+  std::size_t year_index = 0;  // of the year that runs; room for all is made when the run begins
   Keep keep = Keep::everything;
   bool half_aged = false;          // a fault stopped the ageing after some rows
   RefillPlan plan;                 // of the refill being done; kept, so that its memory is used again
   bool any_filled = false;         // the vessels of some rows are looked at when the day ends:
   std::vector<char> filled_today;  // by row
   Powers powers;
-  std::vector<AgeingLaw> ageing;  // by row
+  std::vector<AgeingLaw> ageing;    // by row
+  int rows_alike = 0;               // from the youngest: lose one and the same share, at a stated strength
+  Eigen::VectorXd vapour_fraction;  // by row, from the laws
   double sulfur_step_years = 1.0;
+  bool all_rest = true;                    // time changes nothing that is dissolved; settle() finds out
   bool wine_forms = false;                 // acetaldehyde or volatile acid
   std::vector<double> nowhere;             // a row of amounts that nobody reads (lots.cpp)
   std::vector<At> filled_at;               // by row: the entry that last put wine in
@@ -66,7 +75,8 @@ struct Run {
 
   /// The tier as it is worked now.
   const Tier& tier(int row) const { return *tier_now[static_cast<std::size_t>(row)]; }
-  YearFlows& year() { return out.flows.years.back(); }
+  int rows() const { return static_cast<int>(ageing.size()); }
+  YearFlows& year() { return out.flows.years[year_index]; }
 };
 
 /// Books `share` of what a row holds under a flow: by parcel, by solute and in the year's totals. The row's lots must
@@ -74,10 +84,25 @@ struct Run {
 void book(Run& run, Flow flow, int row, double share);
 
 /// Notes that a row's vessels must be within their capacity when the day ends; `at` is the entry that filled them.
-void look_at_levels(Run& run, int row, const At& at);
+inline void look_at_levels(Run& run, int row, const At& at) {
+  run.filled_at[static_cast<std::size_t>(row)] = at;
+  run.filled_today[static_cast<std::size_t>(row)] = true;
+  run.any_filled = true;
+}
 
-/// After wine, sulfur or a reading came in: free SO2 at equilibrium, and a new sulfur step.
-void settle(Run& run, int row);
+/// Where acetaldehyde is known, free SO2 is what the equilibrium leaves (design decision 13); else it stays as booked.
+void settle_sulfur(Stock& stock, int row);
+
+/// After wine, sulfur or a reading came in: free SO2 at equilibrium, and a new sulfur step. From here on time may
+/// change what is dissolved in the row: in most runs of a search it never does, and ageing is evaporation alone.
+inline void settle(Run& run, int row) {
+  const auto known = [&](Solute solute) { return is_known(run.now.solutes(row, solute)); };
+  const bool binds = known(kAldehyde);
+  if (binds) settle_sulfur(run.now, row);
+  restart_sulfur_step(run.now, row);
+  const bool lost = run.ageing[static_cast<std::size_t>(row)].loses_sulfur && (known(kSo2Total) || known(kSo2Free));
+  if (binds || lost) run.all_rest = false;
+}
 
 /// A tier whose vapour is neither stated nor to be had from the cellar's air.
 Fault no_vapour_known(const Run& run, int row);

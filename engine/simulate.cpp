@@ -30,40 +30,46 @@ Run open_reserve(const Scenario& scenario, const Timeline& line) {
   run.tolerance_l.resize(scenario.rows());
   run.sulfur_step_years = 1.0 / scenario.so2_steps;
   run.wine_forms = scenario.acetaldehyde_gain_mg_l_year != 0.0 || scenario.va_gain_g_l_year != 0.0;
+  run.all_rest = !run.wine_forms;
   for (int row = 0; row < scenario.rows(); ++row) {
     run.ageing.push_back(ageing_of(scenario, row));
     run.tolerance_l[row] = kVolumeTolerance * scenario.capacity_of(row);
     if (!scenario.is_tank(row)) run.target_l[row] = scenario.tiers[static_cast<std::size_t>(row)].target_l;
   }
+  follow_laws(run);
   if (line.events.empty()) return run;
   run.now.day = line.events.front().day;
   run.now.date = line.events.front().date;
-  run.out.flows.years.reserve(static_cast<std::size_t>(line.events.back().date.year - run.now.date.year + 2));
-  run.out.flows.years.push_back(YearFlows{.year = run.now.date.year});
+  run.out.flows.years.resize(static_cast<std::size_t>(line.events.back().date.year - run.now.date.year + 2));
+  run.year().year = run.now.date.year;
   return run;
 }
 
 std::optional<Fault> apply(Run& run, const Event& event, const CloseYear&) {
   auto& years = run.out.flows.years;
-  years.push_back({.year = years.back().year + 1});
-  YearFlows& next = years.back();
-  YearFlows& year = *(years.end() - 2);
+  if (run.year_index + 2 > years.size()) years.resize(run.year_index + 2);
+  YearFlows& year = years[run.year_index++];
+  YearFlows& next = run.year();
+  next.year = year.year + 1;
   year.closed = event.date;
-  for (int row = 0; row < run.scenario.rows(); ++row) {
+  for (int row = 0; row < run.rows(); ++row) {
     const Unwritten& lots = counted(run.now, row);
-    year.closing_l += lots.litres();
-    year.closing_alcohol_l += lots.alcohol();
-    year.sugar_g += run.now.solutes(row, kSugar);
-    year.acid_g += run.now.solutes(row, kAcid);
-    year.volatile_acid_g += run.now.solutes(row, kVolatileAcid);
+    const double* const dissolved = run.now.solutes.row(row).data();
+    year.closing_l += lots.litres(row);
+    year.closing_alcohol_l += lots.alcohol(row);
+    year.sugar_g += dissolved[kSugar];
+    year.acid_g += dissolved[kAcid];
+    year.volatile_acid_g += dissolved[kVolatileAcid];
   }
   next.litres[kOpening] = year.closing_l;
   next.alcohol[kOpening] = year.closing_alcohol_l;
   return std::nullopt;
 }
 
-std::optional<Fault> apply(Run& run, const Event&, const Look&) {
-  run.out.looks.push_back(run.now);
+std::optional<Fault> apply(Run& run, const Event& event, const Look&) {
+  const bool at_the_end = &event == &run.line.events.back() && !run.out.stopped;
+  if (at_the_end) run.out.looks.push_back(std::move(run.now));  // nobody else needs it
+  else run.out.looks.push_back(run.now);
   if (run.keep == Keep::everything) run.out.standing.push_back(run.standing);
   return std::nullopt;
 }
@@ -94,6 +100,16 @@ bool works_on_factors(const Event::Act& act) {
   return std::holds_alternative<Dose>(act) || std::holds_alternative<CloseYear>(act);
 }
 
+/// The acts of every year are looked for first: a visit of the variant costs as much as a row of lots.
+std::optional<Fault> apply(Run& run, const Event& event) {
+  if (event.past && !run.now.levels.all_there())
+    if (auto refused = not_there(run, event)) return refused;
+  if (const auto* refill = std::get_if<Refill>(&event.act)) return apply(run, event, *refill);
+  if (const auto* draw = std::get_if<Draw>(&event.act)) return apply(run, event, *draw);
+  if (const auto* close = std::get_if<CloseYear>(&event.act)) return apply(run, event, *close);
+  return std::visit([&](const auto& act) { return apply(run, event, act); }, event.act);
+}
+
 bool step(Run& run, std::size_t index) {
   const Event& event = run.line.events[index];
   const auto in_log = [&] {
@@ -102,7 +118,8 @@ bool step(Run& run, std::size_t index) {
   };
   if (run.now.day < event.day) {
     const double years = years_between_days(run.now.day, event.day), before_l = run.now.volume.sum();
-    if (std::optional<Fault> fault; !age_to(run, event.day, fault)) {
+    std::optional<Fault> fault = none();
+    if (!age_to(run, event.day, fault)) {
       goes_on_after(run, event, *fault, in_log());
       run.half_aged = true;
       return false;
@@ -112,13 +129,13 @@ bool step(Run& run, std::size_t index) {
   }
   run.now.date = event.date;
   if (!works_on_factors(event.act)) write_lots(run);
-  auto refused = event.past ? not_there(run, event) : std::nullopt;
-  if (!refused) refused = std::visit([&](const auto& act) { return apply(run, event, act); }, event.act);
-  if (refused && !goes_on_after(run, event, std::move(*refused), in_log())) return false;
+  if (auto refused = apply(run, event))
+    if (!goes_on_after(run, event, std::move(*refused), in_log())) return false;
+  if (std::holds_alternative<Look>(event.act)) return true;  // changes nothing; the last one takes the stock away
   if (!run.soaking.empty() && day_ends(run.line.events, index)) soak(run);
   if (!run.any_filled || !day_ends(run.line.events, index)) return true;
   bool goes_on = true;
-  for (int row = 0; row < run.scenario.rows(); ++row) {
+  for (int row = 0; row < run.rows(); ++row) {
     if (!std::exchange(run.filled_today[static_cast<std::size_t>(row)], false)) continue;
     if (run.now.levels.within(row, kVolumeTolerance)) continue;
     if (auto fault = overfull(run, row); fault && goes_on) goes_on = goes_on_after(run, event, *fault, in_log());
@@ -138,7 +155,7 @@ void close_book(Run& run) {
     apply(run, end, Look{});
   }
   run.out.lot_used_l = run.lot_used_l;
-  if (!years.empty()) years.pop_back();  // the year that would have begun next
+  years.resize(run.year_index);  // without the year that would have begun next
 }
 
 }  // namespace
@@ -159,8 +176,8 @@ Trajectory simulate(const Scenario& scenario, const Timeline& line, Keep keep) {
     before.events.resize(index);
     Run whole = open_reserve(scenario, before);
     whole.keep = keep;
-    for (std::size_t i = 0; i < index; ++i) step(whole, i);
     whole.out.stopped = run.out.stopped;
+    for (std::size_t i = 0; i < index; ++i) step(whole, i);
     close_book(whole);
     return std::move(whole.out);
   }

@@ -16,13 +16,13 @@ Stock::Stock(const Scenario& scenario, Eigen::Index parcels)
       levels(scenario),
       measured_ph(static_cast<std::size_t>(scenario.rows()), kUnknown),
       sulfur(static_cast<std::size_t>(scenario.rows())),
-      unwritten(static_cast<std::size_t>(scenario.rows())) {
+      unwritten(scenario.rows()) {
   if (scenario.clock == Clock::wood) litre_years = RowMajorMatrix::Zero(scenario.rows(), parcels);
 }
 
 double Stock::alcohol_l(int row) const {
-  const Unwritten& to = unwritten[static_cast<std::size_t>(row)];
-  return to.counted ? to.alcohol() : to.left.alcohol * sum_row(alcohol.row(row).data(), used);
+  if (unwritten.counted(row)) return unwritten.alcohol(row);
+  return unwritten.left(row).alcohol * sum_row(alcohol.row(row).data(), used);
 }
 
 double Stock::alcohol_pct(int row) const { return volume[row] > 0.0 ? 100.0 * alcohol_l(row) / volume[row] : kUnknown; }
@@ -40,19 +40,19 @@ double Stock::ph(int row) const {
 }
 
 Parcelled part_of(const Stock& stock, int row, double share) {
-  const Unwritten& to = stock.unwritten[static_cast<std::size_t>(row)];
+  const LotFactors left = stock.unwritten.left(row);
   Parcelled part;
   const auto copy = [&](const RowMajorMatrix& matrix, double factor) {
     Amounts amounts = Amounts::Zero(matrix.cols());
     amounts.head(stock.used) = factor * matrix.row(row).head(stock.used);
     return amounts;
   };
-  part.litres = copy(stock.litres, share * to.left.litres);
-  part.entered = copy(stock.entered, share * to.left.entered);
-  part.alcohol = copy(stock.alcohol, share * to.left.alcohol);
+  part.litres = copy(stock.litres, share * left.litres);
+  part.entered = copy(stock.entered, share * left.entered);
+  part.alcohol = copy(stock.alcohol, share * left.alcohol);
   if (stock.litre_years.size() > 0) {
-    part.litre_years = copy(stock.litre_years, share * to.left.litres);
-    part.litre_years += to.wood_years * part.litres;
+    part.litre_years = copy(stock.litre_years, share * left.litres);
+    part.litre_years += stock.unwritten.at(row, kWoodYears) * part.litres;
   }
   part.solutes = share * stock.solutes.row(row);
   return part;
@@ -86,16 +86,14 @@ void thin_sulfur_step(Stock& stock, int row, double part) {
 }  // namespace
 
 void thin_dissolved(Stock& stock, int row, double share) {
-  thin(stock.solutes.row(row).data(), kSoluteCount, share);
+  if (share >= 1.0) stock.solutes.row(row).setZero();
+  else stock.solutes.row(row) *= 1.0 - share;
   thin_sulfur_step(stock, row, share);
 }
 
 void pour_dissolved(Stock& stock, int from, int to, double share) {
-  double* const give = stock.solutes.row(from).data();
-  double* const take = stock.solutes.row(to).data();
-  for (int i = 0; i < kSoluteCount; ++i) take[i] += share * give[i];  // few: no call is worth it
-  thin(give, kSoluteCount, share);
-  thin_sulfur_step(stock, from, share);
+  stock.solutes.row(to) += share * stock.solutes.row(from);
+  thin_dissolved(stock, from, share);
 }
 
 void empty_lots(Stock& stock, int row) {
@@ -103,7 +101,7 @@ void empty_lots(Stock& stock, int row) {
   std::fill_n(stock.entered.row(row).data(), stock.used, 0.0);
   std::fill_n(stock.alcohol.row(row).data(), stock.used, 0.0);
   if (stock.litre_years.size() > 0) std::fill_n(stock.litre_years.row(row).data(), stock.used, 0.0);
-  stock.unwritten[static_cast<std::size_t>(row)] = {};
+  stock.unwritten.forget(row);
 }
 
 void thin_row(Stock& stock, int row, double share) {
@@ -111,7 +109,7 @@ void thin_row(Stock& stock, int row, double share) {
   thin(stock.entered.row(row).data(), stock.used, share);
   thin(stock.alcohol.row(row).data(), stock.used, share);
   if (stock.litre_years.size() > 0) thin(stock.litre_years.row(row).data(), stock.used, share);
-  stock.unwritten[static_cast<std::size_t>(row)].counted = false;
+  stock.unwritten.forget_sums(row);
   thin_dissolved(stock, row, share);
 }
 
@@ -121,7 +119,7 @@ void pour(Stock& stock, int from, int to, double share) {
   pour(stock.alcohol.row(from).data(), stock.alcohol.row(to).data(), stock.used, share);
   if (stock.litre_years.size() > 0)
     pour(stock.litre_years.row(from).data(), stock.litre_years.row(to).data(), stock.used, share);
-  for (const int row : {from, to}) stock.unwritten[static_cast<std::size_t>(row)].counted = false;
+  for (const int row : {from, to}) stock.unwritten.forget_sums(row);
   pour_dissolved(stock, from, to, share);
 }
 

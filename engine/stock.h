@@ -30,6 +30,7 @@ enum Solute {
   kPhByLitres,
   kSoluteCount
 };
+static_assert(kSoluteCount == kDissolved);
 
 using SoluteMatrix = Eigen::Matrix<double, Eigen::Dynamic, kSoluteCount, Eigen::RowMajor>;
 using SoluteRow = Eigen::Matrix<double, 1, kSoluteCount>;
@@ -54,29 +55,54 @@ struct SulfurStep {
   double years = 0.0;  // since the step began
 };
 
-/// What has happened to all lots of a row alike since its amounts were last written (lots.h): what is left of each
-/// amount, and what has gone of it. In a Stock that somebody looks at, nothing is left to write.
-struct Unwritten {
-  LotFactors left{};
-  LotSums drawn{}, evaporated{};  // parts of the amounts as they are written
-  double wood_years = 0.0;        // spent in wood by all that is written; what left took its years along
-  LotSums sum{};                  // of the amounts as they are written
-  bool counted = false;           // the sums are known
+/// What has happened to all lots of a row alike since its amounts were last written. In a Stock that somebody looks at,
+/// nothing is left to write.
+class Unwritten {
+ public:
+  explicit Unwritten(int rows) : fours_(static_cast<std::size_t>((rows + 3) / 4)) {
+    for (int row = 0; row < rows; ++row) forget(row);
+  }
+  double& at(int row, RowFigure figure) { return four_of(row).figure[figure][row & 3]; }
+  double at(int row, RowFigure figure) const {
+    return fours_[static_cast<std::size_t>(row) / 4].figure[figure][row & 3];
+  }
+  FourRows* fours() { return fours_.data(); }
 
-  double litres() const { return left.litres * sum.litres; }
-  double alcohol() const { return left.alcohol * sum.alcohol; }
-  bool nothing() const {
-    return left.entered == 1.0 && evaporated.litres == 0.0 && drawn.litres == 0.0 && wood_years == 0.0;
+  LotFactors left(int row) const { return {at(row, kLeftLitres), at(row, kLeftEntered), at(row, kLeftAlcohol)}; }
+  LotSums drawn(int row) const { return {at(row, kDrawnLitres), at(row, kDrawnAlcohol)}; }
+  LotSums evaporated(int row) const { return {at(row, kEvaporatedLitres), at(row, kEvaporatedAlcohol)}; }
+  bool counted(int row) const { return is_known(at(row, kSumLitres)); }
+  double litres(int row) const { return at(row, kLeftLitres) * at(row, kSumLitres); }
+  double alcohol(int row) const { return at(row, kLeftAlcohol) * at(row, kSumAlcohol); }
+  bool nothing(int row) const {
+    return at(row, kLeftEntered) == 1.0 && at(row, kEvaporatedLitres) == 0.0 && at(row, kDrawnLitres) == 0.0 &&
+           at(row, kWoodYears) == 0.0;
   }
-  void leave(double part) { left = left.times(part); }
-  void evaporate(double litres_part, double alcohol_part) {
-    evaporated.litres += left.litres * litres_part;
-    left.litres *= 1.0 - litres_part;
+  void draw(int row, double part) {  // it is counted as drawn; leave() takes it away
+    at(row, kDrawnLitres) += part * at(row, kLeftLitres);
+    at(row, kDrawnAlcohol) += part * at(row, kLeftAlcohol);
+  }
+  void leave(int row, double part) {
+    for (const RowFigure left : {kLeftLitres, kLeftEntered, kLeftAlcohol}) at(row, left) *= part;
+  }
+  void evaporate(int row, double litres_part, double alcohol_part) {
+    at(row, kEvaporatedLitres) += at(row, kLeftLitres) * litres_part;
+    at(row, kLeftLitres) *= 1.0 - litres_part;
     if (alcohol_part == 0.0) return;  // an unknown strength of which nothing leaves
-    evaporated.alcohol += left.alcohol * alcohol_part;
-    left.alcohol *= 1.0 - alcohol_part;
+    at(row, kEvaporatedAlcohol) += at(row, kLeftAlcohol) * alcohol_part;
+    at(row, kLeftAlcohol) *= 1.0 - alcohol_part;
   }
-  void write(const LotSums& sums) { *this = {.sum = sums, .counted = true}; }
+  void write(int row, const LotSums& sums) { set_written(four_of(row), row & 3, sums); }
+  void count(int row, const LotSums& sums) {
+    at(row, kSumLitres) = sums.litres;
+    at(row, kSumAlcohol) = sums.alcohol;
+  }
+  void forget_sums(int row) { at(row, kSumLitres) = kUnknown; }
+  void forget(int row) { write(row, {kUnknown, kUnknown}); }
+
+ private:
+  FourRows& four_of(int row) { return fours_[static_cast<std::size_t>(row) / 4]; }
+  std::vector<FourRows> fours_;
 };
 
 /// Row: tier (0 = youngest), then tanks. Column: parcel. All lots move together.
@@ -96,7 +122,7 @@ struct Stock {
   Levels levels;
   std::vector<double> measured_ph;  // latest analysis; unknown where none
   std::vector<SulfurStep> sulfur;
-  std::vector<Unwritten> unwritten;
+  Unwritten unwritten;
 
   double alcohol_l(int row) const;                 // litres of pure alcohol
   double alcohol_pct(int row) const;               // %vol; unknown if empty

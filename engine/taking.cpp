@@ -12,12 +12,23 @@ double held_l(const Run& run, const Place& place) {
   return place.vessel < 0 ? run.now.volume[place.row] : run.now.levels.of(place.row, place.vessel);
 }
 
-/// What `litres` of a wine hold.
-SoluteRow solutes_of(const Composition& wine, double litres) {
-  SoluteRow solutes;
-  solutes << wine.sugar_g_l, wine.acidity_g_l, wine.va_g_l, wine.sulfate_g_l, wine.so2_total_mg_l, wine.so2_free_mg_l,
-      wine.acetaldehyde_mg_l, wine.ph * wine.acidity_g_l, wine.ph;
-  return litres * solutes;
+/// Adds what `litres` of a wine hold to a row and to a flow.
+void add_dissolved(const Composition& wine, double litres, double* row, double* flow) {
+  // One by one: numbers just gathered into a vector would have to be waited for.
+  const auto add = [&](Solute solute, double per_litre) {
+    const double amount = litres * per_litre;
+    row[solute] += amount;
+    flow[solute] += amount;
+  };
+  add(kSugar, wine.sugar_g_l);
+  add(kAcid, wine.acidity_g_l);
+  add(kVolatileAcid, wine.va_g_l);
+  add(kSulfate, wine.sulfate_g_l);
+  add(kSo2Total, wine.so2_total_mg_l);
+  add(kSo2Free, wine.so2_free_mg_l);
+  add(kAldehyde, wine.acetaldehyde_mg_l);
+  add(kPhByAcid, wine.ph * wine.acidity_g_l);
+  add(kPhByLitres, wine.ph);
 }
 
 }  // namespace
@@ -73,15 +84,13 @@ void raise(Run& run, const Place& place, double litres, const At& at) {
 void bring_in(Run& run, Flow flow, const Place& to, const Composition& wine, double litres, int parcel, const At& at) {
   Stock& now = run.now;
   const double alcohol_l = litres * wine.alcohol_pct / 100.0;
-  const SoluteRow solutes = solutes_of(wine, litres);
-  write_lots(run, to.row);
-  add_lot(now, to.row, parcel, litres, alcohol_l);
-  now.solutes.row(to.row) += solutes;
-  raise(run, to, litres, at);
   Flows& flows = run.out.flows;
+  if (!now.unwritten.nothing(to.row)) write_lots(run, to.row);
+  add_lot(now, to.row, parcel, litres, alcohol_l);
+  add_dissolved(wine, litres, now.solutes.row(to.row).data(), flows.solutes.row(flow).data());
+  raise(run, to, litres, at);
   flows.litres(flow, parcel) += litres;
   flows.alcohol(flow, parcel) += alcohol_l;
-  flows.solutes.row(flow) += solutes;
   run.year().litres[flow] += litres;
   run.year().alcohol[flow] += alcohol_l;
   settle(run, to.row);
@@ -104,9 +113,7 @@ void bring_parts(Run& run, const Event& event, const Lot& lot, const Place& to, 
     flows.alcohol(kIn, column) += litres * part.alcohol;
     run.year().alcohol[kIn] += litres * part.alcohol;
   }
-  const SoluteRow solutes = solutes_of(lot.wine, litres);
-  now.solutes.row(to.row) += solutes;
-  flows.solutes.row(kIn) += solutes;
+  add_dissolved(lot.wine, litres, now.solutes.row(to.row).data(), flows.solutes.row(kIn).data());
   run.year().litres[kIn] += litres;
   raise(run, to, litres, event.at);
   settle(run, to.row);

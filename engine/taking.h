@@ -14,7 +14,7 @@ namespace tierce {
 struct Asked {
   double litres = 0.0;
   double share_of_row = 0.0;
-  std::optional<Fault> fault;
+  std::optional<Fault> fault = none();
 };
 
 /// `act`: what asks, for the message ("the draw").
@@ -23,6 +23,15 @@ Asked ask(const Run& run, const Place& place, const Amount& amount, const char* 
 void lower(Run& run, const Place& place, const Asked& asked);
 /// Raises the vessels and the row's volume; `at` is the entry that fills them.
 void raise(Run& run, const Place& place, double litres, const At& at);
+/// Both for wine that goes from one row into another and leaves some behind.
+inline void pass_volume(Run& run, const Pour& pour, const At& at) {
+  Stock& now = run.now;
+  now.levels.scale(pour.from, 1.0 - pour.share);
+  now.volume[pour.from] -= pour.litres;
+  now.levels.fill(pour.to, pour.litres);
+  now.volume[pour.to] += pour.litres;
+  look_at_levels(run, pour.to, at);
+}
 /// Wine of a lot comes into the book, as the column `parcel`.
 void bring_in(Run& run, Flow flow, const Place& to, const Composition& wine, double litres, int parcel, const At& at);
 /// Wine of a lot into a tier or tank, by an Add or a Refill; `taken_at` is what asks for it. More than there is of a

@@ -5,33 +5,28 @@
 
 namespace tierce {
 
-std::optional<double> share_of(double wanted_l, double held_l, double tolerance_l) {
-  if (wanted_l > held_l + tolerance_l) return std::nullopt;
-  if (wanted_l <= 0.0) return 0.0;
-  return wanted_l >= held_l - tolerance_l ? 1.0 : wanted_l / held_l;
-}
-
 namespace {
 
-/// Pours `wanted_l` from tier k-1 into tier k, or what there is if the refill has a stated volume. Returns what went.
-double pour_down(RefillPlan& plan, Eigen::VectorXd& volume_l, int k, double wanted_l, double tolerance_l,
-                 bool as_far_as_it_goes) {
-  const double held_l = volume_l[k - 1];
+/// Plans a pour of `wanted_l` from tier k-1, which holds `held_l`, into tier k, or of what there is if the refill has a
+/// stated volume. Returns what goes.
+inline double pour_down(RefillPlan& plan, std::size_t k, double wanted_l, double held_l, double tolerance_l,
+                        bool as_far_as_it_goes) {
   if (as_far_as_it_goes) wanted_l = std::min(wanted_l, held_l);
+  const int to = static_cast<int>(k);
   const auto share = share_of(wanted_l, held_l, tolerance_l);
   if (!share) {
-    if (!plan.short_of) plan.short_of = Shortage{k - 1, k, wanted_l - held_l};
+    if (!plan.short_of) plan.short_of = Shortage{to - 1, to, wanted_l - held_l};
     return 0.0;
   }
   if (*share <= 0.0) return 0.0;
-  const double litres = *share * held_l;
-  plan.pours.push_back({k - 1, k, litres, *share});
-  volume_l[k - 1] -= litres;
-  volume_l[k] += litres;
+  const double litres = *share < 1.0 ? wanted_l : held_l;
+  plan.pours.push_back({to - 1, to, litres, *share});
+  plan.share[k - 1] = *share;
+  plan.all_give_some = plan.all_give_some && *share < 1.0;
   return litres;
 }
 
-double need(const Volumes& volume_l, const Volumes& target_l, const Volumes& tolerance_l, Eigen::Index k) {
+inline double need(const Volumes& volume_l, const Volumes& target_l, const Volumes& tolerance_l, std::size_t k) {
   const double need_l = target_l[k] - volume_l[k];
   return need_l > tolerance_l[k] ? need_l : 0.0;
 }
@@ -40,29 +35,37 @@ double need(const Volumes& volume_l, const Volumes& target_l, const Volumes& tol
 
 void plan_refill(const Refill& refill, const Volumes& volume_l, const Volumes& target_l, const Volumes& tolerance_l,
                  RefillPlan& plan) {
-  const Eigen::Index tiers = volume_l.size();
+  const std::size_t tiers = volume_l.size();
   const bool stated = refill.volume_l.has_value();
   plan.pours.clear();
   plan.short_of.reset();
+  plan.share.resize(tiers);
   plan.new_wine_first = refill.order == RefillOrder::youngest_first;
-  Eigen::VectorXd& now_l = plan.now_l;
-  now_l = volume_l;
   double into_l = 0.0;  // what must enter a tier: its own need and that of all older tiers
-  for (Eigen::Index k = tiers - 1; k >= 0; --k) into_l += need(volume_l, target_l, tolerance_l, k);
-  plan.new_wine_l = refill.volume_l.value_or(into_l);
-  if (plan.new_wine_first) {
-    now_l[0] += plan.new_wine_l;
-    for (Eigen::Index k = 1; k < tiers; ++k) {
-      into_l = 0.0;
-      for (Eigen::Index older = tiers - 1; older >= k; --older) into_l += need(volume_l, target_l, tolerance_l, older);
-      pour_down(plan, now_l, static_cast<int>(k), into_l, tolerance_l[k - 1], stated);
+  plan.all_give_some = !plan.new_wine_first;
+  if (!plan.new_wine_first) {
+    plan.share.back() = 0.0;
+    double passed_l = 0.0;  // what the tier has just given to the older one, which may be less than that one needed
+    for (std::size_t k = tiers - 1; k >= 1; --k) {
+      const double need_l = need(volume_l, target_l, tolerance_l, k);
+      into_l += need_l;
+      passed_l = pour_down(plan, k, need_l + passed_l, volume_l[k - 1], tolerance_l[k - 1], stated);
     }
+    plan.new_wine_l = refill.volume_l.value_or(into_l + need(volume_l, target_l, tolerance_l, 0));
+    plan.all_give_some = plan.all_give_some && plan.pours.size() == tiers - 1;
     return;
   }
-  double passed_l = 0.0;  // what the tier has just given to the older one, which may be less than that one needed
-  for (Eigen::Index k = tiers - 1; k >= 1; --k) {
-    const double wanted_l = need(volume_l, target_l, tolerance_l, k) + passed_l;
-    passed_l = pour_down(plan, now_l, static_cast<int>(k), wanted_l, tolerance_l[k - 1], stated);
+  for (std::size_t k = tiers; k-- > 0;) into_l += need(volume_l, target_l, tolerance_l, k);
+  plan.new_wine_l = refill.volume_l.value_or(into_l);
+  auto& now_l = plan.now_l;
+  now_l.assign(volume_l.begin(), volume_l.end());
+  now_l[0] += plan.new_wine_l;
+  for (std::size_t k = 1; k < tiers; ++k) {
+    into_l = 0.0;
+    for (std::size_t older = tiers; older-- > k;) into_l += need(volume_l, target_l, tolerance_l, older);
+    const double poured_l = pour_down(plan, k, into_l, now_l[k - 1], tolerance_l[k - 1], stated);
+    now_l[k - 1] -= poured_l;
+    now_l[k] += poured_l;
   }
 }
 

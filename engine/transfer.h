@@ -4,6 +4,7 @@
 
 #include <Eigen/Dense>
 #include <optional>
+#include <span>
 #include <vector>
 
 #include "engine/scenario.h"
@@ -26,14 +27,16 @@ struct Shortage {
 };
 
 /// Litres by tier, youngest first.
-using Volumes = Eigen::Ref<const Eigen::VectorXd>;
+using Volumes = std::span<const double>;
 
 struct RefillPlan {
   std::vector<Pour> pours;      // in the order in which they are done
   double new_wine_l = 0.0;      // into row 0
   bool new_wine_first = false;  // before the pours (youngest first) or after them (oldest first)
   std::optional<Shortage> short_of;
-  Eigen::VectorXd now_l;  // litres of each tier after the pours
+  bool all_give_some = false;  // oldest first, and each tier but the oldest gives some of its wine and keeps some
+  std::vector<double> share;   // then: by tier, what it gives; the oldest nothing
+  std::vector<double> now_l;   // while it is made: litres of each tier so far
 };
 
 /// Volumes are compared to this part of a row's capacity (design decision 6).
@@ -54,6 +57,10 @@ Eigen::MatrixXd transfer_matrix(const std::vector<Pour>& pours, int rows);
 
 /// The part of `held_l` that `wanted_l` is: exactly 1 within `tolerance_l` of all, empty if more is wanted than is
 /// held.
-std::optional<double> share_of(double wanted_l, double held_l, double tolerance_l);
+inline std::optional<double> share_of(double wanted_l, double held_l, double tolerance_l) {
+  if (wanted_l > held_l + tolerance_l) return std::nullopt;
+  if (wanted_l <= 0.0) return 0.0;
+  return wanted_l >= held_l - tolerance_l ? 1.0 : wanted_l / held_l;
+}
 
 }  // namespace tierce

@@ -120,6 +120,7 @@ std::optional<Fault> apply(Run& run, const Event&, const Set& set) {
   run.target_l[row] = tier.target_l;
   follow_capacity(run, row);
   run.ageing[at(row)] = ageing_of(run.scenario, tier);
+  follow_laws(run);
   return std::nullopt;
 }
 
