@@ -33,6 +33,7 @@ struct Options {
   std::vector<std::string> claims;  // label --claim
   std::vector<std::string> rules;   // label --rules: files, or names of rule sets
   bool evidence = false;            // label --evidence
+  bool chart = false;               // forecast --chart
 };
 
 struct ParsedOptions {

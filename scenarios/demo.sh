@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
 # The main job on the demo reserve: what is in it, how old the last bottling is, what the next twenty years bring,
-# and what may be said on its label.
+# what may be said on its label; then all of it on one page.
 set -euo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")/.."
 . scenarios/set_up.sh
@@ -17,3 +17,6 @@ show stock scenarios/amber.yaml
 show age scenarios/amber.yaml
 show forecast scenarios/amber.yaml
 show label scenarios/amber.yaml || [ $? -eq 1 ]  # 1: a claim fails, which the report explains
+page=build/program/amber.html
+show report scenarios/amber.yaml -o "$page"
+say "all of it on one page: open $PWD/$page in a browser"
