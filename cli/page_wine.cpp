@@ -3,7 +3,7 @@
 #include <cmath>
 
 #include "cli/page_charts.h"
-#include "cli/quantity_text.h"
+#include "cli/rule_book.h"
 #include "cli/write.h"
 #include "engine/strength.h"
 
@@ -20,17 +20,12 @@ std::string strength_text(double pct) { return figure_text(pct, Figure::alcohol_
 json tolerance_bands(const Scenario& scenario) {
   json bands = json::array();
   for (const Claim& claim : scenario.claims) {
-    const auto value = [&](const char* key) {
-      const auto found = claim.stated.find(key);
-      return found == claim.stated.end() ? std::string() : found->second;
-    };
-    const StrengthTolerance* tolerance = strength_tolerance(value("rule"));
-    const auto stated = read_quantity(value("stated"), Measure::strength);
-    if (value("say") != "alcohol" || tolerance == nullptr || !std::holds_alternative<Quantity>(stated)) continue;
-    const double pct = std::get<Quantity>(stated).value;
-    bands.push_back({{"from", pct - tolerance->pct},
-                     {"to", pct + tolerance->pct},
-                     {"name", "label " + value("stated") + ", within " + strength_text(tolerance->pct)}});
+    const Rule* rule = built_in_rules().find(claim.rule);
+    if (claim.say != Say::alcohol || rule == nullptr || rule->quantity != "difference from the stated strength")
+      continue;
+    bands.push_back({{"from", claim.stated - rule->limit},
+                     {"to", claim.stated + rule->limit},
+                     {"name", "label " + strength_text(claim.stated) + ", within " + strength_text(rule->limit)}});
   }
   return bands;
 }
@@ -47,8 +42,9 @@ json boundaries_near(const Range& range) {
   json limits = json::array();
   for (const StrengthBoundary& boundary : strength_boundaries())
     if (boundary.pct > range.low - kNearPct && boundary.pct < range.high + kNearPct)
-      limits.push_back({{"y", boundary.pct},
-                        {"name", figure_text(boundary.pct, Figure::whole, Units::metric) + " %vol: " + boundary.meaning}});
+      limits.push_back(
+          {{"y", boundary.pct},
+           {"name", figure_text(boundary.pct, Figure::whole, Units::metric) + " %vol: " + boundary.meaning}});
   return limits;
 }
 
@@ -80,9 +76,9 @@ json limits_near(const DoseSchedule& schedule, double highest, bool of_free) {
   for (const SulfurVerdict& verdict : schedule.limits) {
     const SulfurLimit& limit = *verdict.limit;
     if (limit.of_free != of_free || limit.limit_mg_l > std::max(lowest_limit, 1.5 * highest)) continue;
-    limits.push_back({{"y", limit.limit_mg_l},
-                      {"name", figure_text(limit.limit_mg_l, Figure::milligrams_per_litre, Units::metric) + ": " +
-                                   limit.name}});
+    limits.push_back(
+        {{"y", limit.limit_mg_l},
+         {"name", figure_text(limit.limit_mg_l, Figure::milligrams_per_litre, Units::metric) + ": " + limit.name}});
   }
   return limits;
 }
@@ -103,8 +99,8 @@ void add_levels(const PlannedDose& dose, json& total, json& free, Table& table, 
 }  // namespace
 
 Chart strength_chart(const Outlook& outlook) {
-  Chart chart{"Strength from draw to draw", "", {},
-              {{{"draw"}, {"date"}, {"from"}, {"strength", Figure::alcohol_pct}}, {}}};
+  Chart chart{
+      "Strength from draw to draw", "", {}, {{{"draw"}, {"date"}, {"from"}, {"strength", Figure::alcohol_pct}}, {}}};
   json series = json::array();
   Range range;
   for (const int row : rows_drawn(outlook)) {
@@ -121,12 +117,9 @@ Chart strength_chart(const Outlook& outlook) {
   for (const DrawRecord& draw : outlook.run.draws)
     chart.behind.rows.push_back(
         {draw.name, day_text(draw.date), outlook.scenario.name_of(draw.row), strength_of(draw)});
-  chart.drawing = {{"kind", "lines"},
-                   {"now", on_year_axis(outlook.line.log_end)},
-                   {"y", {{"name", "strength"}, {"unit", "%vol"}}},
-                   {"series", series},
-                   {"limits", boundaries_near(range)},
-                   {"bands", tolerance_bands(outlook.scenario)}};
+  chart.drawing = {
+      {"kind", "lines"},  {"now", on_year_axis(outlook.line.log_end)}, {"y", {{"name", "strength"}, {"unit", "%vol"}}},
+      {"series", series}, {"limits", boundaries_near(range)},          {"bands", tolerance_bands(outlook.scenario)}};
   chart.says = !std::isfinite(range.low)
                    ? "No strength of any draw is known."
                    : "Between " + strength_text(range.low) + " and " + strength_text(range.high) +
@@ -137,7 +130,9 @@ Chart strength_chart(const Outlook& outlook) {
 
 Chart sulfur_chart(const Outlook& outlook, const DoseSchedule& schedule, int row) {
   const std::string& name = outlook.scenario.name_of(row);
-  Chart chart{"Sulfur dioxide in " + name, "", {},
+  Chart chart{"Sulfur dioxide in " + name,
+              "",
+              {},
               {{{"date"},
                 {"when"},
                 {"total", Figure::milligrams_per_litre},
