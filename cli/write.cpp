@@ -227,7 +227,7 @@ std::string figure_text(double value, Figure figure, Units units) {
 std::string decimal_text(double value, int decimals, bool down, bool commas) {
   if (!is_known(value)) return "-";
   const double step = std::pow(10.0, decimals);
-  const std::string digits = fixed(down ? std::floor(value * step + 1e-9) / step : value, decimals);
+  const std::string digits = fixed_text(down ? std::floor(value * step + 1e-9) / step : value, decimals);
   return commas ? with_commas(digits) : digits;
 }
 
