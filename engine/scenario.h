@@ -2,8 +2,6 @@
 // Plain values; the rules between them are in validate.h, the words and units of the file in cli/.
 #pragma once
 
-#include <cmath>
-#include <limits>
 #include <map>
 #include <optional>
 #include <string>
@@ -12,30 +10,12 @@
 #include <vector>
 
 #include "engine/calendar.h"
+#include "engine/claim.h"
 #include "engine/dip.h"
 #include "engine/sulfur.h"
+#include "engine/value.h"
 
 namespace tierce {
-
-/// Where a value stands in the file; 1-based; 0 = not from a file.
-struct At {
-  int line = 0;
-  int column = 0;
-};
-
-/// A fault, with all that a message needs. `at` is the place to point at.
-struct Problem {
-  At at{};
-  std::string what{};          // what is wrong, one clause
-  std::string allowed{};       // what is allowed there; may be empty
-  std::string hint{};          // what was probably meant; may be empty
-  bool rest_is_sound = false;  // an unknown key: all the same, the rest of the file can be run
-};
-
-// A value that nobody stated is unknown, and what is mixed with it becomes unknown (design decision 10). NaN does just
-// that in every sum and product.
-constexpr double kUnknown = std::numeric_limits<double>::quiet_NaN();
-inline bool is_known(double value) { return !std::isnan(value); }
 
 /// What a laboratory reports of a wine. Each value may be unknown.
 struct Composition {
@@ -334,48 +314,6 @@ struct Routine {
   std::optional<Date> from;
   HabitDay usual;
   std::map<int, HabitDay> except;  // calendar years that differ, each complete
-};
-
-/// What is said on a label.
-enum class Say {
-  mean_age,
-  youngest,
-  oldest,
-  oldest_share,
-  vintage,
-  variety,
-  origin,
-  alcohol,
-  sweetness,
-  no_added_sulfites,
-  quotient,
-  started,
-  harvests,
-  fill,
-  figure
-};
-
-/// What somebody wants to print. Figures in years, %, %vol, g/L, litres or a plain count, as `say` has it.
-struct Claim {
-  At at;
-  Say say = Say::figure;
-  std::string written;          // the whole claim in words, as reports show it
-  double at_least = kUnknown;
-  double at_most = kUnknown;
-  double stated = kUnknown;     // the lower end of a range
-  double stated_to = kUnknown;  // the upper end; equal to `stated` for one figure
-  int year = 0;
-  int before = 0;  // oldest share: harvests before this year
-  std::vector<std::pair<std::string, double>> of{};  // varieties or origins, with their stated shares in %
-  std::string term{};                                // of sweetness
-  std::string rule{};                                // the one rule it is held against; empty = the rule sets
-  At rule_at{};
-  std::string draw{};  // `for`
-  At draw_at{};
-  int since = 0;              // draws from this year on
-  double measured = kUnknown;  // by a laboratory; takes the place of the computed figure
-  double error = kUnknown;     // of that figure
-  std::string measured_text{};  // as written, where only the rule tells the unit
 };
 
 constexpr double kDefaultCellarC = 15.0;  // where the file states no cellar (design decision 3)

@@ -1,0 +1,30 @@
+// A value of the file: where it stands, what is wrong with it, and how an unknown one is held.
+#pragma once
+
+#include <cmath>
+#include <limits>
+#include <string>
+
+namespace tierce {
+
+/// Where a value stands in the file; 1-based; 0 = not from a file.
+struct At {
+  int line = 0;
+  int column = 0;
+};
+
+/// A fault, with all that a message needs. `at` is the place to point at.
+struct Problem {
+  At at{};
+  std::string what{};          // what is wrong, one clause
+  std::string allowed{};       // what is allowed there; may be empty
+  std::string hint{};          // what was probably meant; may be empty
+  bool rest_is_sound = false;  // an unknown key: all the same, the rest of the file can be run
+};
+
+// A value that nobody stated is unknown, and what is mixed with it becomes unknown (design decision 10). NaN does just
+// that in every sum and product.
+constexpr double kUnknown = std::numeric_limits<double>::quiet_NaN();
+inline bool is_known(double value) { return !std::isnan(value); }
+
+}  // namespace tierce
