@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <ctime>
 #include <iostream>
+#include <iterator>
 #include <ostream>
 
 #include "cli/fortify_command.h"
@@ -13,9 +14,11 @@
 #include "cli/load.h"
 #include "cli/new_command.h"
 #include "cli/premises.h"
+#include "cli/page_command.h"
 #include "cli/print_problems.h"
 #include "cli/quantity_text.h"
 #include "cli/report.h"
+#include "cli/report_chart.h"
 #include "cli/report_dose.h"
 #include "cli/report_losses.h"
 #include "cli/suggest.h"
@@ -30,6 +33,7 @@ struct Answer {
   std::string text;  // text or CSV
   nlohmann::json json;
   std::optional<Outlook> outlook{};  // of a command that sums several files up
+  std::vector<ReserveRuns> page{};  // of `report`: its part of the one page
 };
 
 Answer refuse(const std::string& why) {
@@ -184,6 +188,11 @@ Answer age(const Options& options, const LoadedScenario& loaded) {
 }
 
 Answer forecast(const Options& options, const LoadedScenario& loaded) {
+  if (options.chart) {
+    const Outlook looked = run_with_year_ends(loaded.scenario, forecast_span(options, loaded.scenario));
+    return {status_of(looked), rendered(chart_report(looked, units_for(options, loaded.scenario)), options, loaded.scenario),
+            {}, {}};
+  }
   const Outlook outlook = run_scenario(loaded.scenario, forecast_span(options, loaded.scenario));
   const LongRun settled = long_run(loaded.scenario);
   const Report report = forecast_report(outlook, settled, units_for(options, loaded.scenario));
@@ -227,6 +236,16 @@ std::optional<Answer> premises(const Options& options, const std::vector<Outlook
                 premises_losses_json(reserves, allowance)};
 }
 
+Answer report(const Options& options, const LoadedScenario& loaded) {
+  const Units units = units_for(options, loaded.scenario);
+  ReserveRuns runs = run_for_page(loaded.scenario, forecast_span(options, loaded.scenario), units);
+  Answer answer{status_of(runs.outlook), "", {}};
+  if (options.format == Format::json) answer.json = page_json(runs);
+  else if (options.format == Format::csv) answer.text = csv_of(page_csv(runs), units);
+  else answer.page.push_back(std::move(runs));
+  return answer;
+}
+
 nlohmann::json problems_json(const LoadedScenario& loaded) {
   nlohmann::json list = nlohmann::json::array();
   for (const Problem& problem : loaded.problems)
@@ -243,17 +262,18 @@ struct Named {
   Answer (*run)(const Options&, const LoadedScenario&);
 };
 constexpr Named kCommands[] = {{"check", check},   {"stock", stock},       {"age", age},
-                               {"losses", losses}, {"forecast", forecast}, {"dose", dose}};
+                               {"losses", losses}, {"forecast", forecast}, {"dose", dose},
+                               {"report", report}};
 
 Answer answer_for(const Options& options, const std::string& path, std::ostream& err) {
   const LoadedScenario loaded = load_scenario(path);
   if (!loaded.problems.empty()) {
     print_problems(loaded.problems, loaded.source, err);
-    return {kBadInput, "", options.command == "check" ? problems_json(loaded) : nlohmann::json(nullptr)};
+    return {kBadInput, "", options.command == "check" ? problems_json(loaded) : nlohmann::json(nullptr), {}};
   }
   for (const Named& command : kCommands)
     if (options.command == command.name) return command.run(options, loaded);
-  return {kOurBug, "", nlohmann::json(nullptr)};
+  return {kOurBug, "", nlohmann::json(nullptr), {}};
 }
 
 int deliver(const Options& options, const std::string& content, std::ostream& out) {
@@ -276,6 +296,7 @@ int run_command(const Options& options, std::ostream& out, std::ostream& err) {
   std::string text;
   nlohmann::json json = nlohmann::json::array();
   std::vector<Outlook> reserves;
+  std::vector<ReserveRuns> page;
   const auto take = [&](const Answer& answer) {
     status = std::max(status, answer.status);
     if (!text.empty() && !answer.text.empty()) text += '\n';
@@ -285,9 +306,11 @@ int run_command(const Options& options, std::ostream& out, std::ostream& err) {
   for (const std::string& path : options.files) {
     Answer answer = answer_for(options, path, err);
     take(answer);
+    std::move(answer.page.begin(), answer.page.end(), std::back_inserter(page));
     if (answer.outlook) reserves.push_back(std::move(*answer.outlook));
   }
   if (const auto sum = premises(options, reserves)) take(*sum);
+  if (!page.empty() && status != kBadInput) text = page_text(page);  // no page with a reserve left out unseen
   if (options.format == Format::json)
     text = json.empty() ? "" : json_text(options.files.size() == 1 ? json.front() : json);
   if (text.empty()) return status;  // nothing to say: a file asked for with -o stays as it was

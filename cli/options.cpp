@@ -31,8 +31,9 @@ const std::vector<Command>& commands() {
       {"losses",
        "what was lost, by cause and year; gauges against the book; the loss beside its allowance",
        {"allowance"}},
-      {"forecast", "the years of the book and the years to come, one row a year", {"years"}},
+      {"forecast", "the years of the book and the years to come, one row a year", {"years", "chart"}},
       {"dose", "how much sulfur dioxide to weigh at each refresh, what it does, which limits it keeps", {"years"}},
+      {"report", "all of it on one page to look at and to print; with -o page.html", {"years"}},
   };
   return kCommands;
 }
@@ -77,6 +78,8 @@ po::options_description own_options(const Command* command) {
   if (has("years"))
     own.add_options()("years", po::value<std::string>()->value_name("N"),
                       "forecast N years past the log (default: the scenario's 'until', else 20)");
+  if (has("chart"))
+    own.add_options()("chart", "draw the shares of the vintages and the mean age, one line a year");
   return own;
 }
 
@@ -123,6 +126,9 @@ std::string take_values(const po::variables_map& values, Options& options) {
   if (values.count("on") > 0) options.on = values["on"].as<std::string>();
   if (values.count("draw") > 0) options.draw = values["draw"].as<std::string>();
   options.certificate = values.count("certificate") > 0;
+  options.chart = values.count("chart") > 0;
+  if (options.chart && options.format == Format::json)
+    return "--chart draws text, or lists shares with --csv; 'tierce report --json' holds the same as JSON";
   if (values.count("units") > 0) {
     const auto units = values["units"].as<std::string>();
     if (units != "metric" && units != "us") return "--units is metric or us, not '" + units + "'";

@@ -30,6 +30,7 @@ struct Options {
   std::optional<double> allowance;  // losses --allowance: part of the stock a year
   bool certificate = false;         // age --certificate
   std::optional<int> years;         // forecast --years
+  bool chart = false;               // forecast --chart
 };
 
 struct ParsedOptions {

@@ -109,6 +109,14 @@ Outlook run_scenario(const Scenario& scenario, const Span& span) {
   return outlook;
 }
 
+Outlook run_with_year_ends(const Scenario& scenario, const Span& span) {
+  const Outlook first = run_scenario(scenario, span);  // tells the years there are
+  Span looking = span;
+  for (const YearFlows& year : first.run.flows.years)
+    if (year.closed == Date{year.year, 12, 31}) looking.looks.push_back(year.closed);
+  return run_scenario(scenario, looking);
+}
+
 bool holds_spirits(const Outlook& outlook) {
   constexpr double kStrongestWinePct = 24.0;  // above it the US taxes spirits: 26 USC 5041(a)
   if (outlook.run.looks.empty()) return false;

@@ -19,6 +19,8 @@ struct Outlook {
 };
 
 Outlook run_scenario(const Scenario& scenario, const Span& span);
+/// The same with a look at the end of every year.
+Outlook run_with_year_ends(const Scenario& scenario, const Span& span);
 
 /// What the reader of any report has to know: conventions, defaults that were used, what is an estimate.
 std::vector<std::string> assumptions(const Outlook& outlook);

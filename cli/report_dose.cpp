@@ -57,7 +57,7 @@ void keep_rows(Table& table, std::size_t most) {
   rows.insert(gap, {text});
 }
 
-Table schedule_table(const Outlook& outlook, const DoseSchedule& schedule, Units units) {
+Table schedule_table(const Outlook& outlook, const DoseSchedule& schedule, Units units, Rows rows) {
   Table table{{{"date"},
                {"tier"},
                {"\nasked, mg/L"},
@@ -77,11 +77,11 @@ Table schedule_table(const Outlook& outlook, const DoseSchedule& schedule, Units
                           salt_g(outlook, so2_g)});
     if (units == Units::us) table.rows.back().push_back(ounces(salt_g(outlook, so2_g)));
   }
-  keep_rows(table, kScheduleRows);
+  if (rows == Rows::that_fit) keep_rows(table, kScheduleRows);
   return table;
 }
 
-Table level_table(const Outlook& outlook, const DoseSchedule& schedule) {
+Table level_table(const Outlook& outlook, const DoseSchedule& schedule, Rows rows) {
   Table table{{{"date"},
                {"tier"},
                {"just after\nfree, mg/L"},
@@ -102,7 +102,7 @@ Table level_table(const Outlook& outlook, const DoseSchedule& schedule) {
     if (dose.next) levels(dose.next->wine);
     table.rows.push_back(row);
   }
-  keep_rows(table, kLevelRows);
+  if (rows == Rows::that_fit) keep_rows(table, kLevelRows);
   return table;
 }
 
@@ -293,7 +293,7 @@ DoseSchedule dose_schedule(const Outlook& outlook) {
   return schedule;
 }
 
-Report dose_report(const Outlook& outlook, Units units) {
+Report dose_report(const Outlook& outlook, Units units, Rows rows) {
   const DoseSchedule schedule = dose_schedule(outlook);
   if (schedule.doses.empty()) return no_dose(outlook);
   Report report;
@@ -301,7 +301,7 @@ Report dose_report(const Outlook& outlook, Units units) {
   say(report, outlook.scenario.reserve + ": sulfur dioxide, refresh by refresh, from " +
                   day_text(schedule.doses.front().record.date) + " to " + day_text(schedule.doses.back().record.date));
   leave_a_line(report);
-  Table doses = schedule_table(outlook, schedule, units);
+  Table doses = schedule_table(outlook, schedule, units, rows);
   mark_book_end(outlook.line.log_end, doses);
   report.parts.push_back(doses);
   for (const std::string& text : shortfall_texts(outlook, schedule)) say(report, text);
@@ -314,7 +314,7 @@ Report dose_report(const Outlook& outlook, Units units) {
                   ", vessel by vessel (each a choice: weigh the salt, or measure a solution, or count tablets):");
   report.parts.push_back(vessel_table(outlook, next, units));
   leave_a_line(report);
-  report.parts.push_back(level_table(outlook, schedule));
+  report.parts.push_back(level_table(outlook, schedule, rows));
   say(report, footnotes_text(outlook, schedule));
   leave_a_line(report);
   report.parts.push_back(limit_table(schedule));

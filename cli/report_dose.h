@@ -22,7 +22,8 @@ struct DoseSchedule {
 DoseSchedule dose_schedule(const Outlook& outlook);
 
 /// Says so, and how to state one, where the file holds no dose.
-Report dose_report(const Outlook& outlook, Units units);
+enum class Rows { that_fit, all };
+Report dose_report(const Outlook& outlook, Units units, Rows rows = Rows::that_fit);
 nlohmann::json dose_json(const Outlook& outlook);
 
 }  // namespace tierce

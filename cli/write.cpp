@@ -265,6 +265,26 @@ std::string csv_of(const Table& table, Units units) {
   return out;
 }
 
+ShownTable shown(const Table& table, Units units) {
+  ShownTable result;
+  for (const Column& column : table.columns) {
+    result.headings.push_back({column.name, unit_of(column.figure, units), is_number(column.figure)});
+  }
+  for (const auto& row : table.rows) {
+    result.rows.emplace_back();
+    for (std::size_t c = 0; c < row.size(); ++c)
+      result.rows.back().push_back(cell_text(row[c], table.columns[c].figure, units, decimals_of(table, c, units)));
+  }
+  return result;
+}
+
+double in_shown_unit(double value, Figure figure, Units units) {
+  const Look& look = look_of(figure);
+  return value * look.scale * (units == Units::us ? look.us_factor : 1.0);
+}
+
+std::string unit_text(Figure figure, Units units) { return unit_of(figure, units); }
+
 std::string json_text(const nlohmann::json& json) { return json.dump(1) + '\n'; }
 
 namespace {

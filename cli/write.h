@@ -3,6 +3,7 @@
 
 #include <nlohmann/json.hpp>
 #include <string>
+#include <vector>
 
 #include "cli/table.h"
 
@@ -13,6 +14,21 @@ constexpr std::size_t kPageWidth = 100;  // characters
 std::string text_of(const Report& report, Units units);
 std::string csv_of(const Table& table, Units units);
 std::string json_text(const nlohmann::json& json);
+
+/// A table as somebody sees it: headings, and every cell rounded to text. A row of one cell is a remark between rows.
+struct ShownTable {
+  struct Heading {
+    std::string name;  // at most two lines
+    std::string unit;
+    bool number = false;
+  };
+  std::vector<Heading> headings;
+  std::vector<std::vector<std::string>> rows;
+};
+ShownTable shown(const Table& table, Units units);
+/// What a figure is in the unit it is shown in, unrounded, and that unit: for the axes of charts.
+double in_shown_unit(double value, Figure figure, Units units);
+std::string unit_text(Figure figure, Units units);
 
 // Figures inside a sentence, rounded as the tables round them and with their unit.
 std::string figure_text(double value, Figure figure, Units units);

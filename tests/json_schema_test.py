@@ -19,7 +19,7 @@ import textwrap
 import jsonschema
 
 # Commands that read scenarios are run on every one; others stand in WITHOUT_SCENARIO with their arguments.
-ON_SCENARIOS = ["check", "stock", "age", "forecast", "losses", "dose"]
+ON_SCENARIOS = ["check", "stock", "age", "forecast", "losses", "dose", "report"]
 WITHOUT_SCENARIO = {
     "fortify": [
         "--volume|1000 L|--sugar|240 g/L|--arrest|7 %vol|--spirit|96 %vol|--to|16 %vol".split("|"),

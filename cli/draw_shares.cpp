@@ -1,0 +1,73 @@
+#include "cli/draw_shares.h"
+
+#include <algorithm>
+
+namespace tierce {
+namespace {
+
+bool draws(const Routine& routine) { return routine.usual.draw.has_value(); }
+
+Scenario with_share(Scenario scenario, double share) {
+  for (Routine& routine : scenario.habit)
+    if (draws(routine)) {
+      routine.usual.draw->kind = Amount::Kind::share;
+      routine.usual.draw->value = share;
+    }
+  return scenario;
+}
+
+/// The bottles of the habit, else those that the log filled last.
+void find_bottle(const Scenario& scenario, DrawShares& result) {
+  const auto take = [&](const Amount& amount) {
+    if (amount.kind != Amount::Kind::bottles) return;
+    result.bottle_l = amount.bottle_l;
+    result.bottle_stated = true;
+  };
+  for (const Entry& entry : scenario.log)
+    if (const auto* draw = std::get_if<Draw>(&entry.action)) take(draw->amount);
+  for (const Routine& routine : scenario.habit)
+    if (draws(routine)) take(*routine.usual.draw);
+}
+
+ShareOutcome outcome_of(const Outlook& outlook, double share, const DrawShares& common) {
+  ShareOutcome outcome{.share = share};
+  const Clock clock = outlook.scenario.clock;
+  for (const DrawRecord& draw : outlook.run.draws) {
+    if (draw.past) continue;
+    const AgeSummary age = age_of(outlook.line, clock, draw.wine, draw.day);
+    outcome.means_y.emplace_back(draw.date, age.mean_y);
+    outcome.mean_y = age.mean_y;
+    outcome.youngest_y = age.youngest_y;
+  }
+  outcome.long_run = long_run(outlook.scenario);
+  if (outlook.run.stopped) {
+    outcome.stopped = outlook.run.stopped->problem.what;
+    outcome.mean_y = outcome.youngest_y = kUnknown;  // of a draw that is never made
+    return outcome;
+  }
+  const YearFlows& last = outlook.run.flows.years.back();
+  outcome.drawn_l = last.litres[kDrawn];
+  outcome.new_wine_l = last.litres[kIn];
+  outcome.bottles = outcome.drawn_l / common.bottle_l;
+  return outcome;
+}
+
+}  // namespace
+
+DrawShares draw_shares(const Outlook& outlook, const Span& span) {
+  DrawShares result;
+  const Scenario& scenario = outlook.scenario;
+  const bool any = std::any_of(scenario.habit.begin(), scenario.habit.end(), draws);
+  if (!any || outlook.run.flows.years.empty()) return result;
+  find_bottle(scenario, result);
+  result.last_year = last_year(scenario, span);
+  result.as_stated = outcome_of(outlook, kUnknown, result);
+  for (int percent = kLeastSharePct; percent <= kMostSharePct; ++percent) {
+    const double share = percent / 100.0;
+    const Outlook other = run_scenario(with_share(scenario, share), {.until_year = span.until_year});
+    if (!other.run.flows.years.empty()) result.shares.push_back(outcome_of(other, share, result));
+  }
+  return result;
+}
+
+}  // namespace tierce

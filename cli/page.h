@@ -1,0 +1,88 @@
+// A page before it is written: parts made of sentences, facts, tables and charts. Numbers are unrounded in tables and
+// charts; how it looks is decided in cli/page/ and page_write.cpp.
+#pragma once
+
+#include <nlohmann/json.hpp>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "cli/table.h"
+
+namespace tierce {
+
+struct Fact {
+  std::string name;
+  std::string value;
+  std::string remark;
+};
+struct Facts {
+  std::vector<Fact> facts;
+};
+
+struct Listing {
+  std::vector<std::string> items;
+};
+
+struct PageTable {
+  std::string title;
+  Table table;
+};
+
+/// What is drawn, what it says in words, and the table behind it. `drawing` is what cli/page/charts.js reads.
+struct Chart {
+  std::string title;
+  std::string says;
+  nlohmann::json drawing;
+  Table behind;
+};
+
+/// One chart for each of several choices, with facts that go with it.
+struct Choice {
+  enum class By { list, slider };
+  struct Option {
+    std::string label;
+    std::vector<Fact> facts;
+    std::string says;
+    nlohmann::json drawing;
+    Table behind;  // by list: of this option; by slider: empty, the chart's own table holds all options
+  };
+  By by = By::list;
+  std::string label;  // of the control
+  std::string title;  // of the chart
+  std::size_t chosen = 0;
+  std::vector<Option> options{};
+  nlohmann::json shared{};  // what all drawings have in common
+  Table behind{};  // by slider
+};
+
+/// A sentence; a warning stands out.
+struct Sentence {
+  std::string text;
+  bool warning = false;
+};
+
+using Block = std::variant<Sentence, Facts, Listing, PageTable, Chart, Choice>;
+
+struct Part {
+  std::string title;
+  std::vector<Block> blocks;
+};
+
+struct ReservePage {
+  std::string name;
+  std::string lead;  // what the page covers, in a sentence
+  Units units = Units::metric;
+  std::vector<Part> parts;
+};
+
+struct Page {
+  std::string title;
+  std::vector<Block> overview;  // of several reserves
+  std::vector<ReservePage> reserves;
+};
+
+/// One file that needs nothing else: no network, no other file. Escaped throughout.
+std::string html_of(const Page& page);
+
+}  // namespace tierce

@@ -1,0 +1,24 @@
+// The charts of a reserve's page: which figures each one shows, and what it says in words.
+#pragma once
+
+#include "cli/draw_shares.h"
+#include "cli/outlook.h"
+#include "cli/page.h"
+#include "cli/report_dose.h"
+
+namespace tierce {
+
+/// Where a date lies on an axis of years.
+double on_year_axis(const Date& date);
+
+/// Shares of every vintage of one row, at each look of the run.
+std::vector<Chart> vintage_charts(const Outlook& looked);
+Choice draw_choice(const Outlook& outlook, Units units);
+Chart mean_age_chart(const Outlook& outlook);
+Choice share_choice(const Outlook& outlook, const DrawShares& shares, Units units);
+Chart held_chart(const Outlook& outlook, Units units);
+Chart flow_chart(const Outlook& outlook, Units units);
+Chart strength_chart(const Outlook& outlook);
+Chart sulfur_chart(const Outlook& outlook, const DoseSchedule& schedule, int row);
+
+}  // namespace tierce

@@ -1,0 +1,293 @@
+#include "cli/page_reserve.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "cli/page_charts.h"
+#include "cli/report.h"
+#include "cli/write.h"
+#include "engine/balance.h"
+#include "engine/strength.h"
+
+namespace tierce {
+namespace {
+
+constexpr Units kMetric = Units::metric;
+
+std::string or_dash(double value, Figure figure, Units units) {
+  return is_known(value) ? figure_text(value, figure, units) : "not known";
+}
+
+/// The sentences and tables of a report, without its title, and without the balance and the notes that close it: the
+/// page has a part of its own for those.
+std::vector<Block> blocks_of(const Report& report) {
+  std::vector<Block> blocks;
+  constexpr std::size_t kClosing = 3;  // what close_report adds
+  for (std::size_t i = 1; i + kClosing < report.parts.size(); ++i) {
+    if (const auto* table = std::get_if<Table>(&report.parts[i])) blocks.push_back(PageTable{"", *table});
+    else if (const auto& text = std::get<Paragraph>(report.parts[i]).text; !text.empty())
+      blocks.push_back(Sentence{text, text.starts_with("THE FORECAST STOPS")});
+  }
+  return blocks;
+}
+
+const DrawRecord* last_drawn(const Outlook& outlook) {
+  const DrawRecord* last = nullptr;
+  for (const DrawRecord& draw : outlook.run.draws)
+    if (draw.past) last = &draw;
+  return last;
+}
+
+std::string age_text(double age_y, double at_least_y) {
+  if (is_known(age_y)) return figure_text(age_y, Figure::age, kMetric);
+  return is_known(at_least_y) ? "at least " + figure_text(at_least_y, Figure::age, kMetric) : "not known";
+}
+
+Fact draw_fact(const Outlook& outlook, const DrawRecord& draw, const std::string& name) {
+  const AgeSummary age = age_of(outlook.line, outlook.scenario.clock, draw.wine, draw.day);
+  return {name, age_text(age.mean_y, age.mean_at_least_y),
+          draw.name + "; youngest part " + age_text(age.youngest_y, age.youngest_at_least_y)};
+}
+
+/// The oldest tier that holds wine: what bottlings come from.
+int last_tier(const Stock& stock, const Scenario& scenario) {
+  for (int row = scenario.tier_count() - 1; row >= 0; --row)
+    if (stock.volume[row] > 0.0) return row;
+  return -1;
+}
+
+void stock_facts(const ReserveRuns& runs, const Stock& stock, std::vector<Fact>& facts) {
+  const Scenario& scenario = runs.outlook.scenario;
+  facts.push_back({"in the reserve", figure_text(stock.volume.sum(), Figure::litres, runs.units),
+                   "at the end of " + day_text(stock.date)});
+  const int row = last_tier(stock, scenario);
+  if (row < 0) return;
+  const std::string where = "in " + scenario.name_of(row) + ", " + day_text(stock.date);
+  facts.push_back({"strength", or_dash(stock.alcohol_pct(row), Figure::alcohol_pct, kMetric), where});
+  if (const double total = stock.per_litre(row, kSo2Total); is_known(total) && total > 0.0)
+    facts.push_back({"total SO2", figure_text(total, Figure::milligrams_per_litre, kMetric), where});
+}
+
+void refresh_fact(const ReserveRuns& runs, std::vector<Fact>& facts) {
+  for (const RefreshRecord& refresh : runs.outlook.run.refreshes)
+    if (!refresh.past) {
+      facts.push_back({"next refresh", day_text(refresh.date),
+                       figure_text(refresh.new_wine_l, Figure::litres, runs.units) + " of new wine"});
+      return;
+    }
+}
+
+std::string closes_text(const Trajectory& run) {
+  const Balance balance = balance_of_volume(run);
+  const double most = kBalanceTolerance * balance.throughput();
+  return std::abs(balance.gap()) <= most && largest_parcel_gap_l(run) <= most ? "closes" : "DOES NOT CLOSE";
+}
+
+Facts headline(const ReserveRuns& runs) {
+  const Outlook& outlook = runs.outlook;
+  Facts headline;
+  auto& facts = headline.facts;
+  if (!runs.book.run.looks.empty()) stock_facts(runs, runs.book.run.looks.back(), facts);
+  if (const DrawRecord* draw = last_drawn(outlook)) facts.push_back(draw_fact(outlook, *draw, "mean age, last draw"));
+  refresh_fact(runs, facts);
+  if (!outlook.run.draws.empty() && !outlook.run.draws.back().past) {
+    const DrawRecord& last = outlook.run.draws.back();
+    facts.push_back(draw_fact(outlook, last, "mean age in " + std::to_string(last.date.year)));
+  }
+  if (!outlook.scenario.habit.empty()) {
+    const LongRun settled = long_run(outlook.scenario);
+    const bool known = is_known(settled.mean_y);
+    facts.push_back({"mean age in the long run", or_dash(settled.mean_y, Figure::age, kMetric),
+                     known ? "if the habit goes on without exceptions" : settled.why_not});
+  }
+  facts.push_back({"balance", closes_text(outlook.run), "lot by lot, to a part in a thousand million"});
+  return headline;
+}
+
+Part glance(const ReserveRuns& runs) {
+  Part part{"At a glance", {}};
+  if (const auto& stopped = runs.outlook.run.stopped)
+    part.blocks.push_back(Sentence{"The forecast stops on " + day_text(stopped->date) + ": " + stopped->problem.what +
+                                       ". All that follows ends there.",
+                                   true});
+  part.blocks.push_back(headline(runs));
+  if (!runs.book.run.looks.empty())
+    for (Block& block : blocks_of(stock_report(runs.book, runs.book.run.looks.back(), "", runs.units)))
+      part.blocks.push_back(std::move(block));
+  return part;
+}
+
+Part vintages(const ReserveRuns& runs) {
+  Part part{"The vintages in the wine", {}};
+  for (Chart& chart : vintage_charts(runs.outlook)) part.blocks.push_back(std::move(chart));
+  return part;
+}
+
+Part ages(const ReserveRuns& runs) {
+  Part part{"How old the wine is", {}};
+  part.blocks.push_back(draw_choice(runs.outlook, runs.units));
+  part.blocks.push_back(mean_age_chart(runs.outlook));
+  return part;
+}
+
+Part drawing_more(const ReserveRuns& runs, const DrawShares& shares) {
+  Part part{"If you drew more, or less", {}};
+  part.blocks.push_back(
+      Sentence{"Each step of the slider is a run of its own: the same book, the same habit with its exceptions, only "
+               "another share of the last tier drawn each time."});
+  part.blocks.push_back(share_choice(runs.outlook, shares, runs.units));
+  return part;
+}
+
+Part where_it_went(const ReserveRuns& runs) {
+  return {"Where the wine went", {flow_chart(runs.outlook, runs.units), held_chart(runs.outlook, runs.units)}};
+}
+
+/// Where the strength passes from one class to another: sentences that the forecast prints too.
+Part strength(const ReserveRuns& runs) {
+  Part part{"Strength", {strength_chart(runs.outlook)}};
+  const Report forecast = forecast_report(runs.outlook, {}, runs.units);
+  for (const auto& piece : forecast.parts)
+    if (const auto* text = std::get_if<Paragraph>(&piece); text != nullptr && text->text.starts_with("Strength: "))
+      part.blocks.push_back(Sentence{text->text});
+  return part;
+}
+
+Part sulfur(const ReserveRuns& runs) {
+  Part part{"Sulfur dioxide", {}};
+  const DoseSchedule schedule = dose_schedule(runs.outlook);
+  for (int row = 0; row < runs.outlook.scenario.rows(); ++row)
+    if (Chart chart = sulfur_chart(runs.outlook, schedule, row); !chart.drawing.is_null())
+      part.blocks.push_back(std::move(chart));
+  const Report report = dose_report(runs.outlook, runs.units, Rows::all);
+  if (schedule.doses.empty()) {
+    for (const auto& text : report.parts) part.blocks.push_back(Sentence{std::get<Paragraph>(text).text});
+    return part;
+  }
+  const auto& cautions = sulfur_cautions();
+  for (Block& block : blocks_of(report)) {
+    const auto* sentence = std::get_if<Sentence>(&block);
+    const auto is_caution = [&](const std::string& caution) { return sentence->text == "- " + caution; };
+    if (sentence != nullptr && std::any_of(cautions.begin(), cautions.end(), is_caution)) continue;
+    part.blocks.push_back(std::move(block));
+  }
+  part.blocks.push_back(Sentence{"Before anybody doses:", true});
+  part.blocks.push_back(Listing{cautions});
+  return part;
+}
+
+Table balance_table(const Trajectory& run) {
+  const Balance wine = balance_of_volume(run), alcohol = balance_of_alcohol(run);
+  constexpr struct {
+    const char* name;
+    Flow flow;
+    int sign;
+  } kFlows[] = {{"opening stock", kOpening, 1}, {"in", kIn, 1},        {"water", kWater, 1},
+                {"drawn", kDrawn, -1},          {"evaporated", kEvaporated, -1}, {"missing at gauges", kGauged, -1},
+                {"lost", kLost, -1},            {"contracted", kContracted, -1}, {"found by analysis", kAnalysed, 1}};
+  Table table{{{"over the whole run"}, {"wine", Figure::small_litres}, {"pure alcohol", Figure::small_litres}}, {}};
+  for (const auto& flow : kFlows) {
+    if (wine.flow[flow.flow] == 0.0 && alcohol.flow[flow.flow] == 0.0) continue;
+    table.rows.push_back({std::string(flow.sign > 0 ? "+ " : "- ") + flow.name, wine.flow[flow.flow],
+                          alcohol.flow[flow.flow]});
+  }
+  table.rows.push_back({std::string("= held"), wine.held, alcohol.held});
+  table.rows.push_back({std::string("difference"), wine.gap(), alcohol.gap()});
+  return table;
+}
+
+Part basis(const ReserveRuns& runs) {
+  Part part{"The balance, and what the figures rest on", {}};
+  Report closing;
+  close_report(closing, runs.outlook, runs.units);
+  part.blocks.push_back(Sentence{std::get<Paragraph>(closing.parts[1]).text});
+  part.blocks.push_back(PageTable{"", balance_table(runs.outlook.run)});
+  part.blocks.push_back(Listing{assumptions(runs.outlook)});
+  part.blocks.push_back(
+      Sentence{"Ages and shares are rounded down, all else to the nearest. Figures up to the last entry of the book "
+               "rest on what was gauged and analysed; what follows is the habit, carried on."});
+  part.blocks.push_back(Sentence{"Equations, and the source of each figure: docs/model.md and docs/sources.md."});
+  part.blocks.push_back(Sentence{"This page is no legal advice, no laboratory, and no guide to safe work:", true});
+  part.blocks.push_back(Listing{
+      {"Rules change. Nothing here says that a wine, a label or a dose is legal: ask the authority of your place.",
+       "Computed figures drift. Gauge, taste and analyse, and put the readings in the book.",
+       "High-proof spirit gives off vapour that takes fire at cellar temperature: no flame, no spark.",
+       "Carbon dioxide and sulfured air kill: nobody enters a cask, or puts the head in, before its air was measured, "
+       "and never alone.",
+       "Defer to local codes and licensed practice."}});
+  return part;
+}
+
+std::string lead_of(const Outlook& outlook) {
+  const auto& years = outlook.run.flows.years;
+  if (years.empty()) return "Nothing has happened yet and no habit is stated.";
+  std::string lead = "From " + std::to_string(years.front().year) + " to " + day_text(years.back().closed) + ".";
+  if (outlook.line.log_end.year > 0) lead += " The book ends on " + day_text(outlook.line.log_end);
+  if (outlook.line.log_end.year > 0 && years.back().closed > outlook.line.log_end)
+    lead += outlook.scenario.habit.empty() ? "; no habit is stated" : "; what follows is the habit";
+  return lead + (outlook.line.log_end.year > 0 ? "." : "");
+}
+
+}  // namespace
+
+ReserveRuns run_for_page(const Scenario& scenario, const Span& span, Units units) {
+  ReserveRuns runs{span, units, run_with_year_ends(scenario, span), {}};
+  const Date& end = runs.outlook.line.log_end;
+  runs.book = end.year > 0 ? run_scenario(scenario, {.habit = false, .end_on = end}) : Outlook{scenario, {}, {}};
+  return runs;
+}
+
+ReservePage reserve_page(const ReserveRuns& runs) {
+  ReservePage page{runs.outlook.scenario.reserve, lead_of(runs.outlook), runs.units, {}};
+  page.parts.push_back(glance(runs));
+  if (!runs.outlook.run.flows.years.empty()) {
+    page.parts.push_back(vintages(runs));
+    if (!runs.outlook.run.draws.empty()) page.parts.push_back(ages(runs));
+    const DrawShares shares = draw_shares(runs.outlook, runs.span);
+    if (!shares.shares.empty()) page.parts.push_back(drawing_more(runs, shares));
+    page.parts.push_back(where_it_went(runs));
+    if (!runs.outlook.run.draws.empty()) page.parts.push_back(strength(runs));
+    page.parts.push_back(sulfur(runs));
+  }
+  page.parts.push_back(basis(runs));
+  return page;
+}
+
+std::vector<Block> overview_of(const std::vector<ReserveRuns>& reserves) {
+  if (reserves.size() < 2) return {};
+  Table table{{{"reserve"},
+               {"holds", Figure::litres},
+               {"strength", Figure::alcohol_pct},
+               {"last draw"},
+               {"mean age", Figure::age},
+               {"youngest", Figure::age},
+               {"next refresh"},
+               {"long-run mean", Figure::age},
+               {"plan"}},
+              {}};
+  for (const ReserveRuns& runs : reserves) {
+    std::vector<Cell> row = {runs.outlook.scenario.reserve, kUnknown, kUnknown, std::string("-"), kUnknown, kUnknown,
+                             std::string("-"), long_run(runs.outlook.scenario).mean_y,
+                             std::string(runs.outlook.run.stopped ? "cannot be kept" : "can be kept")};
+    if (!runs.book.run.looks.empty()) {
+      const Stock& stock = runs.book.run.looks.back();
+      row[1] = stock.volume.sum();
+      if (const int tier = last_tier(stock, runs.outlook.scenario); tier >= 0) row[2] = stock.alcohol_pct(tier);
+    }
+    if (const DrawRecord* draw = last_drawn(runs.outlook)) {
+      const AgeSummary age = age_of(runs.outlook.line, runs.outlook.scenario.clock, draw->wine, draw->day);
+      row[3] = draw->name;
+      row[4] = age.mean_y;
+      row[5] = age.youngest_y;
+    }
+    for (const RefreshRecord& refresh : runs.outlook.run.refreshes)
+      if (!refresh.past) {
+        row[6] = day_text(refresh.date);
+        break;
+      }
+    table.rows.push_back(row);
+  }
+  return {PageTable{"", table}};
+}
+
+}  // namespace tierce

@@ -1,0 +1,168 @@
+// What the wine is like from year to year: strength, and sulfur dioxide.
+#include <algorithm>
+#include <cmath>
+
+#include "cli/page_charts.h"
+#include "cli/quantity_text.h"
+#include "cli/write.h"
+#include "engine/strength.h"
+
+namespace tierce {
+namespace {
+
+using nlohmann::json;
+
+constexpr double kNearPct = 1.5;  // boundaries within so much of any draw are shown
+
+std::string strength_text(double pct) { return figure_text(pct, Figure::alcohol_pct, Units::metric); }
+
+/// The strengths that a label states, with what the rule named beside each allows.
+json tolerance_bands(const Scenario& scenario) {
+  json bands = json::array();
+  for (const Claim& claim : scenario.claims) {
+    const auto value = [&](const char* key) {
+      const auto found = claim.stated.find(key);
+      return found == claim.stated.end() ? std::string() : found->second;
+    };
+    const StrengthTolerance* tolerance = strength_tolerance(value("rule"));
+    const auto stated = read_quantity(value("stated"), Measure::strength);
+    if (value("say") != "alcohol" || tolerance == nullptr || !std::holds_alternative<Quantity>(stated)) continue;
+    const double pct = std::get<Quantity>(stated).value;
+    bands.push_back({{"from", pct - tolerance->pct},
+                     {"to", pct + tolerance->pct},
+                     {"name", "label " + value("stated") + ", within " + strength_text(tolerance->pct)}});
+  }
+  return bands;
+}
+
+struct Range {
+  double low = INFINITY, high = -INFINITY;
+  void take(double value) {
+    low = std::fmin(low, value);
+    high = std::fmax(high, value);
+  }
+};
+
+json boundaries_near(const Range& range) {
+  json limits = json::array();
+  for (const StrengthBoundary& boundary : strength_boundaries())
+    if (boundary.pct > range.low - kNearPct && boundary.pct < range.high + kNearPct)
+      limits.push_back({{"y", boundary.pct},
+                        {"name", figure_text(boundary.pct, Figure::whole, Units::metric) + " %vol: " + boundary.meaning}});
+  return limits;
+}
+
+/// Places from which wine is drawn, in order of rows.
+std::vector<int> rows_drawn(const Outlook& outlook) {
+  std::vector<int> rows;
+  for (int row = 0; row < outlook.scenario.rows(); ++row)
+    if (std::any_of(outlook.run.draws.begin(), outlook.run.draws.end(),
+                    [&](const DrawRecord& draw) { return draw.row == row; }))
+      rows.push_back(row);
+  return rows;
+}
+
+/// Points of the analyses of a row, for a mark on the chart.
+json readings_of(const Outlook& outlook, int row, const char* quantity) {
+  json points = json::array();
+  for (const Reading& reading : outlook.run.readings)
+    if (reading.row == row && reading.vessel < 0 && reading.quantity == quantity)
+      points.push_back({on_year_axis(reading.date), reading.measured});
+  return points;
+}
+
+/// The highest of a series of levels, and the limits that are worth a line beside it.
+json limits_near(const DoseSchedule& schedule, double highest, bool of_free) {
+  json limits = json::array();
+  double lowest_limit = INFINITY;
+  for (const SulfurVerdict& verdict : schedule.limits)
+    if (verdict.limit->of_free == of_free) lowest_limit = std::min(lowest_limit, verdict.limit->limit_mg_l);
+  for (const SulfurVerdict& verdict : schedule.limits) {
+    const SulfurLimit& limit = *verdict.limit;
+    if (limit.of_free != of_free || limit.limit_mg_l > std::max(lowest_limit, 1.5 * highest)) continue;
+    limits.push_back({{"y", limit.limit_mg_l},
+                      {"name", figure_text(limit.limit_mg_l, Figure::milligrams_per_litre, Units::metric) + ": " +
+                                   limit.name}});
+  }
+  return limits;
+}
+
+void add_levels(const PlannedDose& dose, json& total, json& free, Table& table, double& highest) {
+  const auto level = [&](const SulfurMoment& moment, const std::string& when) {
+    const double at = on_year_axis(moment.date);
+    total.push_back({at, moment.now.total_mg_l});
+    free.push_back({at, moment.now.free_mg_l});
+    if (is_known(moment.now.total_mg_l)) highest = std::max(highest, moment.now.total_mg_l);
+    table.rows.push_back({day_text(moment.date), when, moment.now.total_mg_l, moment.now.free_mg_l,
+                          moment.molecular_mg_l, dose.record.dose_mg_l});
+  };
+  level(dose.before, "before the dose");
+  level(dose.after, "just after it");
+}
+
+}  // namespace
+
+Chart strength_chart(const Outlook& outlook) {
+  Chart chart{"Strength from draw to draw", "", {},
+              {{{"draw"}, {"date"}, {"from"}, {"strength", Figure::alcohol_pct}}, {}}};
+  json series = json::array();
+  Range range;
+  for (const int row : rows_drawn(outlook)) {
+    json points = json::array();
+    for (const DrawRecord& draw : outlook.run.draws)
+      if (draw.row == row && is_known(strength_of(draw))) {
+        points.push_back({on_year_axis(draw.date), strength_of(draw)});
+        range.take(strength_of(draw));
+      }
+    series.push_back({{"name", outlook.scenario.name_of(row)}, {"points", points}});
+    const json measured = readings_of(outlook, row, "alcohol");
+    if (!measured.empty()) series.push_back({{"name", "measured"}, {"points", measured}, {"marks", true}});
+  }
+  for (const DrawRecord& draw : outlook.run.draws)
+    chart.behind.rows.push_back(
+        {draw.name, day_text(draw.date), outlook.scenario.name_of(draw.row), strength_of(draw)});
+  chart.drawing = {{"kind", "lines"},
+                   {"now", on_year_axis(outlook.line.log_end)},
+                   {"y", {{"name", "strength"}, {"unit", "%vol"}}},
+                   {"series", series},
+                   {"limits", boundaries_near(range)},
+                   {"bands", tolerance_bands(outlook.scenario)}};
+  chart.says = !std::isfinite(range.low)
+                   ? "No strength of any draw is known."
+                   : "Between " + strength_text(range.low) + " and " + strength_text(range.high) +
+                         ". Crosses are analyses. Dashed lines are strengths at which the wine changes its class; a "
+                         "shaded band is what a label may differ by, where a claim states a strength.";
+  return chart;
+}
+
+Chart sulfur_chart(const Outlook& outlook, const DoseSchedule& schedule, int row) {
+  const std::string& name = outlook.scenario.name_of(row);
+  Chart chart{"Sulfur dioxide in " + name, "", {},
+              {{{"date"},
+                {"when"},
+                {"total", Figure::milligrams_per_litre},
+                {"free", Figure::milligrams_per_litre},
+                {"molecular", Figure::fine_milligrams_per_litre},
+                {"dose", Figure::fine_milligrams_per_litre}},
+               {}}};
+  json total = json::array(), free = json::array();
+  double highest = 0.0;
+  for (const PlannedDose& dose : planned_doses(outlook.scenario, outlook.line, outlook.run))
+    if (dose.record.row == row) add_levels(dose, total, free, chart.behind, highest);
+  if (total.empty()) return chart;
+  json series = json::array({{{"name", "total"}, {"points", total}}, {{"name", "free"}, {"points", free}}});
+  const json measured = readings_of(outlook, row, "so2 total");
+  if (!measured.empty()) series.push_back({{"name", "total measured"}, {"points", measured}, {"marks", true}});
+  json limits = limits_near(schedule, highest, false);
+  chart.drawing = {{"kind", "lines"},
+                   {"now", on_year_axis(outlook.line.log_end)},
+                   {"y", {{"name", "SO2"}, {"unit", "mg/L"}, {"from", 0}}},
+                   {"series", series},
+                   {"limits", limits}};
+  chart.says = "Each step up is a dose, each slope what is lost until the next. At most " +
+               figure_text(highest, Figure::milligrams_per_litre, Units::metric) +
+               " in total. Lines join reckoned values, which are estimates between analyses; crosses are analyses.";
+  return chart;
+}
+
+}  // namespace tierce
