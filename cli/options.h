@@ -31,6 +31,7 @@ struct Options {
   bool certificate = false;         // age --certificate
   std::optional<int> years;         // forecast --years
   bool chart = false;               // forecast --chart
+  bool large = false;               // --large: the limits of limits.h are lifted
 };
 
 struct ParsedOptions {
