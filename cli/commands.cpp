@@ -276,8 +276,19 @@ struct Named {
 constexpr Named kCommands[] = {{"check", check},       {"stock", stock}, {"age", age},      {"losses", losses},
                                {"forecast", forecast}, {"dose", dose},   {"report", report}};
 
+/// The span that the options ask for, which may be longer than the scenario's own.
+Span asked_span(const Options& options, const Scenario& scenario) {
+  Span span = forecast_span(options, scenario);
+  const auto on = read_date(options.on.value_or(""));
+  if (const auto* day = std::get_if<Date>(&on)) span.end_on = *day;
+  return span;
+}
+
 Answer answer_for(const Options& options, const std::string& path, std::ostream& err) {
-  const LoadedScenario loaded = load_scenario(path);
+  const Limits& limits = options.large ? kLargeLimits : kUsualLimits;
+  LoadedScenario loaded = load_scenario(path, limits);
+  if (loaded.problems.empty())
+    loaded.problems = too_large(loaded.scenario, asked_span(options, loaded.scenario), limits);
   if (!loaded.problems.empty()) {
     print_problems(loaded.problems, loaded.source, err);
     return {kBadInput, "", options.command == "check" ? problems_json(loaded) : nlohmann::json(nullptr), {}};

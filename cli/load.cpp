@@ -59,30 +59,43 @@ void put_in_order(std::vector<Problem>& problems) {
   problems.erase(std::unique(problems.begin(), problems.end(), same), problems.end());
 }
 
+/// Whoever has more faults than anybody reads gave the wrong file: the rest is counted.
+void show_the_first(std::vector<Problem>& problems, std::size_t dropped) {
+  if (problems.size() + dropped <= kMostFaults) return;
+  const std::size_t shown = std::min(problems.size(), kMostFaults), rest = problems.size() - shown + dropped;
+  const At at = problems[shown - 1].at;
+  problems.resize(shown);
+  problems.push_back({at, std::to_string(rest) + " more faults are not shown", "", ""});
+}
+
 }  // namespace
 
-LoadedScenario check_source(Source source, const std::vector<std::string>& through) {
-  ReadScenario read = read_scenario(source);
+LoadedScenario check_source(Source source, const Limits& limits, const std::vector<std::string>& through) {
+  ReadScenario read = read_scenario(source, limits);
   LoadedScenario loaded{std::move(source), std::move(read.scenario), std::move(read.problems)};
   const std::size_t faults = loaded.problems.size();
-  bring_from_other_files(loaded, through);
+  bring_from_other_files(loaded, limits, through);
   if (loaded.problems.size() > faults) read.trust.wines = false;
   if (read.parsed) {
     const auto broken = validate(loaded.scenario);
     append(loaded.problems, broken);
     const bool sound =
         std::all_of(broken.begin(), broken.end(), [](const Problem& problem) { return problem.rest_is_sound; });
-    if (sound && read.trust.reserve) append(loaded.problems, faults_of_run(loaded.scenario, read.trust));
+    const auto too_much = too_large(loaded.scenario, {}, limits);
+    append(loaded.problems, too_much);
+    if (sound && too_much.empty() && read.trust.reserve)
+      append(loaded.problems, faults_of_run(loaded.scenario, read.trust));
   }
   put_in_order(loaded.problems);
+  show_the_first(loaded.problems, read.more_problems);
   return loaded;
 }
 
-LoadedScenario load_scenario(const std::string& path, const std::vector<std::string>& through) {
+LoadedScenario load_scenario(const std::string& path, const Limits& limits, const std::vector<std::string>& through) {
   std::vector<Problem> problems;
-  Source source = load_source(path, problems);
+  Source source = load_source(path, problems, limits);
   if (!problems.empty()) return {std::move(source), {}, std::move(problems)};
-  return check_source(std::move(source), through);
+  return check_source(std::move(source), limits, through);
 }
 
 }  // namespace tierce

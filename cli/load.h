@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "cli/limits.h"
 #include "cli/source.h"
 #include "engine/scenario.h"
 
@@ -16,8 +17,10 @@ struct LoadedScenario {
 };
 
 /// `through`: the files, by their whole paths, that led here; each names a draw of the next.
-LoadedScenario load_scenario(const std::string& path, const std::vector<std::string>& through = {});
+LoadedScenario load_scenario(const std::string& path, const Limits& limits = kUsualLimits,
+                             const std::vector<std::string>& through = {});
 /// The same from text already read.
-LoadedScenario check_source(Source source, const std::vector<std::string>& through = {});
+LoadedScenario check_source(Source source, const Limits& limits = kUsualLimits,
+                            const std::vector<std::string>& through = {});
 
 }  // namespace tierce

@@ -56,7 +56,8 @@ po::options_description shared_options() {
       "output,o", po::value<std::string>()->value_name("FILE"),
       "write to FILE instead of the screen; the file is written whole or not at all")(
       "units", po::value<std::string>()->value_name("metric|us"),
-      "litres or US gallons (default: what the scenario says)")("help,h", "this text");
+      "litres or US gallons (default: what the scenario says)")(
+      "large", "lift the limits on the size of a reserve; it may take long and much memory")("help,h", "this text");
   return shared;
 }
 
@@ -149,6 +150,7 @@ std::string take_values(const po::variables_map& values, Options& options) {
   options.chart = values.count("chart") > 0;
   if (options.chart && options.format == Format::json)
     return "--chart draws text, or lists shares with --csv; 'tierce report --json' holds the same as JSON";
+  options.large = values.count("large") > 0;
   if (values.count("units") > 0) {
     const auto units = values["units"].as<std::string>();
     if (units != "metric" && units != "us") return "--units is metric or us, not '" + units + "'";

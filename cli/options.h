@@ -34,6 +34,7 @@ struct Options {
   std::vector<std::string> rules;   // label --rules: files, or names of rule sets
   bool evidence = false;            // label --evidence
   bool chart = false;               // forecast --chart
+  bool large = false;               // --large: the limits of limits.h are lifted
 };
 
 struct ParsedOptions {

@@ -142,7 +142,7 @@ void fill(Scenario& scenario, std::size_t index, const Outlook& other, const Dra
 
 }  // namespace
 
-void bring_from_other_files(LoadedScenario& loaded, const std::vector<std::string>& through) {
+void bring_from_other_files(LoadedScenario& loaded, const Limits& limits, const std::vector<std::string>& through) {
   const bool any = std::any_of(loaded.scenario.lots.begin(), loaded.scenario.lots.end(), [](const Lot& lot) {
     return lot.origin && !lot.origin->draw.empty() && !lot.origin->file.empty();
   });
@@ -163,7 +163,7 @@ void bring_from_other_files(LoadedScenario& loaded, const std::vector<std::strin
             "a draw whose wine does not come from here", "");
       continue;
     }
-    LoadedScenario other = load_scenario(path, chain);
+    LoadedScenario other = load_scenario(path, limits, chain);
     if (!other.problems.empty()) {
       const Problem& first = other.problems.front();
       fault(origin.file + (first.at.line > 0 ? " is faulty in line " + std::to_string(first.at.line) : " is not read") +

@@ -1,20 +1,24 @@
 // Faults collected while a file is read, and whether a run can still be trusted in spite of them.
 #pragma once
 
+#include <cstddef>
 #include <utility>
 #include <vector>
 
+#include "cli/limits.h"
 #include "engine/scenario.h"
 
 namespace tierce {
 
 struct Problems {
   std::vector<Problem> found;
-  int unread = 0;  // values that could not be read: what depends on them cannot be run
+  std::size_t dropped = 0;  // found beyond those kept
+  int unread = 0;           // values that could not be read: what depends on them cannot be run
 
   void add(Problem problem) {
     if (!problem.rest_is_sound) ++unread;
-    found.push_back(std::move(problem));
+    if (found.size() < kMostFaults) found.push_back(std::move(problem));
+    else ++dropped;
   }
 };
 

@@ -163,10 +163,10 @@ std::optional<SulfurLoss> read_sulfur_loss(Fields& fields) {
   return std::nullopt;
 }
 
-ReadScenario read_scenario(const Source& source) {
+ReadScenario read_scenario(const Source& source, const Limits& limits) {
   ReadScenario result;
   Draft draft;
-  const Node root = parse_yaml(source, draft.problems.found);
+  const Node root = parse_yaml(source, draft.problems.found, limits);
   result.parsed = root.kind == Node::Kind::map;
   if (root.kind == Node::Kind::nothing && draft.problems.found.empty()) {
     draft.problems.add({{1, 1}, "the file holds no keys", "a scenario: reserve, tiers, lots", ""});
@@ -176,6 +176,7 @@ ReadScenario read_scenario(const Source& source) {
   }
   result.scenario = std::move(draft.scenario);
   result.problems = std::move(draft.problems.found);
+  result.more_problems = draft.problems.dropped;
   result.trust = draft.trust;
   return result;
 }

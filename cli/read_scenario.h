@@ -4,6 +4,7 @@
 #include <cstddef>
 #include <vector>
 
+#include "cli/limits.h"
 #include "cli/source.h"
 #include "engine/scenario.h"
 
@@ -21,10 +22,11 @@ struct Trust {
 struct ReadScenario {
   Scenario scenario;
   std::vector<Problem> problems;  // in the order in which they were found
+  std::size_t more_problems = 0;  // beyond those, counted only
   bool parsed = false;            // the file is a map; `scenario` holds what could be read of it
   Trust trust;
 };
 
-ReadScenario read_scenario(const Source& source);
+ReadScenario read_scenario(const Source& source, const Limits& limits = kUsualLimits);
 
 }  // namespace tierce

@@ -14,8 +14,6 @@ namespace {
 
 namespace fs = std::filesystem;
 
-constexpr std::uintmax_t kLargestFile = 64u << 20;  // bytes; a book of 50,000 entries needs about 5
-
 bool continues_character(char c) { return (static_cast<unsigned char>(c) & 0xC0u) == 0x80u; }
 
 void drop_windows_marks(std::string& text) {
@@ -35,6 +33,15 @@ void cut_lines(Source& source) {
     source.lines.push_back(source.text.substr(begin, end - begin));
     begin = end + 1;
   }
+}
+
+/// What is too much text; empty where it is not.
+std::string too_much(const std::string& text, const Limits& limits) {
+  const std::string lifts = limits.bytes < kLargeLimits.bytes ? "; --large lifts this limit" : "";
+  if (text.size() > limits.bytes)
+    return "the file is larger than " + std::to_string(limits.bytes / 1'000'000) + " MB" + lifts;
+  const auto lines = static_cast<std::size_t>(std::count(text.begin(), text.end(), '\n'));
+  return lines > limits.lines ? "the file has more than " + std::to_string(limits.lines) + " lines" + lifts : "";
 }
 
 char32_t code_point(const std::string& text, std::size_t at, std::size_t length) {
@@ -182,13 +189,17 @@ std::size_t Columns::byte_of(std::size_t row, int column) {
   return byte_;
 }
 
-Source source_from(const std::string& path, std::string bytes, std::vector<Problem>& problems) {
+Source source_from(const std::string& path, std::string bytes, std::vector<Problem>& problems, const Limits& limits) {
   Source source{fit_to_show(path), std::move(bytes), {}};
   if (source.text.starts_with("\xFF\xFE") || source.text.starts_with("\xFE\xFF")) {
     problems.push_back({{}, "this is UTF-16, not UTF-8 text", "a text file in UTF-8", "save the file as UTF-8"});
     return source;
   }
   drop_windows_marks(source.text);
+  if (const std::string much = too_much(source.text, limits); !much.empty()) {
+    problems.push_back({{}, much, "a scenario file (YAML text)", ""});
+    return source;
+  }
   cut_lines(source);
   const std::size_t before = problems.size();
   check_characters(source, problems);
@@ -196,7 +207,7 @@ Source source_from(const std::string& path, std::string bytes, std::vector<Probl
   return source;
 }
 
-Source load_source(const std::string& path, std::vector<Problem>& problems) {
+Source load_source(const std::string& path, std::vector<Problem>& problems, const Limits& limits) {
   std::error_code error;
   const auto refuse = [&](const std::string& what, const std::string& hint = "") {
     problems.push_back({{}, what, "a scenario file (YAML text)", hint});
@@ -205,17 +216,15 @@ Source load_source(const std::string& path, std::vector<Problem>& problems) {
   const fs::file_status status = fs::status(path, error);
   if (status.type() == fs::file_type::not_found) return refuse("there is no such file", file_meant(path));
   if (fs::is_directory(status)) return refuse("this is a folder, not a file");
-  if (fs::is_regular_file(status) && fs::file_size(path, error) > kLargestFile)
-    return refuse("the file is larger than 64 MB");
   std::ifstream in(path, std::ios::binary);
   if (!in) return refuse(std::string("the file cannot be read: ") + std::strerror(errno));
   std::string bytes;
   for (char block[65536]; in.read(block, sizeof block) || in.gcount() > 0;) {
     bytes.append(block, static_cast<std::size_t>(in.gcount()));
-    if (bytes.size() > kLargestFile) return refuse("the file is larger than 64 MB");
+    if (bytes.size() > limits.bytes) break;  // source_from refuses it
   }
   if (in.bad()) return refuse(std::string("the file cannot be read: ") + std::strerror(errno));
-  return source_from(path, std::move(bytes), problems);
+  return source_from(path, std::move(bytes), problems, limits);
 }
 
 }  // namespace tierce

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "cli/limits.h"
 #include "engine/scenario.h"
 
 namespace tierce {
@@ -17,9 +18,10 @@ struct Source {
 
 /// Reads the file. Problems: missing, a directory, not readable, too large, empty, nothing but comments, not UTF-8
 /// text, characters that control a screen or cannot be seen.
-Source load_source(const std::string& path, std::vector<Problem>& problems);
+Source load_source(const std::string& path, std::vector<Problem>& problems, const Limits& limits = kUsualLimits);
 /// The same from bytes, for tests and for text that is not in a file.
-Source source_from(const std::string& path, std::string bytes, std::vector<Problem>& problems);
+Source source_from(const std::string& path, std::string bytes, std::vector<Problem>& problems,
+                   const Limits& limits = kUsualLimits);
 
 /// Bytes of the UTF-8 character that begins at `at`, or 0 if none does.
 std::size_t utf8_length(const std::string& text, std::size_t at);

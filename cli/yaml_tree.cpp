@@ -15,11 +15,16 @@
 namespace tierce {
 namespace {
 
+/// Thrown out of the parser, which knows no other way to stop.
+struct TooMuch {
+  Problem problem;
+};
+
 /// Builds the tree of the first document. A frame holds a list or map still open.
 class TreeBuilder : public YAML::EventHandler {
  public:
-  TreeBuilder(const Source& source, const Shape& shape, std::vector<Problem>& problems)
-      : source_(source), shape_(shape), problems_(problems), columns_(source) {}
+  TreeBuilder(const Source& source, const Shape& shape, const Limits& limits, std::vector<Problem>& problems)
+      : source_(source), shape_(shape), limits_(limits), problems_(problems), columns_(source) {}
 
   Node take() {
     root_.partial = root_.partial || documents_ > 1;
@@ -58,6 +63,9 @@ class TreeBuilder : public YAML::EventHandler {
     if (documents_ > 1) return;
     refuse_anchor(mark, anchor);
     refuse_tag(mark, tag);
+    if (value.size() > kLongestText)
+      throw TooMuch{{at(mark), "a text of " + std::to_string(value.size()) + " bytes stands here",
+                     std::to_string(kLongestText) + " bytes at most", ""}};
     Node node{.kind = Node::Kind::scalar, .at = at(mark), .text = value};
     if (const auto refused = refused_character(value)) {
       report(node.at, refused->name + " stands in this text", "text that can be seen", "");
@@ -160,6 +168,9 @@ class TreeBuilder : public YAML::EventHandler {
     refuse_anchor(mark, anchor);
     refuse_tag(mark, tag);
     frames_.push_back({{.kind = kind, .at = at(mark)}, false, {}});
+    if (frames_.size() > kDeepest)
+      throw TooMuch{{at(mark), "lists and maps stand too deep inside one another",
+                     std::to_string(kDeepest) + " levels; a scenario needs six", ""}};
   }
   void close() {
     if (documents_ > 1) return;
@@ -168,6 +179,13 @@ class TreeBuilder : public YAML::EventHandler {
     add(std::move(node));
   }
   void add(Node node) {
+    if (++values_ > limits_.values)
+      throw TooMuch{{node.at, "the file holds more than " + std::to_string(limits_.values) + " keys and values",
+                     "a scenario of up to " + std::to_string(limits_.entries) + " log entries",
+                     "--large lifts this limit"}};
+    if (problems_.size() > kMostFaults)
+      throw TooMuch{
+          {node.at, "more than " + std::to_string(kMostFaults) + " faults stand above this line", "a scenario", ""}};
     if (frames_.empty()) {
       root_ = std::move(node);
       return;
@@ -188,6 +206,8 @@ class TreeBuilder : public YAML::EventHandler {
 
   const Source& source_;
   const Shape& shape_;
+  const Limits& limits_;
+  std::size_t values_ = 0;
   std::vector<Problem>& problems_;
   Columns columns_;
   Node root_;
@@ -196,12 +216,32 @@ class TreeBuilder : public YAML::EventHandler {
   std::optional<Problem> stray_;
 };
 
+/// The line in which more brackets stand open than anything could need; 0 if none.
+int line_of_too_many_open(const Source& source) {
+  std::size_t open = 0;
+  int line = 1;
+  for (const char c : source.text) {
+    if (c == '\n') ++line;
+    if (c == '[' || c == '{') ++open;
+    if ((c == ']' || c == '}') && open > 0) --open;
+    if (open > kMostOpen) return line;
+  }
+  return 0;
+}
+
 }  // namespace
 
-Node parse_yaml(const Source& source, std::vector<Problem>& problems) {
+Node parse_yaml(const Source& source, std::vector<Problem>& problems, const Limits& limits) {
+  if (const int line = line_of_too_many_open(source); line > 0) {
+    problems.push_back({{line, 1},
+                        "lists and maps stand too deep inside one another",
+                        std::to_string(kDeepest) + " levels; a scenario needs six",
+                        ""});
+    return {};
+  }
   const Shape shape = shape_of(source);
   std::optional<Problem> error = silent_loss(source, shape);
-  TreeBuilder builder(source, shape, problems);
+  TreeBuilder builder(source, shape, limits, problems);
   try {
     std::istringstream in(source.text);
     YAML::Parser parser(in);
@@ -211,7 +251,7 @@ Node parse_yaml(const Source& source, std::vector<Problem>& problems) {
     const YAML::Mark& mark = thrown.mark;
     error = likely_cause(source, shape, static_cast<std::size_t>(std::max(mark.line, 0)),
                          static_cast<std::size_t>(std::max(mark.column, 0)), thrown.msg);
-  }
+  } catch (const TooMuch& thrown) { error = thrown.problem; }
   if (!error) return builder.take();
   problems = {*error};  // what was seen before a syntax error may be its consequence
   return {};

@@ -6,6 +6,7 @@
 #include <utility>
 #include <vector>
 
+#include "cli/limits.h"
 #include "cli/source.h"
 #include "engine/scenario.h"
 
@@ -26,6 +27,6 @@ struct Node {
 
 /// Parses the source. Problems: the one syntax error with its likely cause; a second document; tags; anchors and
 /// aliases; characters that no text may hold, written as escapes.
-Node parse_yaml(const Source& source, std::vector<Problem>& problems);
+Node parse_yaml(const Source& source, std::vector<Problem>& problems, const Limits& limits = kUsualLimits);
 
 }  // namespace tierce

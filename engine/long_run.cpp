@@ -17,11 +17,27 @@ namespace {
 constexpr int kYearsToSettle = 600;
 constexpr double kSettled = 1e-9;  // of the volume, from one period to the next
 
-int period_years(const Scenario& scenario) {
+constexpr int kLongestPeriodYears = 50;
+constexpr int kMostTiers = 200;     // the eigenvalues of a larger matrix take longer than anybody waits
+constexpr double kMostSteps = 1e8;  // acts x tiers x tiers of the longest run
+
+/// Years after which all routines fall on the same days again; empty where that takes too long to be of use.
+std::optional<int> period_years(const Scenario& scenario) {
   int months = 12;
-  for (const Routine& routine : scenario.habit)
+  for (const Routine& routine : scenario.habit) {
     if (routine.every_months > 0) months = std::lcm(months, routine.every_months);
+    if (months > 12 * kLongestPeriodYears) return std::nullopt;
+  }
   return months / 12;
+}
+
+/// What makes the habit too large to be run until it settles; empty where nothing does.
+std::string too_large(const Scenario& scenario, int period) {
+  if (scenario.tier_count() > kMostTiers) return "there are more than " + std::to_string(kMostTiers) + " tiers";
+  double acts = 0.0;
+  for (const Routine& routine : scenario.habit)
+    acts += 3.0 * kYearsToSettle * period * (routine.every_months > 0 ? 12.0 / routine.every_months : 1.0);
+  return acts * scenario.rows() * (scenario.tier_count() + 1) > kMostSteps ? "the habit has too many days" : "";
 }
 
 /// The habit alone, from given volumes. Nothing is dosed, and strengths are left unknown: neither moves a litre.
@@ -172,10 +188,14 @@ LongRun long_run(const Scenario& scenario) {
     for (const Routine& routine : scenario.habit)
       if (routine.from) start.date = std::max(start.date, *routine.from);
   if (start.date.year == 0) return {kUnknown, kUnknown, "the habit has no day to start from"};
-  const int period = period_years(scenario);
-  const auto settled = settled_volumes(scenario, start, period);
+  const auto period = period_years(scenario);
+  if (!period)
+    return {kUnknown, kUnknown,
+            "its routines meet again only after more than " + std::to_string(kLongestPeriodYears) + " years"};
+  if (const std::string why = too_large(scenario, *period); !why.empty()) return {kUnknown, kUnknown, why};
+  const auto settled = settled_volumes(scenario, start, *period);
   if (!settled) return {kUnknown, kUnknown, "the volumes do not settle under this habit"};
-  LongRun result = solve(scenario, settled->volume_l, period, settled->year + 1);
+  LongRun result = solve(scenario, settled->volume_l, *period, settled->year + 1);
   if (scenario.clock == Clock::harvest && brings_one_lot_for_ever(scenario)) {
     result.mean_y = kUnknown;
     result.why_not = "every refill brings the same lot, so the wine ages without end";

@@ -257,12 +257,12 @@ TEST(LargeFile, OfOneLineOfAMegabyteIsReadToItsEnd) {
 TEST(LargeFile, OfFiftyThousandEntriesIsCheckedWhole) {
   std::string text =
       std::string(kBase) + "log:\n  - {date: 2021-11-02, do: add, lot: GG21, to: floor, volume: 300 L}\n";
-  for (int i = 0; i < 50000; ++i)
+  for (int i = 0; i < 49998; ++i)
     text += "  - {date: 2022-11-02, do: lose, from: floor, volume: 1 mL, cause: sample}\n";
   EXPECT_TRUE(checked(text).problems.empty());
   const auto problems = checked(text + "  - {date: 2022-11-02, do: lose, from: floor, volume: 300 L}\n").problems;
   ASSERT_EQ(problems.size(), 1u);
-  EXPECT_EQ(problems[0].at.line, 50006);
+  EXPECT_EQ(problems[0].at.line, 50004);
 }
 
 TEST(LargeFile, OfFiftyThousandFaultsNamesThemAll) {

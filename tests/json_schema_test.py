@@ -39,7 +39,8 @@ def run(program, project, arguments):
 def load_schemas(project):
     """Schemas by command; the shared parts under 'parts'."""
     folder = project / "docs" / "schema"
-    return {path.name.split(".")[0]: json.loads(path.read_text("utf-8")) for path in sorted(folder.glob("*.json"))}
+    return {path.name.split(".")[0]: json.loads(path.read_text("utf-8")) for path in sorted(folder.glob("*.json"))
+            if path.name != "scenario.schema.json"}  # that one is of a file, not of an output
 
 
 def flattened(schema, definitions):

@@ -1,0 +1,44 @@
+// How large a reserve may be, so that no file takes more than two seconds or 500 MB. `--large` lifts the limits.
+#pragma once
+
+#include <cstddef>
+#include <vector>
+
+#include "engine/timeline.h"
+
+namespace tierce {
+
+struct Limits {
+  std::size_t bytes = 12'000'000;  // of the file; 50,000 entries need about 5 million
+  std::size_t lines = 400'000;
+  std::size_t values = 900'000;  // keys and values; 50,000 entries need up to 750,000
+  std::size_t entries = 50'000;  // of the log
+  std::size_t tiers = 2'000;
+  std::size_t tanks = 1'000;
+  std::size_t lots = 10'000;
+  std::size_t spirits = 1'000;
+  std::size_t parts = 20'000;  // of all opening stocks
+  std::size_t routines = 50;
+  double habit_days = 20'000;  // days of the forecast on which a routine is done
+  double steps = 1e9;          // things done x (tiers + tanks) x lots that there can be
+  double kept = 1e7;           // draws x lots that there can be: each draw keeps what it holds
+};
+
+constexpr Limits kUsualLimits{};
+/// With --large: what the program can still hold in a machine's memory; 64 MB of text are its end.
+constexpr Limits kLargeLimits{64u << 20, 4'000'000, 20'000'000, 2'000'000, 100'000, 100'000, 1'000'000,
+                              100'000,   2'000'000, 5'000,      1e7,       1e13,    1e10};
+
+/// Lists and maps inside one another; a scenario needs six.
+constexpr std::size_t kDeepest = 30;
+/// Bytes of one key or value.
+constexpr std::size_t kLongestText = 4'000;
+/// Brackets and braces open at once, in quotes or not: more would only fill the memory.
+constexpr std::size_t kMostOpen = 100'000;
+/// Faults that are kept and shown, more than one for each entry; the rest is counted.
+constexpr std::size_t kMostFaults = 60'000;
+
+/// What makes the scenario too large to be run with this span, each at its place; empty where it is not.
+std::vector<Problem> too_large(const Scenario& scenario, const Span& span, const Limits& limits);
+
+}  // namespace tierce
