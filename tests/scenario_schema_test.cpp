@@ -77,6 +77,7 @@ const std::map<std::pair<std::string, std::string>, json>& parts() {
       {{"a scenario", "habit"}, {{"anyOf", {ref("a habit"), list_of(ref("a habit"))}}}},
       {{"a scenario", "claims"}, list_of(ref("a claim"))},
       {{"a scenario", "rules"}, list_of(kText)},
+      {{"a scenario", "label"}, ref("label")},
       {{"a tier", "vessels"}, list_of(ref("a vessel"))},
       {{"a lot", "spirit"}, ref("spirit")},
       {{"a lot", "made"}, ref(keys::lot_made().name)},
@@ -180,9 +181,10 @@ TEST(ScenarioSchema, IsThatOfTheKeyTable) {
 TEST(ScenarioSchema, KnowsEveryKeyThatHoldsAListOrAMap) {
   for (const Section* section : keys::all())
     for (const Key& key : section->keys)
-      if (key.form == Form::list || key.form == Form::map)
+      if (key.form == Form::list || key.form == Form::map) {
         EXPECT_TRUE(parts().contains({section->name, key.name}) || parts_anywhere().contains(key.name))
             << section->name << ": say in parts() what stands under '" << key.name << "'";
+      }
 }
 
 }  // namespace

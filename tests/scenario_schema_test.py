@@ -66,7 +66,8 @@ def main():
         errors = not validator.is_valid(document)
         refused += errors
         headline = re.findall(r"^bad\.yaml:\d+:\d+: (.*)$", said, re.M)
-        if any(OF_FORM.search(": " + line) for line in headline):
+        # What a claim's figures must look like, its 'say' decides: that is left to the program.
+        if not name.startswith("claims.txt") and any(OF_FORM.search(": " + line) for line in headline):
             of_form += 1
             if not errors:
                 faults.append(f"{name}: a fault of form that the schema takes: {headline[0]}")
