@@ -98,9 +98,10 @@ AgeSummary age_of(const Timeline& line, Clock clock, const Parcelled& wine, int 
 }
 
 double stock_over_draw_y(const Trajectory& trajectory, const DrawRecord& draw, double tiers_alcohol_l) {
-  double drawn_l = 0.0;
-  for (const DrawRecord& other : trajectory.draws)
-    if (other.date.year == draw.date.year && !other.again) drawn_l += other.wine.alcohol.sum();
+  const auto& years = trajectory.flows.years;
+  const auto year =
+      std::find_if(years.begin(), years.end(), [&](const YearFlows& flows) { return flows.year == draw.date.year; });
+  const double drawn_l = year == years.end() ? 0.0 : year->draws_alcohol_l;
   return drawn_l > 0.0 ? tiers_alcohol_l / drawn_l : kUnknown;
 }
 

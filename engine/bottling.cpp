@@ -66,6 +66,7 @@ std::optional<Fault> apply(Run& run, const Event& event, const Draw& draw) {
     record.to = draw.to->row;
     standing_in(run, record.to).push_back(static_cast<int>(run.out.draws.size()));
   }
+  if (!record.again) run.year().draws_alcohol_l += record.wine.alcohol.sum();
   run.out.draws.push_back(std::move(record));
   return std::nullopt;
 }

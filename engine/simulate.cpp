@@ -1,5 +1,6 @@
 #include "engine/simulate.h"
 
+#include <numeric>
 #include <utility>
 
 #include "engine/ageing.h"
@@ -19,6 +20,8 @@ Run open_reserve(const Scenario& scenario, const Timeline& line) {
   Run run(scenario, line, Stock(scenario, parcels));
   run.out.flows.litres = run.out.flows.alcohol = RowMajorMatrix::Zero(kFlowCount, parcels);
   run.out.flows.solutes = SoluteMatrix::Zero(kFlowCount, kSoluteCount);
+  run.tier_now.reserve(scenario.tiers.size());
+  run.ageing.reserve(static_cast<std::size_t>(scenario.rows()));
   for (const Tier& tier : scenario.tiers) run.tier_now.push_back(&tier);
   run.lot_used_l.assign(line.lots.size(), 0.0);
   run.standing.resize(static_cast<std::size_t>(scenario.rows()));
@@ -52,15 +55,23 @@ std::optional<Fault> apply(Run& run, const Event& event, const CloseYear&) {
   YearFlows& next = run.year();
   next.year = year.year + 1;
   year.closed = event.date;
-  for (int row = 0; row < run.rows(); ++row) {
+  LotSums held;
+  double sugar_g = 0.0, acid_g = 0.0, volatile_acid_g = 0.0;
+  const int rows = run.rows();
+  for (int row = 0; row < rows; ++row) {
     const Unwritten& lots = counted(run.now, row);
     const double* const dissolved = run.now.solutes.row(row).data();
-    year.closing_l += lots.litres(row);
-    year.closing_alcohol_l += lots.alcohol(row);
-    year.sugar_g += dissolved[kSugar];
-    year.acid_g += dissolved[kAcid];
-    year.volatile_acid_g += dissolved[kVolatileAcid];
+    held.litres += lots.litres(row);
+    held.alcohol += lots.alcohol(row);
+    sugar_g += dissolved[kSugar];
+    acid_g += dissolved[kAcid];
+    volatile_acid_g += dissolved[kVolatileAcid];
   }
+  year.closing_l = held.litres;
+  year.closing_alcohol_l = held.alcohol;
+  year.sugar_g = sugar_g;
+  year.acid_g = acid_g;
+  year.volatile_acid_g = volatile_acid_g;
   next.litres[kOpening] = year.closing_l;
   next.alcohol[kOpening] = year.closing_alcohol_l;
   return std::nullopt;
@@ -110,6 +121,11 @@ std::optional<Fault> apply(Run& run, const Event& event) {
   return std::visit([&](const auto& act) { return apply(run, event, act); }, event.act);
 }
 
+double held_l(const Run& run) {
+  const double* const volume_l = run.now.volume.data();
+  return std::accumulate(volume_l, volume_l + run.rows(), 0.0);
+}
+
 bool step(Run& run, std::size_t index) {
   const Event& event = run.line.events[index];
   const auto in_log = [&] {
@@ -117,7 +133,7 @@ bool step(Run& run, std::size_t index) {
     return event.past || (only_looks && event.date <= run.line.log_end);
   };
   if (run.now.day < event.day) {
-    const double years = years_between_days(run.now.day, event.day), before_l = run.now.volume.sum();
+    const double years = years_between_days(run.now.day, event.day), before_l = held_l(run);
     std::optional<Fault> fault = none();
     if (!age_to(run, event.day, fault)) {
       goes_on_after(run, event, *fault, in_log());
@@ -125,7 +141,7 @@ bool step(Run& run, std::size_t index) {
       return false;
     }
     run.year().years += years;
-    run.year().litre_years += 0.5 * years * (before_l + run.now.volume.sum());
+    run.year().litre_years += 0.5 * years * (before_l + held_l(run));
   }
   run.now.date = event.date;
   if (!works_on_factors(event.act)) write_lots(run);
@@ -154,7 +170,7 @@ void close_book(Run& run) {
     apply(run, end, CloseYear{});
     apply(run, end, Look{});
   }
-  run.out.lot_used_l = run.lot_used_l;
+  run.out.lot_used_l = std::move(run.lot_used_l);
   years.resize(run.year_index);  // without the year that would have begun next
 }
 

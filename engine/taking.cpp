@@ -121,9 +121,9 @@ void bring_parts(Run& run, const Event& event, const Lot& lot, const Place& to, 
 
 }  // namespace
 
-std::optional<Fault> short_of_lot(const Run& run, int lot, double litres, const At& asked_at) {
+std::optional<Fault> short_of_account(const Run& run, int lot, double litres, const At& asked_at) {
   const Lot& of = run.line.lots[static_cast<std::size_t>(lot)];
-  if (!of.made || of.made->in) return std::nullopt;  // a lot in a tank is held by what the tank holds
+  if (of.made->in) return std::nullopt;  // a lot in a tank is held by what the tank holds
   const double left_l = of.made->wine_l() - run.lot_used_l[static_cast<std::size_t>(lot)];
   if (litres <= left_l + kVolumeTolerance * of.made->volume_l) return std::nullopt;
   return Fault{{asked_at,

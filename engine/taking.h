@@ -39,7 +39,11 @@ void bring_in(Run& run, Flow flow, const Place& to, const Composition& wine, dou
 std::optional<Fault> take_lot(Run& run, const Event& event, int lot, const Place& to, double litres,
                               const At& asked_at);
 /// Why a lot cannot give so much; empty if it can.
-std::optional<Fault> short_of_lot(const Run& run, int lot, double litres, const At& asked_at);
+std::optional<Fault> short_of_account(const Run& run, int lot, double litres, const At& asked_at);
+inline std::optional<Fault> short_of_lot(const Run& run, int lot, double litres, const At& asked_at) {
+  if (!run.line.lots[static_cast<std::size_t>(lot)].made) return std::nullopt;  // no account is kept
+  return short_of_account(run, lot, litres, asked_at);
+}
 /// Wine that leaves the book.
 void leave(Run& run, Flow flow, const Place& from, const Asked& asked);
 /// Litres of pure alcohol in all tiers.

@@ -39,6 +39,7 @@ struct YearFlows {
   std::array<double, kFlowCount> alcohol{};  // litres of pure alcohol
   double years = 0.0;                        // how much of the year the book covers
   double litre_years = 0.0;                  // held x time: divided by `years`, the mean stock
+  double draws_alcohol_l = 0.0;              // of all draws, whether into a tank or out of the book, each counted once
   double closing_l = 0.0;                    // summed from the lots, not from the flows
   double closing_alcohol_l = 0.0;
   double sugar_g = 0.0;          // held at the close, as the acids below

@@ -36,7 +36,6 @@ struct RefillPlan {
   std::optional<Shortage> short_of;
   bool all_give_some = false;  // oldest first, and each tier but the oldest gives some of its wine and keeps some
   std::vector<double> share;   // then: by tier, what it gives; the oldest nothing
-  std::vector<double> now_l;   // while it is made: litres of each tier so far
 };
 
 /// Volumes are compared to this part of a row's capacity (design decision 6).
