@@ -1,6 +1,7 @@
 // The command line: which command, which files, which options.
 #pragma once
 
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -31,6 +32,8 @@ struct Options {
   bool certificate = false;         // age --certificate
   std::optional<int> years;         // forecast --years
   bool chart = false;               // forecast --chart
+  bool sheet = false;               // refresh --sheet
+  std::map<std::string, std::string> given;  // of refresh: the options of its own that were written
 };
 
 struct ParsedOptions {
