@@ -18,6 +18,7 @@
 #include "cli/premises.h"
 #include "cli/print_problems.h"
 #include "cli/quantity_text.h"
+#include "cli/refresh_command.h"
 #include "cli/report.h"
 #include "cli/report_chart.h"
 #include "cli/report_dose.h"
@@ -47,13 +48,6 @@ Units units_for(const Options& options, const Scenario& scenario) { return optio
 std::string rendered(const Report& report, const Options& options, const Scenario& scenario) {
   const Units units = units_for(options, scenario);
   return options.format == Format::csv ? csv_of(report.csv, units) : text_of(report, units);
-}
-
-Date today() {
-  const std::time_t now = std::time(nullptr);
-  std::tm local{};
-  localtime_r(&now, &local);
-  return {local.tm_year + 1900, local.tm_mon + 1, local.tm_mday};
 }
 
 Date last_entry(const Scenario& scenario) {
@@ -312,9 +306,17 @@ int deliver(const Options& options, const std::string& content, std::ostream& ou
 
 }  // namespace
 
+Date today() {
+  const std::time_t now = std::time(nullptr);
+  std::tm local{};
+  localtime_r(&now, &local);
+  return {local.tm_year + 1900, local.tm_mon + 1, local.tm_mday};
+}
+
 int run_command(const Options& options, std::ostream& out, std::ostream& err) {
   if (options.command == "fortify") return run_fortify(options.own, out, err);
   if (options.command == "new") return run_new(options.own, std::cin, out);
+  if (options.command == "refresh") return run_refresh(options, out, err);
   int status = kFine;
   std::string text;
   nlohmann::json json = nlohmann::json::array();

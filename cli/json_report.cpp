@@ -314,4 +314,14 @@ json forecast_json(const Outlook& outlook, const LongRun& long_run) {
   return object;
 }
 
+namespace json_parts {
+
+json head(const Outlook& outlook) { return tierce::head(outlook); }
+json draw(const Outlook& outlook, const DrawRecord& record) { return draw_object(outlook, record); }
+json refresh(const Outlook& outlook, const RefreshRecord& record) { return refresh_object(outlook, record); }
+json rows(const Outlook& outlook, const Stock& stock) { return rows_array(outlook, stock); }
+json balances(const Trajectory& run) { return tierce::balances(run); }
+
+}  // namespace json_parts
+
 }  // namespace tierce

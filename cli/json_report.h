@@ -13,4 +13,13 @@ nlohmann::json stock_json(const Outlook& outlook, const Stock& stock);
 nlohmann::json age_json(const Outlook& outlook, const ChosenWines& wines);
 nlohmann::json forecast_json(const Outlook& outlook, const LongRun& long_run);
 
+/// Objects that several commands print under the same names.
+namespace json_parts {
+nlohmann::json head(const Outlook& outlook);
+nlohmann::json draw(const Outlook& outlook, const DrawRecord& record);
+nlohmann::json refresh(const Outlook& outlook, const RefreshRecord& record);
+nlohmann::json rows(const Outlook& outlook, const Stock& stock);  // tiers, then tanks
+nlohmann::json balances(const Trajectory& run);
+}  // namespace json_parts
+
 }  // namespace tierce

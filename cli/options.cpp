@@ -5,6 +5,7 @@
 #include <sstream>
 
 #include "cli/quantity_text.h"
+#include "cli/refresh_options.h"
 #include "cli/source.h"
 #include "cli/suggest.h"
 
@@ -37,6 +38,7 @@ const std::vector<Command>& commands() {
        "what may be said on the label: every claim and rule, with its margin and its source",
        {"draw", "claim", "rules", "evidence", "years"}},
       {"report", "all of it on one page to look at and to print; with -o page.html", {"years"}},
+      {"refresh", "the next refresh: what to draw, add, dose and order, barrel by barrel; a printable sheet", {}},
   };
   return kCommands;
 }
@@ -60,6 +62,8 @@ po::options_description shared_options() {
       "large", "lift the limits on the size of a reserve; it may take long and much memory")("help,h", "this text");
   return shared;
 }
+
+bool is_refresh(const Command* command) { return command != nullptr && std::string(command->name) == "refresh"; }
 
 po::options_description own_options(const Command* command) {
   po::options_description own(command != nullptr ? "Options of " + std::string(command->name) : "");
@@ -92,6 +96,11 @@ po::options_description own_options(const Command* command) {
     own.add_options()("years", po::value<std::string>()->value_name("N"),
                       "forecast N years past the log (default: the scenario's 'until', else 20)");
   if (has("chart")) own.add_options()("chart", "draw the shares of the vintages and the mean age, one line a year");
+  if (is_refresh(command)) {
+    own.add_options()("sheet", "print the sheet for the cellar, on A4 pages of text");
+    for (const OptionRow& row : refresh_option_rows())
+      own.add_options()(row.name, po::value<std::string>()->value_name(row.shown), row.meaning);
+  }
   return own;
 }
 
@@ -112,7 +121,7 @@ std::string general_help() {
 std::string command_help(const Command& command) {
   std::ostringstream out;
   out << "tierce " << command.name << " FILE... [options]\n\n  " << command.answers << "\n\n" << shared_options();
-  if (!command.options.empty()) out << '\n' << own_options(&command);
+  if (!command.options.empty() || is_refresh(&command)) out << '\n' << own_options(&command);
   return out.str();
 }
 
@@ -126,6 +135,18 @@ std::string no_such_option(const Command& command, const std::string& written, c
   const std::string near = nearest(name, names);
   return "there is no option '" + name + "' of " + command.name + "; " +
          (near.empty() ? "'tierce " + std::string(command.name) + " --help' lists them" : did_you_mean(near));
+}
+
+/// What refresh reads itself, as written.
+std::string take_refresh(const po::variables_map& values, Options& options) {
+  options.sheet = values.count("sheet") > 0;
+  for (const OptionRow& row : refresh_option_rows()) {
+    if (values.count(row.name) == 0) continue;
+    const auto value = values[row.name].as<std::string>();
+    if (fit_to_show(value) != value) return "--" + std::string(row.name) + ": this is no text that can be seen";
+    options.given[row.name] = value;
+  }
+  return "";
 }
 
 /// The values of the options, checked. Empty, or what is wrong.
@@ -169,7 +190,7 @@ std::string take_values(const po::variables_map& values, Options& options) {
       return "--years: " + misread->what + " (" + misread->allowed + ")";
     options.years = std::get<int>(years);
   }
-  return "";
+  return options.command == "refresh" ? take_refresh(values, options) : "";
 }
 
 ParsedOptions parse_for(const Command& command, const std::vector<std::string>& rest) {

@@ -1,6 +1,7 @@
 // The command line: which command, which files, which options.
 #pragma once
 
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -23,18 +24,20 @@ struct Options {
   std::vector<std::string> files;
   std::vector<std::string> own;  // of a command that needs no scenario: all its arguments, as given
   Format format = Format::text;
-  std::string output;               // -o; empty = stdout
-  std::optional<Units> units;       // empty = the scenario's
-  std::optional<std::string> on;    // stock --on: a date or `today`
-  std::optional<std::string> draw;  // age --draw: a name or a date
-  std::optional<double> allowance;  // losses --allowance: part of the stock a year
-  bool certificate = false;         // age --certificate
-  std::optional<int> years;         // forecast --years
-  std::vector<std::string> claims;  // label --claim
-  std::vector<std::string> rules;   // label --rules: files, or names of rule sets
-  bool evidence = false;            // label --evidence
-  bool chart = false;               // forecast --chart
-  bool large = false;               // --large: the limits of limits.h are lifted
+  std::string output;                        // -o; empty = stdout
+  std::optional<Units> units;                // empty = the scenario's
+  std::optional<std::string> on;             // stock --on: a date or `today`
+  std::optional<std::string> draw;           // age --draw: a name or a date
+  std::optional<double> allowance;           // losses --allowance: part of the stock a year
+  bool certificate = false;                  // age --certificate
+  std::optional<int> years;                  // forecast --years
+  std::vector<std::string> claims;           // label --claim
+  std::vector<std::string> rules;            // label --rules: files, or names of rule sets
+  bool evidence = false;                     // label --evidence
+  bool chart = false;                        // forecast --chart
+  bool large = false;                        // --large: the limits of limits.h are lifted
+  bool sheet = false;                        // refresh --sheet
+  std::map<std::string, std::string> given;  // of refresh: the options of its own that were written
 };
 
 struct ParsedOptions {

@@ -1,10 +1,12 @@
 #include "engine/timeline.h"
 
 #include <algorithm>
+#include <cmath>
 #include <map>
 #include <tuple>
 
 #include "engine/parcels.h"
+#include "engine/routine.h"
 
 namespace tierce {
 namespace {
@@ -61,8 +63,8 @@ bool same_wine(const Composition& a, const Composition& b) {
 
 class Builder {
  public:
-  Builder(const Scenario& scenario, const Span& span)
-      : scenario_(scenario), span_(span), parcels_(scenario.clock, line_.parcels) {
+  Builder(const Scenario& scenario, const Span& span, const std::optional<Date>& habit_on = {})
+      : scenario_(scenario), span_(span), habit_on_(habit_on), parcels_(scenario.clock, line_.parcels) {
     line_.lots = scenario.lots;
   }
 
@@ -126,7 +128,7 @@ class Builder {
   }
 
   void add_routine(const Routine& routine) {
-    const double half_period = routine.every_months > 0 ? routine.every_months / 24.0 : 0.5;
+    const double half_period = half_period_y(routine);
     const int until = last_year(scenario_, span_);
     Date first = last_logged_;
     if (first.year == 0)
@@ -137,15 +139,16 @@ class Builder {
           {routine.at, "the habit has no day to start from", "a log, an opening stock, or 'from:' with a date", ""});
       return;
     }
+    const bool moved = habit_on_ && &routine == routine_on(scenario_, *habit_on_);
     for (int n = 0;; ++n) {
-      const Date day = routine.every_months > 0 ? add_months(*routine.from, n * routine.every_months)
-                                                : in_year(*routine.day, first.year + n);
+      const Date day = day_of(routine, first, n);
       if (day.year > until) break;
       if (day < first || day <= last_logged_) continue;
       if (last_refill_.year > 0 && years_between(last_refill_, day) <= half_period) continue;
-      const auto differs = routine.except.find(day.year);
-      add_habit_day(differs == routine.except.end() ? routine.usual : differs->second, day);
+      if (moved && std::abs(years_between(day, *habit_on_)) <= half_period) continue;
+      add_habit_day(doing_in(routine, day.year), day);
     }
+    if (moved) add_habit_day(doing_in(routine, habit_on_->year), *habit_on_);
   }
 
   void add_habit_day(const HabitDay& doing, const Date& day) {
@@ -278,6 +281,7 @@ class Builder {
 
   const Scenario& scenario_;
   const Span& span_;
+  std::optional<Date> habit_on_;
   Timeline line_;
   Parcels parcels_;
   std::vector<Dated> dated_;
@@ -303,5 +307,10 @@ int last_year(const Scenario& scenario, const Span& span) {
 }
 
 Timeline timeline(const Scenario& scenario, const Span& span) { return Builder(scenario, span).build(); }
+
+Timeline timeline_to(const Scenario& scenario, const Date& day) {
+  const Span span{.until_year = 0, .looks = {}, .habit = true, .end_on = day};
+  return Builder(scenario, span, day).build();
+}
 
 }  // namespace tierce

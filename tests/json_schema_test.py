@@ -19,7 +19,7 @@ import textwrap
 import jsonschema
 
 # Commands that read scenarios are run on every one; others stand in WITHOUT_SCENARIO with their arguments.
-ON_SCENARIOS = ["check", "stock", "age", "forecast", "losses", "dose", "label", "report"]
+ON_SCENARIOS = ["check", "stock", "age", "forecast", "losses", "dose", "label", "refresh", "report"]
 WITHOUT_SCENARIO = {
     "fortify": [
         "--volume|1000 L|--sugar|240 g/L|--arrest|7 %vol|--spirit|96 %vol|--to|16 %vol".split("|"),
@@ -27,6 +27,12 @@ WITHOUT_SCENARIO = {
     ],
     "new": [["{folder}/new.yaml", "--vessels", "5", "--filled", "2026-11-02"]],
 }
+# Further command lines of commands that read scenarios. With several files the output holds plans and an order.
+FURTHER = [
+    ["refresh", "--json", "scenarios/amber.yaml", "docs/examples/first.yaml", "--sugar", "245 g/L", "--spirit", "96 %vol",
+     "--yield", "650 L/t", "--fruit-cost", "1.20 EUR/kg"],
+    ["refresh", "--json", "scenarios/amber.yaml", "--lots", "GG24: 200 L, GG25: 300 L"],
+]
 LONGEST_LINE = 120
 PARTS = "parts.schema.json#/$defs/"
 
@@ -70,6 +76,11 @@ def validator_for(schemas, command):
     return jsonschema.Draft202012Validator(bundle, format_checker=jsonschema.FormatChecker())
 
 
+def part_validator(schemas, name):
+    definitions = {part: strict(schema, schemas["parts"]["$defs"]) for part, schema in schemas["parts"]["$defs"].items()}
+    return jsonschema.Draft202012Validator({"$ref": "#/$defs/" + name, "$defs": definitions})
+
+
 def commands_of(program, project):
     return re.findall(r"^  ([a-z]+)  +\S", run(program, project, ["--help"]).stdout, re.MULTILINE)
 
@@ -89,6 +100,8 @@ def runs(project):
         for arguments in lists:
             with tempfile.TemporaryDirectory() as folder:  # for commands that write
                 yield command, [command, "--json", *(argument.replace("{folder}", folder) for argument in arguments)]
+    for arguments in FURTHER:
+        yield arguments[0], arguments
 
 
 def fields_seen(value, seen):
@@ -115,7 +128,12 @@ def check_outputs(program, project, schemas, faults):
             continue
         output = json.loads(said.stdout)
         fields_seen(output, seen)
-        for error in list(validators[command].iter_errors(output))[:5]:
+        errors = []
+        for part in output["plans"] if "plans" in output else [output]:
+            errors += validators[command].iter_errors(part)
+        if "plans" in output:
+            errors += part_validator(schemas, "order_sum").iter_errors(output["order"])
+        for error in errors[:5]:
             faults.append(f"{line}: at {'/'.join(map(str, error.absolute_path)) or 'top'}: {error.message[:300]}")
     for name, schema in named_objects(schemas):
         for field in schema["properties"]:
