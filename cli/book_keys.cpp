@@ -6,8 +6,8 @@ namespace {
 
 using namespace rows;
 
-constexpr const char* kVerbNames[] = {"add",  "draw",    "move",   "refill", "dose",     "gauge",    "analyse",
-                                      "lose", "fortify", "reduce", "bottle", "bring in", "take out", "set"};
+constexpr const char* kVerbNames[] = {"add",     "draw",   "move",   "refill",   "dose",     "gauge", "analyse", "lose",
+                                      "fortify", "reduce", "bottle", "bring in", "take out", "set",   "correct"};
 
 std::string one_of_the_verbs() {
   std::string text = "one of ";
@@ -20,7 +20,8 @@ std::vector<Key> common_first(const std::string& verb) {
           plain("do", Form::special, kRequired, "", verb)};
 }
 std::vector<Key> common_last() {
-  return {plain("note", Form::text, kOptional, "", "a remark; kept"),
+  return {plain("entered", Form::date, kOptional, "its date", "the day it came into the book, where that was later"),
+          plain("note", Form::text, kOptional, "", "a remark; kept"),
           plain("ref", Form::text, kOptional, "", "a document's number; kept")};
 }
 
@@ -113,6 +114,11 @@ std::vector<Key> own_keys(const std::string& verb) {
   if (verb == "fortify")
     return joined({plain("spirit", Form::text, kRequired, "", "which spirit of 'spirits'")}, strength_keys("spirit"));
   if (verb == "reduce") return strength_keys("water");
+  if (verb == "correct")
+    return {plain("entry", Form::map, kRequired, "", "the entry that is meant, by values that it has: {ref: D-17}"),
+            plain("because", Form::text, kRequired, "", "why it is corrected"),
+            plain("with", Form::map, kRequired, "",
+                  "keys and values in place of its own ('none' takes a key away), or none: it was not done")};
   return joined(
       joined({from()}, amount_keys()),
       {choice("cause", {"leak", "lees", "soakage", "spill", "sample", "theft", "fire", "other"}, "other", "why")});

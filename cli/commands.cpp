@@ -3,11 +3,13 @@
 #include <spdlog/spdlog.h>
 
 #include <algorithm>
-#include <ctime>
+#include <cerrno>
+#include <cstring>
 #include <iostream>
 #include <iterator>
 #include <ostream>
 
+#include "cli/chosen_wines.h"
 #include "cli/fortify_command.h"
 #include "cli/json_losses.h"
 #include "cli/json_report.h"
@@ -18,13 +20,17 @@
 #include "cli/premises.h"
 #include "cli/print_problems.h"
 #include "cli/quantity_text.h"
+#include "cli/record_command.h"
 #include "cli/refresh_command.h"
 #include "cli/report.h"
 #include "cli/report_chart.h"
 #include "cli/report_dose.h"
 #include "cli/report_losses.h"
 #include "cli/suggest.h"
+#include "cli/today.h"
+#include "cli/trace_report.h"
 #include "cli/write.h"
+#include "cli/write_file.h"
 
 namespace tierce {
 namespace {
@@ -48,13 +54,6 @@ Units units_for(const Options& options, const Scenario& scenario) { return optio
 std::string rendered(const Report& report, const Options& options, const Scenario& scenario) {
   const Units units = units_for(options, scenario);
   return options.format == Format::csv ? csv_of(report.csv, units) : text_of(report, units);
-}
-
-Date last_entry(const Scenario& scenario) {
-  Date last{0, 1, 1};
-  for (const Opening& opening : scenario.opening) last = std::max(last, opening.date);
-  for (const Entry& entry : scenario.log) last = std::max(last, entry.date);
-  return last;
 }
 
 Span forecast_span(const Options& options, const Scenario& scenario) {
@@ -89,10 +88,13 @@ Answer check(const Options& options, const LoadedScenario& loaded) {
     return std::to_string(n) + ' ' + (n == 1 ? one : many);
   };
   Report report;
-  report.parts.push_back(Paragraph{loaded.source.path + ": sound. " + scenario.reserve + " has " +
-                                   count(scenario.tiers.size(), "tier", "tiers") + ", " +
-                                   count(scenario.lots.size(), "lot", "lots") + " and " +
-                                   count(scenario.log.size(), "log entry", "log entries") + "."});
+  report.parts.push_back(Paragraph{
+      loaded.source.path + ": sound. " + scenario.reserve + " has " + count(scenario.tiers.size(), "tier", "tiers") +
+      ", " + count(scenario.lots.size(), "lot", "lots") + " and " +
+      count(scenario.log.size(), "log entry", "log entries") +
+      (scenario.corrections.empty() ? ""
+                                    : ", with " + count(scenario.corrections.size(), "correction", "corrections")) +
+      "."});
   if (outlook.run.stopped)
     report.parts.push_back(
         Paragraph{"The habit cannot be kept to the end: " + outlook.run.stopped->problem.what + "."});
@@ -100,58 +102,44 @@ Answer check(const Options& options, const LoadedScenario& loaded) {
   return answer;
 }
 
-Answer stock(const Options& options, const LoadedScenario& loaded) {
+/// A run of the book to the end of the day that --on names, or of its last entry.
+struct RunToDay {
+  std::optional<Outlook> outlook;  // nothing: refused, and said why
+  std::string why;                 // this day, in a few words
+};
+
+RunToDay run_to_day(const Options& options, const LoadedScenario& loaded) {
   const Scenario& scenario = loaded.scenario;
   const Date last = last_entry(scenario);
   Date day = last;
-  std::string why = "the last entry of the book; nothing later is assumed";
+  RunToDay to_day{{}, "the last entry of the book; nothing later is assumed"};
+  const auto refused = [](const std::string& why) {
+    refuse(why);
+    return RunToDay{};
+  };
   if (options.on) {
     const auto read = *options.on == "today" ? Read<Date>(today()) : read_date(*options.on);
     if (const auto* misread = std::get_if<Misread>(&read))
-      return refuse("--on: " + misread->what + " (" + misread->allowed + ", or today)");
+      return refused("--on: " + misread->what + " (" + misread->allowed + ", or today)");
     day = std::get<Date>(read);
-    why = day > last ? "by the habit from the last entry of the book, " + day_text(last) : "as the book has it";
+    to_day.why = day > last ? "by the habit from the last entry of the book, " + day_text(last) : "as the book has it";
   }
-  if (day.year == 0) return refuse(loaded.source.path + ": the book is empty; --on DATE shows a day of the habit");
-  const Outlook outlook = run_scenario(scenario, {.until_year = 0, .habit = day > last, .end_on = day});
-  if (outlook.run.looks.empty())
-    return refuse("--on " + iso_text(day) + ": the book of " + loaded.source.path + " begins later");
+  if (day.year == 0) return refused(loaded.source.path + ": the book is empty; --on DATE shows a day of the habit");
+  to_day.outlook = run_scenario(scenario, {.until_year = 0, .habit = day > last, .end_on = day});
+  if (to_day.outlook->run.looks.empty())
+    return refused("--on " + iso_text(day) + ": the book of " + loaded.source.path + " begins later");
+  return to_day;
+}
+
+Answer stock(const Options& options, const LoadedScenario& loaded) {
+  RunToDay to_day = run_to_day(options, loaded);
+  if (!to_day.outlook) return {kBadInput, "", {}};
+  const Outlook& outlook = *to_day.outlook;
   const Stock& shown = outlook.run.looks.back();
-  if (outlook.run.stopped) why = "the habit cannot be kept any longer: " + outlook.run.stopped->problem.what;
-  const Units units = units_for(options, scenario);
-  return {status_of(outlook), rendered(stock_report(outlook, shown, why, units), options, scenario),
+  if (outlook.run.stopped) to_day.why = "the habit cannot be kept any longer: " + outlook.run.stopped->problem.what;
+  const Units units = units_for(options, loaded.scenario);
+  return {status_of(outlook), rendered(stock_report(outlook, shown, to_day.why, units), options, loaded.scenario),
           where_wanted(options, [&] { return stock_json(outlook, shown); }), outlook};
-}
-
-bool is_asked(const DrawRecord& wine, const std::string& asked) {
-  return wine.name == asked || iso_text(wine.date) == asked;
-}
-
-/// The draws that a name or a date means; the last one of the log where nothing is asked.
-std::vector<const DrawRecord*> chosen_draws(const std::vector<DrawRecord>& draws,
-                                            const std::optional<std::string>& asked) {
-  std::vector<const DrawRecord*> chosen;
-  for (const DrawRecord& draw : draws) {
-    if (asked && is_asked(draw, *asked)) chosen.push_back(&draw);
-    if (!asked && draw.past) chosen = {&draw};
-  }
-  if (!asked && chosen.empty() && !draws.empty()) chosen.push_back(&draws.front());
-  return chosen;
-}
-
-/// The bottlings of that name or day, and those of the draws chosen.
-std::vector<const BottlingRecord*> chosen_bottlings(const Trajectory& run, const std::vector<const DrawRecord*>& draws,
-                                                    const std::optional<std::string>& asked) {
-  std::vector<const BottlingRecord*> chosen;
-  for (const BottlingRecord& bottling : run.bottlings) {
-    bool of_a_draw = false;
-    for (const DrawRecord* draw : draws) {
-      const auto of_it = bottlings_of(run, *draw);
-      of_a_draw = of_a_draw || std::find(of_it.begin(), of_it.end(), &bottling) != of_it.end();
-    }
-    if (of_a_draw || (asked && is_asked(bottling.wine, *asked))) chosen.push_back(&bottling);
-  }
-  return chosen;
 }
 
 Answer no_such_draw(const Options& options, const LoadedScenario& loaded, const Outlook& outlook) {
@@ -252,6 +240,43 @@ Answer report(const Options& options, const LoadedScenario& loaded) {
   return answer;
 }
 
+Answer trace_lot(const Options& options, const LoadedScenario& loaded) {
+  const RunToDay to_day = run_to_day(options, loaded);
+  if (!to_day.outlook) return {kBadInput, "", {}};
+  const Outlook& outlook = *to_day.outlook;
+  const Traced traced = trace(outlook.scenario, outlook.line);
+  const auto lots = lots_of(traced);
+  if (std::find(lots.begin(), lots.end(), *options.lot) == lots.end()) {
+    const std::string near = nearest(*options.lot, lots);
+    return refuse(loaded.source.path + ": no wine of a lot '" + *options.lot + "' came into the book by then; " +
+                  (near.empty() ? "lots: " + listed_briefly(lots) : did_you_mean(near)));
+  }
+  const TraceView view{outlook, traced, loaded.source.path, options.at_least};
+  const Report report = trace_lot_report(view, *options.lot, units_for(options, loaded.scenario));
+  return {status_of(outlook), rendered(report, options, loaded.scenario),
+          where_wanted(options, [&] { return trace_lot_json(view, *options.lot); })};
+}
+
+Answer trace_draw(const Options& options, const LoadedScenario& loaded) {
+  const Outlook outlook = run_scenario(loaded.scenario, {});
+  const Traced traced = trace(outlook.scenario, outlook.line);
+  auto wines = chosen_draws(traced.run.draws, options.draw);
+  for (const BottlingRecord* bottling : chosen_bottlings(traced.run, wines, options.draw))
+    wines.push_back(&bottling->wine);
+  if (wines.empty()) return no_such_draw(options, loaded, outlook);
+  const TraceView view{outlook, traced, loaded.source.path, options.at_least};
+  const Report report = trace_draw_report(view, wines, units_for(options, loaded.scenario));
+  return {kFine, rendered(report, options, loaded.scenario),
+          where_wanted(options, [&] { return trace_draw_json(view, wines); })};
+}
+
+Answer trace_either(const Options& options, const LoadedScenario& loaded) {
+  if (options.lot.has_value() == options.draw.has_value())
+    return refuse("trace: one of --lot NAME (where it is) and --draw NAME (what is behind it)");
+  if (options.draw && options.on) return refuse("trace: --on belongs to --lot; a draw has its own day");
+  return options.lot ? trace_lot(options, loaded) : trace_draw(options, loaded);
+}
+
 nlohmann::json problems_json(const LoadedScenario& loaded) {
   nlohmann::json list = nlohmann::json::array();
   for (const Problem& problem : loaded.problems)
@@ -267,8 +292,8 @@ struct Named {
   const char* name;
   Answer (*run)(const Options&, const LoadedScenario&);
 };
-constexpr Named kCommands[] = {{"check", check},       {"stock", stock}, {"age", age},      {"losses", losses},
-                               {"forecast", forecast}, {"dose", dose},   {"report", report}};
+constexpr Named kCommands[] = {{"check", check},       {"stock", stock}, {"age", age},       {"losses", losses},
+                               {"forecast", forecast}, {"dose", dose},   {"report", report}, {"trace", trace_either}};
 
 /// The span that the options ask for, which may be longer than the scenario's own.
 Span asked_span(const Options& options, const Scenario& scenario) {
@@ -283,6 +308,15 @@ Answer answer_for(const Options& options, const std::string& path, std::ostream&
   LoadedScenario loaded = load_scenario(path, limits);
   if (loaded.problems.empty())
     loaded.problems = too_large(loaded.scenario, asked_span(options, loaded.scenario), limits);
+  if (loaded.problems.empty() && options.as_known_on) {
+    loaded = check_source(std::move(loaded.source), limits, {}, options.as_known_on);
+    if (!loaded.problems.empty()) {
+      print_problems(loaded.problems, loaded.source, err);
+      spdlog::error("{}: as it was known on {} the book does not hold together", loaded.source.path,
+                    iso_text(*options.as_known_on));
+      return {kFails, "", nlohmann::json(nullptr)};
+    }
+  }
   if (!loaded.problems.empty()) {
     print_problems(loaded.problems, loaded.source, err);
     return {kBadInput, "", options.command == "check" ? problems_json(loaded) : nlohmann::json(nullptr), {}};
@@ -296,7 +330,9 @@ Answer answer_for(const Options& options, const std::string& path, std::ostream&
 int deliver(const Options& options, const std::string& content, std::ostream& out) {
   if (options.output.empty()) {
     out << content << std::flush;
-    return out ? kFine : kBadInput;
+    if (out) return kFine;
+    spdlog::error("the report could not be written: {}", std::strerror(errno));
+    return kBadInput;
   }
   const std::string failure = write_file(options.output, content);
   if (failure.empty()) return kFine;
@@ -316,6 +352,7 @@ Date today() {
 int run_command(const Options& options, std::ostream& out, std::ostream& err) {
   if (options.command == "fortify") return run_fortify(options.own, out, err);
   if (options.command == "new") return run_new(options.own, std::cin, out);
+  if (options.command == "record") return run_record(options.own, std::cin, out, err);
   if (options.command == "refresh") return run_refresh(options, out, err);
   int status = kFine;
   std::string text;

@@ -1,9 +1,12 @@
 #include "cli/fortify_command.h"
 
+#include <cerrno>
+#include <cstring>
 #include <ostream>
 
 #include "cli/fortify_report.h"
 #include "cli/write.h"
+#include "cli/write_file.h"
 
 namespace tierce {
 namespace {
@@ -26,7 +29,9 @@ std::string rendered(const FortifyPlan& plan, const FortifyOptions& options) {
 int deliver(const std::string& text, const std::string& path, std::ostream& out, std::ostream& err) {
   if (path.empty()) {
     out << text << std::flush;
-    return out ? kFine : kBadInput;
+    if (out) return kFine;
+    err << "tierce: error: the report could not be written: " << std::strerror(errno) << '\n';
+    return kBadInput;
   }
   const std::string failure = write_file(path, text);
   if (failure.empty()) return kFine;

@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "cli/json_report.h"
 #include "cli/report_dose.h"
 
 namespace tierce {
@@ -216,17 +217,11 @@ json long_run_object(const Outlook& outlook, const DoseSchedule& schedule) {
 
 json dose_json(const Outlook& outlook) {
   const DoseSchedule schedule = dose_schedule(outlook);
-  const Clock clock = outlook.scenario.clock;
-  json object = {{"reserve", outlook.scenario.reserve},
-                 {"clock", clock == Clock::entry  ? "entry"
-                           : clock == Clock::wood ? "wood"
-                                                  : "harvest"},
-                 {"basis", "volume"},
-                 {"assumptions", assumptions(outlook)},
-                 {"cautions", sulfur_cautions()},
-                 {"metabisulfite_yield", outlook.scenario.metabisulfite_yield},
-                 {"refreshes", refreshes_array(outlook, schedule)},
-                 {"limits", json::array()}};
+  json object = report_head(outlook);
+  object["cautions"] = sulfur_cautions();
+  object["metabisulfite_yield"] = outlook.scenario.metabisulfite_yield;
+  object["refreshes"] = refreshes_array(outlook, schedule);
+  object["limits"] = json::array();
   for (const SulfurVerdict& verdict : schedule.limits) object["limits"].push_back(limit_object(outlook, verdict));
   if (outlook.run.stopped)
     object["stopped"] = {{"date", iso_text(outlook.run.stopped->date)},

@@ -19,13 +19,6 @@ const char* clock_name(Clock clock) {
   return clock == Clock::entry ? "entry" : clock == Clock::wood ? "wood" : "harvest";
 }
 
-json head(const Outlook& outlook) {
-  return {{"reserve", outlook.scenario.reserve},
-          {"clock", clock_name(outlook.scenario.clock)},
-          {"basis", "volume"},
-          {"assumptions", assumptions(outlook)}};
-}
-
 json age_object(const AgeSummary& age) {
   json quantiles;
   const char* names[] = {"0.1", "0.5", "0.9"};
@@ -263,10 +256,16 @@ json readings_array(const Outlook& outlook) {
 
 }  // namespace
 
-json report_head(const Outlook& outlook) { return head(outlook); }
+json report_head(const Outlook& outlook) {
+  return {{"reserve", outlook.scenario.reserve},
+          {"clock", clock_name(outlook.scenario.clock)},
+          {"basis", "volume"},
+          {"assumptions", assumptions(outlook)},
+          {"as_known_on", outlook.scenario.as_known ? json(iso_text(outlook.scenario.as_known->on)) : json(nullptr)}};
+}
 
 json stock_json(const Outlook& outlook, const Stock& stock) {
-  json object = head(outlook);
+  json object = report_head(outlook);
   object["stock"] = rows_array(outlook, stock);
   object["bottlings"] = bottlings_array(outlook);
   object["balance"] = balances(outlook.run);
@@ -277,7 +276,7 @@ json stock_json(const Outlook& outlook, const Stock& stock) {
 }
 
 json age_json(const Outlook& outlook, const ChosenWines& wines) {
-  json object = head(outlook);
+  json object = report_head(outlook);
   for (const char* list : {"draws", "bottlings"}) object[list] = json::array();
   for (const DrawRecord* draw : wines.draws) object["draws"].push_back(draw_object(outlook, *draw));
   for (const BottlingRecord* bottling : wines.bottlings)
@@ -288,7 +287,7 @@ json age_json(const Outlook& outlook, const ChosenWines& wines) {
 
 json forecast_json(const Outlook& outlook, const LongRun& long_run) {
   const Trajectory& run = outlook.run;
-  json object = head(outlook);
+  json object = report_head(outlook);
   for (const char* list : {"draws", "refreshes", "years", "doses"}) object[list] = json::array();
   for (const DrawRecord& draw : run.draws) object["draws"].push_back(draw_object(outlook, draw));
   object["bottlings"] = bottlings_array(outlook);
@@ -316,7 +315,7 @@ json forecast_json(const Outlook& outlook, const LongRun& long_run) {
 
 namespace json_parts {
 
-json head(const Outlook& outlook) { return tierce::head(outlook); }
+json head(const Outlook& outlook) { return tierce::report_head(outlook); }
 json draw(const Outlook& outlook, const DrawRecord& record) { return draw_object(outlook, record); }
 json refresh(const Outlook& outlook, const RefreshRecord& record) { return refresh_object(outlook, record); }
 json rows(const Outlook& outlook, const Stock& stock) { return rows_array(outlook, stock); }

@@ -70,8 +70,9 @@ void show_the_first(std::vector<Problem>& problems, std::size_t dropped) {
 
 }  // namespace
 
-LoadedScenario check_source(Source source, const Limits& limits, const std::vector<std::string>& through) {
-  ReadScenario read = read_scenario(source, limits);
+LoadedScenario check_source(Source source, const Limits& limits, const std::vector<std::string>& through,
+                            const std::optional<Date>& known_on) {
+  ReadScenario read = read_scenario(source, limits, known_on);
   LoadedScenario loaded{std::move(source), std::move(read.scenario), std::move(read.problems)};
   const std::size_t faults = loaded.problems.size();
   bring_from_other_files(loaded, limits, through);

@@ -1,6 +1,7 @@
 // A file, read, checked and run through its log: everything that can be wrong with it, found at once.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -19,8 +20,9 @@ struct LoadedScenario {
 /// `through`: the files, by their whole paths, that led here; each names a draw of the next.
 LoadedScenario load_scenario(const std::string& path, const Limits& limits = kUsualLimits,
                              const std::vector<std::string>& through = {});
-/// The same from text already read.
+/// The same from text already read; with `known_on`, of the book as it stood then.
 LoadedScenario check_source(Source source, const Limits& limits = kUsualLimits,
-                            const std::vector<std::string>& through = {});
+                            const std::vector<std::string>& through = {},
+                            const std::optional<Date>& known_on = std::nullopt);
 
 }  // namespace tierce

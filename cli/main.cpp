@@ -1,6 +1,7 @@
 #include <spdlog/sinks/stdout_sinks.h>
 #include <spdlog/spdlog.h>
 
+#include <csignal>
 #include <exception>
 #include <iostream>
 #include <string>
@@ -12,6 +13,7 @@
 int main(int argc, char** argv) {
   spdlog::set_default_logger(spdlog::stderr_logger_st("tierce"));
   spdlog::set_pattern("tierce: %l: %v");
+  std::signal(SIGXFSZ, SIG_IGN);  // a file that may grow no further is an error to report, not a reason to die
   try {
     const tierce::ParsedOptions parsed = tierce::parse_options({argv + 1, argv + argc});
     if (!parsed.show.empty()) {

@@ -4,7 +4,6 @@
 
 #include <boost/program_options.hpp>
 #include <cctype>
-#include <ctime>
 #include <filesystem>
 #include <istream>
 #include <nlohmann/json.hpp>
@@ -18,7 +17,9 @@
 #include "cli/quantity_text.h"
 #include "cli/starter.h"
 #include "cli/suggest.h"
+#include "cli/today.h"
 #include "cli/write.h"
+#include "cli/write_file.h"
 
 namespace tierce {
 namespace {
@@ -51,14 +52,6 @@ std::string help_text() {
          "  what is left out is a placeholder, and the file says so. An existing file is never written over.\n\n"
       << described() << "\nExit status: 0 written, 2 bad arguments, or FILE exists. Manual: docs/new.md.\n";
   return out.str();
-}
-
-/// The day it is, where --filled is not given; the one thing here that the arguments do not decide.
-Date today() {
-  const std::time_t now = std::time(nullptr);
-  std::tm local{};
-  localtime_r(&now, &local);
-  return {local.tm_year + 1900, local.tm_mon + 1, local.tm_mday};
 }
 
 /// "Amber" for amber.yaml.

@@ -25,15 +25,20 @@ const std::vector<Command>& commands() {
       {"check",
        "is the file sound? every fault at once, with its line, what is allowed and what was probably meant",
        {}},
-      {"stock", "what is in every tier, vessel and tank", {"on"}},
+      {"stock", "what is in every tier, vessel and tank", {"on", "as-known-on"}},
       {"age",
        "how old a bottling is: mean, youngest, oldest, spread, share by vintage",
-       {"draw", "certificate", "years"}},
+       {"draw", "certificate", "years", "as-known-on"}},
+      {"trace",
+       "where a lot is, or what is behind a draw, with the lines of the file",
+       {"lot", "draw", "at-least", "on", "as-known-on"}},
       {"losses",
        "what was lost, by cause and year; gauges against the book; the loss beside its allowance",
        {"allowance"}},
-      {"forecast", "the years of the book and the years to come, one row a year", {"years", "chart"}},
-      {"dose", "how much sulfur dioxide to weigh at each refresh, what it does, which limits it keeps", {"years"}},
+      {"forecast", "the years of the book and the years to come, one row a year", {"years", "chart", "as-known-on"}},
+      {"dose",
+       "how much sulfur dioxide to weigh at each refresh, what it does, which limits it keeps",
+       {"years", "as-known-on"}},
       {"label",
        "what may be said on the label: every claim and rule, with its margin and its source",
        {"draw", "claim", "rules", "evidence", "years"}},
@@ -43,11 +48,20 @@ const std::vector<Command>& commands() {
   return kCommands;
 }
 
+/// Commands that read their arguments themselves.
+const std::vector<Command>& with_own_arguments() {
+  static const std::vector<Command> kCommands = {
+      {"record", "adds one entry to the log of FILE, safely: record FILE VERB --KEY VALUE", {}},
+      {"fortify", "when to arrest a ferment, how much spirit, what comes out (needs no FILE)", {}},
+      {"new", "writes FILE: a first scenario with remarks, from options or from a few questions", {}},
+  };
+  return kCommands;
+}
+
 std::vector<std::string> command_names() {
   std::vector<std::string> names;
   for (const Command& command : commands()) names.emplace_back(command.name);
-  names.emplace_back("fortify");
-  names.emplace_back("new");
+  for (const Command& command : with_own_arguments()) names.emplace_back(command.name);
   return names;
 }
 
@@ -101,6 +115,14 @@ po::options_description own_options(const Command* command) {
     for (const OptionRow& row : refresh_option_rows())
       own.add_options()(row.name, po::value<std::string>()->value_name(row.shown), row.meaning);
   }
+  if (has("lot"))
+    own.add_options()("lot", po::value<std::string>()->value_name("NAME"), "every vessel and draw that holds this lot");
+  if (has("at-least"))
+    own.add_options()("at-least", po::value<std::string>()->value_name("\"N %\""),
+                      "leave out what is less than this share of the wine");
+  if (has("as-known-on"))
+    own.add_options()("as-known-on", po::value<std::string>()->value_name("DATE"),
+                      "the book as it stood on this day, without what was entered or corrected later");
   return own;
 }
 
@@ -108,10 +130,9 @@ std::string general_help() {
   std::ostringstream out;
   out << "tierce keeps the book of a perpetual reserve and works out its future.\n\n"
          "  tierce COMMAND FILE... [options]\n\n";
-  for (const Command& command : commands())
-    out << "  " << command.name << std::string(10 - std::string(command.name).size(), ' ') << command.answers << '\n';
-  out << "  fortify   when to arrest a ferment, how much spirit, what comes out (needs no FILE)\n"
-         "  new       writes FILE: a first scenario with remarks, from options or from a few questions\n";
+  for (const auto& list : {commands(), with_own_arguments()})
+    for (const Command& command : list)
+      out << "  " << command.name << std::string(10 - std::string(command.name).size(), ' ') << command.answers << '\n';
   out << "\nFILE is a scenario (docs/scenario.md). 'tierce COMMAND --help' lists a command's options.\n"
          "Exit status: 0 fine, 1 a claim fails or a plan is impossible, 2 bad input or arguments,\n"
          "3 a fault of this program.\n";
@@ -154,7 +175,7 @@ std::string take_values(const po::variables_map& values, Options& options) {
   if (values.count("json") + values.count("csv") > 1) return "--json and --csv cannot both be given";
   options.format = values.count("json") > 0 ? Format::json : values.count("csv") > 0 ? Format::csv : Format::text;
   if (values.count("output") > 0) options.output = values["output"].as<std::string>();
-  for (const char* name : {"on", "draw"})
+  for (const char* name : {"on", "draw", "lot"})
     if (values.count(name) > 0 && fit_to_show(values[name].as<std::string>()) != values[name].as<std::string>())
       return std::string("--") + name + ": this is no text that can be seen";
   if (values.count("on") > 0) options.on = values["on"].as<std::string>();
@@ -172,6 +193,14 @@ std::string take_values(const po::variables_map& values, Options& options) {
   if (options.chart && options.format == Format::json)
     return "--chart draws text, or lists shares with --csv; 'tierce report --json' holds the same as JSON";
   options.large = values.count("large") > 0;
+  if (values.count("lot") > 0) options.lot = values["lot"].as<std::string>();
+  if (values.count("at-least") > 0) {
+    const auto share = read_quantity(values["at-least"].as<std::string>(), Measure::share);
+    if (const auto* misread = std::get_if<Misread>(&share))
+      return "--at-least: " + misread->what + " (" + misread->allowed + ")";
+    options.at_least = std::get<Quantity>(share).value;
+    if (options.at_least < 0.0 || options.at_least > 1.0) return "--at-least is a share from 0 % to 100 %";
+  }
   if (values.count("units") > 0) {
     const auto units = values["units"].as<std::string>();
     if (units != "metric" && units != "us") return "--units is metric or us, not '" + units + "'";
@@ -183,6 +212,12 @@ std::string take_values(const po::variables_map& values, Options& options) {
       return "--allowance: " + misread->what + " (" + misread->allowed + ")";
     options.allowance = std::get<Quantity>(share).value;
     if (!(*options.allowance >= 0.0) || *options.allowance > 1.0) return "--allowance is a share up to 100 %/yr";
+  }
+  if (values.count("as-known-on") > 0) {
+    const auto date = read_date(values["as-known-on"].as<std::string>());
+    if (const auto* misread = std::get_if<Misread>(&date))
+      return "--as-known-on: " + misread->what + " (" + misread->allowed + ")";
+    options.as_known_on = std::get<Date>(date);
   }
   if (values.count("years") > 0) {
     const auto years = read_whole(values["years"].as<std::string>(), 1, 1000);
@@ -227,9 +262,10 @@ ParsedOptions parse_options(const std::vector<std::string>& arguments) {
   if (arguments[0] == "--version") return {{}, "", std::string("tierce ") + TIERCE_VERSION + "\n"};
   for (const Command& command : commands())
     if (arguments[0] == command.name) return parse_for(command, {arguments.begin() + 1, arguments.end()});
-  if (arguments[0] == "fortify" || arguments[0] == "new") {
+  for (const Command& command : with_own_arguments()) {
+    if (arguments[0] != command.name) continue;
     ParsedOptions parsed;
-    parsed.options.command = arguments[0];
+    parsed.options.command = command.name;
     parsed.options.own.assign(arguments.begin() + 1, arguments.end());
     return parsed;
   }

@@ -22,7 +22,7 @@ enum class Format { text, json, csv };
 struct Options {
   std::string command;
   std::vector<std::string> files;
-  std::vector<std::string> own;  // of a command that needs no scenario: all its arguments, as given
+  std::vector<std::string> own;  // of a command that reads its arguments itself: all of them, as given
   Format format = Format::text;
   std::string output;                        // -o; empty = stdout
   std::optional<Units> units;                // empty = the scenario's
@@ -38,6 +38,9 @@ struct Options {
   bool large = false;                        // --large: the limits of limits.h are lifted
   bool sheet = false;                        // refresh --sheet
   std::map<std::string, std::string> given;  // of refresh: the options of its own that were written
+  std::optional<std::string> lot;            // trace --lot
+  double at_least = 0.0;                     // trace --at-least: a share
+  std::optional<Date> as_known_on;           // the book as it stood on this day
 };
 
 struct ParsedOptions {

@@ -20,6 +20,14 @@ std::string clock_text(Clock clock) {
   return "Ages count from the harvest.";
 }
 
+std::string knowledge_text(const Knowledge& known) {
+  const auto count = [](int n, const char* one, const char* many) {
+    return std::to_string(n) + ' ' + (n == 1 ? one : many);
+  };
+  return "The book as it stood on " + day_text(known.on) + ": " + count(known.entries_left_out, "entry", "entries") +
+         " and " + count(known.corrections_left_out, "correction", "corrections") + " that came later are left out.";
+}
+
 void evaporation_defaults(const Scenario& scenario, std::vector<std::string>& lines) {
   std::vector<std::string> names;
   for (const Tier& tier : scenario.tiers)
@@ -117,6 +125,13 @@ Outlook run_with_year_ends(const Scenario& scenario, const Span& span) {
   return run_scenario(scenario, looking);
 }
 
+Date last_entry(const Scenario& scenario) {
+  Date last{0, 1, 1};
+  for (const Opening& opening : scenario.opening) last = std::max(last, opening.date);
+  for (const Entry& entry : scenario.log) last = std::max(last, entry.date);
+  return last;
+}
+
 bool holds_spirits(const Outlook& outlook) {
   constexpr double kStrongestWinePct = 24.0;  // above it the US taxes spirits: 26 USC 5041(a)
   if (outlook.run.looks.empty()) return false;
@@ -142,7 +157,9 @@ double molecular_mg_l(const Scenario& scenario, const DrawRecord& draw) {
 }
 
 std::vector<std::string> assumptions(const Outlook& outlook) {
-  std::vector<std::string> lines = {clock_text(outlook.scenario.clock)};
+  std::vector<std::string> lines;
+  if (const auto& known = outlook.scenario.as_known) lines.push_back(knowledge_text(*known));
+  lines.push_back(clock_text(outlook.scenario.clock));
   lines.push_back("The vessels of a tier are taken to hold the same wine and to differ only in level.");
   harvest_defaults(outlook.scenario, lines);
   evaporation_defaults(outlook.scenario, lines);

@@ -22,6 +22,9 @@ Outlook run_scenario(const Scenario& scenario, const Span& span);
 /// The same with a look at the end of every year.
 Outlook run_with_year_ends(const Scenario& scenario, const Span& span);
 
+/// The last day of the log or the opening; year 0 where there is none.
+Date last_entry(const Scenario& scenario);
+
 /// What the reader of any report has to know: conventions, defaults that were used, what is an estimate.
 std::vector<std::string> assumptions(const Outlook& outlook);
 

@@ -1,6 +1,7 @@
 // The log of the scenario file: one function for each verb.
 #include <algorithm>
 
+#include "cli/corrections.h"
 #include "cli/reading.h"
 #include "cli/suggest.h"
 
@@ -225,7 +226,7 @@ std::string verb_of(Draft& draft, const Node& node) {
   return near;
 }
 
-void read_entry(Draft& draft, const Node& node) {
+std::optional<Entry> read_entry(Draft& draft, const Node& node) {
   Entry entry;
   entry.at = node.at;
   const bool map = node.kind == Node::Kind::map && !node.reported;
@@ -235,14 +236,15 @@ void read_entry(Draft& draft, const Node& node) {
         {node.at,
          "an entry of the log is " + (empty ? "empty" : "written as keys with values, not as " + kind_text(node)),
          "as in {date: 2027-02-10, do: draw, from: floor, volume: 220 L}"});
-    return;
+    return std::nullopt;
   }
   const std::string verb = map ? verb_of(draft, node) : "";
   const Section* section = keys::entry(verb);
   Fields fields(node, section != nullptr ? *section : keys::any_entry(), draft.problems);
-  if (!fields.is_map()) return;
+  if (!fields.is_map()) return std::nullopt;
   const auto date = fields.date("date");
   if (section == nullptr) fields.text("do");
+  entry.entered = read_entered(fields, date);
   {
     const Harmless harmless(draft.problems);
     entry.note = fields.text("note");
@@ -253,8 +255,43 @@ void read_entry(Draft& draft, const Node& node) {
       if (auto action = known.read(draft, fields); action && date) {
         entry.date = *date;
         entry.action = std::move(*action);
-        draft.scenario.log.push_back(std::move(entry));
+        return entry;
       }
+  return std::nullopt;
+}
+
+/// Adds an entry to the log as it is known: what came later, and what was taken back, is left out.
+void take_entry(Draft& draft, const Corrections& corrections, const Node& node) {
+  if (!corrections.knows(node)) {
+    ++draft.scenario.as_known->entries_left_out;
+    return;
+  }
+  const auto word = corrections.last_word(node);
+  if (word && word->not_done) return;
+  auto entry = read_entry(draft, word ? *word->node : node);
+  if (!entry) return;
+  if (word) {
+    Problems reported_already;
+    Fields as_written(node, keys::any_entry(), reported_already);
+    entry->at = node.at;
+    entry->corrected = true;
+    entry->first_date = as_written.date("date");
+  }
+  draft.scenario.log.push_back(std::move(*entry));
+}
+
+/// Entries that a correction moved to another day come behind those of that day.
+void move_corrected(std::vector<Entry>& log) {
+  std::vector<Entry> moved;
+  for (const Entry& entry : log)
+    if (entry.first_date && *entry.first_date != entry.date) moved.push_back(entry);
+  if (moved.empty()) return;
+  std::erase_if(log, [](const Entry& entry) { return entry.first_date && *entry.first_date != entry.date; });
+  for (Entry& entry : moved) {
+    const auto place =
+        std::upper_bound(log.begin(), log.end(), entry, [](const Entry& a, const Entry& b) { return a.date < b.date; });
+    log.insert(place, std::move(entry));
+  }
 }
 
 }  // namespace
@@ -321,14 +358,28 @@ std::optional<Dose> read_dose(Draft& draft, Fields& fields) {
   return is_known(dose.value) && (all || dose.place) ? std::optional(dose) : std::nullopt;
 }
 
+std::optional<Date> read_entered(Fields& fields, const std::optional<Date>& date) {
+  auto entered = fields.date("entered");
+  if (entered && date && *entered < *date) {
+    fields.report(fields.at("entered"), "'entered' is before the day of the entry", "a day from " + iso_text(*date));
+    entered.reset();
+  }
+  return entered;
+}
+
 void read_log(Draft& draft, Fields& top) {
-  bool whole = true;
-  for (const Node* node : top.list("log")) {
+  const auto nodes = top.list("log");
+  const int before_all = draft.problems.unread;
+  const Corrections corrections(draft, nodes);
+  bool whole = draft.problems.unread == before_all;
+  for (const Node* node : nodes) {
+    if (Corrections::is_one(*node)) continue;
     const int before = draft.problems.unread;
-    read_entry(draft, *node);
+    take_entry(draft, corrections, *node);
     whole = whole && draft.problems.unread == before;
     if (whole) draft.trust.log_entries = draft.scenario.log.size();
   }
+  if (whole) move_corrected(draft.scenario.log);
 }
 
 }  // namespace tierce

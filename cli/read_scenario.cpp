@@ -163,9 +163,11 @@ std::optional<SulfurLoss> read_sulfur_loss(Fields& fields) {
   return std::nullopt;
 }
 
-ReadScenario read_scenario(const Source& source, const Limits& limits) {
+ReadScenario read_scenario(const Source& source, const Limits& limits, const std::optional<Date>& known_on) {
   ReadScenario result;
   Draft draft;
+  draft.known_on = known_on;
+  if (known_on) draft.scenario.as_known = Knowledge{*known_on};
   const Node root = parse_yaml(source, draft.problems.found, limits);
   result.parsed = root.kind == Node::Kind::map;
   if (root.kind == Node::Kind::nothing && draft.problems.found.empty()) {

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstddef>
+#include <optional>
 #include <vector>
 
 #include "cli/limits.h"
@@ -27,6 +28,8 @@ struct ReadScenario {
   Trust trust;
 };
 
-ReadScenario read_scenario(const Source& source, const Limits& limits = kUsualLimits);
+/// `known_on`: the log without what came into the book after this day.
+ReadScenario read_scenario(const Source& source, const Limits& limits = kUsualLimits,
+                           const std::optional<Date>& known_on = std::nullopt);
 
 }  // namespace tierce

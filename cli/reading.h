@@ -32,6 +32,7 @@ struct Draft {
   Names<int> lots;      // index into Scenario::lots
   Names<int> spirits;   // index into Scenario::spirits
   Trust trust;
+  std::optional<Date> known_on;  // the log is read as it stood on this day
 };
 
 /// The place that a key names; unknown names are reported with the nearest known one.
@@ -61,6 +62,8 @@ void read_dip_measures(Fields& fields, double capacity_l, std::optional<CaskShap
 /// A gauge by dip: `wet`.
 void read_dips(Draft& draft, Fields& fields, Gauge& gauge);
 void read_gauge_error(Fields& fields, Gauge& gauge);
+/// The day on which an entry came into the book, if it says so: not before `date`, the day of the entry.
+std::optional<Date> read_entered(Fields& fields, const std::optional<Date>& date);
 /// `none`, where a key allows it.
 bool says_none(const Node& node);
 

@@ -8,6 +8,7 @@
 #include "cli/quantity_text.h"
 #include "cli/report_refresh.h"
 #include "cli/write.h"
+#include "cli/write_file.h"
 
 namespace tierce {
 namespace {

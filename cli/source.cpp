@@ -207,11 +207,11 @@ Source source_from(const std::string& path, std::string bytes, std::vector<Probl
   return source;
 }
 
-Source load_source(const std::string& path, std::vector<Problem>& problems, const Limits& limits) {
+std::optional<std::string> load_bytes(const std::string& path, std::vector<Problem>& problems, const Limits& limits) {
   std::error_code error;
   const auto refuse = [&](const std::string& what, const std::string& hint = "") {
     problems.push_back({{}, what, "a scenario file (YAML text)", hint});
-    return Source{fit_to_show(path), "", {}};
+    return std::nullopt;
   };
   const fs::file_status status = fs::status(path, error);
   if (status.type() == fs::file_type::not_found) return refuse("there is no such file", file_meant(path));
@@ -224,7 +224,12 @@ Source load_source(const std::string& path, std::vector<Problem>& problems, cons
     if (bytes.size() > limits.bytes) break;  // source_from refuses it
   }
   if (in.bad()) return refuse(std::string("the file cannot be read: ") + std::strerror(errno));
-  return source_from(path, std::move(bytes), problems, limits);
+  return bytes;
+}
+
+Source load_source(const std::string& path, std::vector<Problem>& problems, const Limits& limits) {
+  auto bytes = load_bytes(path, problems, limits);
+  return bytes ? source_from(path, std::move(*bytes), problems, limits) : Source{fit_to_show(path), "", {}};
 }
 
 }  // namespace tierce

@@ -19,6 +19,9 @@ struct Source {
 /// Reads the file. Problems: missing, a directory, not readable, too large, empty, nothing but comments, not UTF-8
 /// text, characters that control a screen or cannot be seen.
 Source load_source(const std::string& path, std::vector<Problem>& problems, const Limits& limits = kUsualLimits);
+/// The file as it stands on the disk; nothing, and a problem, if it cannot be read.
+std::optional<std::string> load_bytes(const std::string& path, std::vector<Problem>& problems,
+                                      const Limits& limits = kUsualLimits);
 /// The same from bytes, for tests and for text that is not in a file.
 Source source_from(const std::string& path, std::string bytes, std::vector<Problem>& problems,
                    const Limits& limits = kUsualLimits);

@@ -1,17 +1,9 @@
 #include "cli/write.h"
 
-#include <fcntl.h>
-#include <sys/stat.h>
-#include <unistd.h>
-
 #include <algorithm>
 #include <array>
-#include <cerrno>
 #include <charconv>
 #include <cmath>
-#include <cstdio>
-#include <cstring>
-#include <filesystem>
 #include <sstream>
 
 namespace tierce {
@@ -295,63 +287,6 @@ double in_shown_unit(double value, Figure figure, Units units) {
 std::string unit_text(Figure figure, Units units) { return unit_of(figure, units); }
 
 std::string json_text(const nlohmann::json& json) { return json.dump(1) + '\n'; }
-
-namespace {
-
-bool write_all(int file, const std::string& content) {
-  std::size_t done = 0;
-  while (done < content.size()) {
-    const ssize_t n = ::write(file, content.data() + done, content.size() - done);
-    if (n < 0 && errno == EINTR) continue;
-    if (n <= 0) return false;
-    done += static_cast<std::size_t>(n);
-  }
-  return ::fsync(file) == 0;
-}
-
-/// A device or a pipe cannot be replaced by a new file; it is written to as it stands.
-std::string write_in_place(const std::string& path, const std::string& content) {
-  const int file = ::open(path.c_str(), O_WRONLY | O_CLOEXEC);
-  if (file < 0) return std::strerror(errno);
-  std::size_t done = 0;
-  while (done < content.size()) {
-    const ssize_t n = ::write(file, content.data() + done, content.size() - done);
-    if (n < 0 && errno == EINTR) continue;
-    if (n <= 0) break;
-    done += static_cast<std::size_t>(n);
-  }
-  const std::string failure = done < content.size() ? std::strerror(errno) : "";
-  ::close(file);
-  return failure;
-}
-
-std::string write_beside_and_rename(const std::filesystem::path& target, const std::string& content) {
-  const std::filesystem::path folder = target.has_parent_path() ? target.parent_path() : std::filesystem::path(".");
-  std::string fresh = (folder / ("." + target.filename().string() + ".XXXXXX")).string();
-  const int file = ::mkstemp(fresh.data());
-  if (file < 0) return std::strerror(errno);
-  const ::mode_t mask = ::umask(0);
-  ::umask(mask);
-  std::string failure;
-  if (!write_all(file, content) || ::fchmod(file, 0666 & ~mask) != 0) failure = std::strerror(errno);
-  if (::close(file) != 0 && failure.empty()) failure = std::strerror(errno);
-  if (failure.empty() && std::rename(fresh.c_str(), target.c_str()) != 0) failure = std::strerror(errno);
-  if (!failure.empty()) ::unlink(fresh.c_str());
-  return failure;
-}
-
-}  // namespace
-
-std::string write_file(const std::string& path, const std::string& content) {
-  namespace fs = std::filesystem;
-  std::error_code error;
-  const fs::file_status status = fs::status(path, error);
-  if (fs::is_directory(status)) return "is a directory";
-  if (fs::exists(status) && !fs::is_regular_file(status)) return write_in_place(path, content);
-  const fs::path target =
-      fs::exists(status) ? fs::canonical(path, error) : fs::path(path);  // a link keeps pointing where it points
-  return write_beside_and_rename(target, content);
-}
 
 std::string fixed_text(double value, int decimals) {
   std::array<char, 400> digits{};

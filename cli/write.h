@@ -45,7 +45,5 @@ std::string at_least_text(double value, int decimals);
 std::string at_most_text(double value, int decimals);
 /// The same as fixed_text, without zeros at the end: "24", "23.9".
 std::string trimmed_text(double value, int decimals);
-/// Writes `content` to `path` whole or not at all: to a new file beside it, synced, then renamed. Empty, or why not.
-std::string write_file(const std::string& path, const std::string& content);
 
 }  // namespace tierce

@@ -16,7 +16,8 @@ DrawRecord record_of(const Run& run, const Event& event, const Place& from, cons
                     .day = event.day,
                     .name = name.empty() ? iso_text(event.date) : name,
                     .row = from.row,
-                    .past = event.past};
+                    .past = event.past,
+                    .event = static_cast<std::size_t>(&event - run.line.events.data())};
   record.volume_l = litres;
   record.wine = part_of(run.now, from.row, share_of_row);
   record.ph = run.now.ph(from.row);
@@ -83,13 +84,13 @@ std::optional<Fault> apply(Run& run, const Event& event, const Bottle& bottle) {
   const double loss_share = bottle.loss_l / held_l;
   std::vector<int> draws = standing_in(run, bottle.from.row);
   std::string name =
-      bottle.name.empty() && run.keep == Keep::everything ? name_of_standing(run, bottle.from.row) : bottle.name;
+      bottle.name.empty() && run.keep != Keep::flows ? name_of_standing(run, bottle.from.row) : bottle.name;
   if (bottle.loss_l > 0.0) note_loss(run, bottle.from, "filling", bottle.loss_l, loss_share);
   if (bottle.loss_l > 0.0) leave(run, kLost, bottle.from, {bottle.loss_l, loss_share, {}});
   const double left_l = run.now.volume[bottle.from.row];
   const double share = asked.share_of_row == 1.0 ? 1.0 : filled_l / left_l;
   const double litres = asked.share_of_row == 1.0 ? left_l : filled_l;
-  if (run.keep == Keep::everything)
+  if (run.keep != Keep::flows)
     run.out.bottlings.push_back({record_of(run, event, bottle.from, name, litres, share), bottle.bottles.value,
                                  bottle.bottles.bottle_l, bottle.loss_l, std::move(draws)});
   leave(run, kBottled, bottle.from, {litres, share, {}});

@@ -131,7 +131,7 @@ std::optional<Fault> apply(Run& run, const Event& event, const Refill& refill) {
     lots = lots_of_tank(run, refill.from->row, of_tank.share_of_row);
   } else if (plan.new_wine_l > 0.0) {
     if (auto fault = short_of_lot(run, refill.lot, plan.new_wine_l, refill.lot_at)) return fault;
-    if (run.keep == Keep::everything) lots.emplace_back(lot_of(run, refill.lot).name, plan.new_wine_l);
+    if (run.keep != Keep::flows) lots.emplace_back(lot_of(run, refill.lot).name, plan.new_wine_l);
   }
   const auto new_wine = [&] {
     if (refill.from && plan.new_wine_l > 0.0) pass(run, event, *refill.from, Place{event.at, 0, -1}, of_tank);

@@ -45,7 +45,7 @@ void settle_sulfur(Stock& stock, int row) {
 }
 
 void note_loss(Run& run, const Place& from, const std::string& cause, double litres, double share_of_row) {
-  if (run.keep == Keep::everything)
+  if (run.keep != Keep::flows)
     run.out.losses.push_back(
         {run.now.date, from.row, from.vessel, cause, litres, share_of_row * run.now.alcohol_l(from.row)});
 }

@@ -284,6 +284,25 @@ struct Entry {
   Date date;
   Action action;
   std::string note, ref;
+  std::optional<Date> entered{};     // into the book, where that was later than its day
+  std::optional<Date> first_date{};  // the day it stood under before it was corrected
+  bool corrected = false;
+};
+
+/// What was put right later: an entry that is not overwritten, but counts as if it had said so from the beginning.
+struct Correction {
+  At at;
+  Date date;
+  std::optional<Date> entered{};
+  At entry;  // the entry that it corrects
+  std::string because;
+};
+
+/// A book as it stood on an earlier day: what was entered later is left out.
+struct Knowledge {
+  Date on;
+  int entries_left_out = 0;
+  int corrections_left_out = 0;
 };
 
 struct HabitRefill {
@@ -335,7 +354,9 @@ struct Scenario {
   std::vector<Lot> lots;
   std::vector<Spirit> spirits;
   std::vector<Opening> opening;
-  std::vector<Entry> log;
+  std::vector<Entry> log;  // as corrected
+  std::vector<Correction> corrections;
+  std::optional<Knowledge> as_known;  // if set, not all of the log is here
   std::vector<Routine> habit;
   double allowance_per_year = kUnknown;  // of the wine held: the loss that is allowed, as the user states it
   std::optional<int> until;              // last year of the forecast

@@ -81,7 +81,7 @@ std::optional<Fault> apply(Run& run, const Event& event, const Look&) {
   const bool at_the_end = &event == &run.line.events.back() && !run.out.stopped;
   if (at_the_end) run.out.looks.push_back(std::move(run.now));  // nobody else needs it
   else run.out.looks.push_back(run.now);
-  if (run.keep == Keep::everything) run.out.standing.push_back(run.standing);
+  if (run.keep != Keep::flows) run.out.standing.push_back(run.standing);
   return std::nullopt;
 }
 
@@ -126,6 +126,11 @@ double held_l(const Run& run) {
   return std::accumulate(volume_l, volume_l + run.rows(), 0.0);
 }
 
+void note_path(Run& run, std::size_t index) {
+  run.out.volumes.resize(index, run.now.volume);
+  run.out.volumes.push_back(run.now.volume);
+}
+
 bool step(Run& run, std::size_t index) {
   const Event& event = run.line.events[index];
   const auto in_log = [&] {
@@ -148,6 +153,7 @@ bool step(Run& run, std::size_t index) {
   if (auto refused = apply(run, event))
     if (!goes_on_after(run, event, std::move(*refused), in_log())) return false;
   if (std::holds_alternative<Look>(event.act)) return true;  // changes nothing; the last one takes the stock away
+  if (run.keep == Keep::path) note_path(run, index);
   if (!run.soaking.empty() && day_ends(run.line.events, index)) soak(run);
   if (!run.any_filled || !day_ends(run.line.events, index)) return true;
   bool goes_on = true;

@@ -62,6 +62,7 @@ struct DrawRecord {
   std::string name{};  // `for:`, else the date
   int row = 0;
   bool past = false;
+  std::size_t event = 0;  // index in the timeline
   double volume_l = 0.0;
   Parcelled wine{};
   double ph = kUnknown;
@@ -156,8 +157,8 @@ struct Stop {
 };
 
 /// What a run writes down: all draws, refreshes and doses; or the flows and the stocks asked for alone, for the many
-/// runs of a search.
-enum class Keep { everything, flows };
+/// runs of a search; or everything, and the volumes of the rows after each act.
+enum class Keep { everything, flows, path };
 
 struct Trajectory {
   std::vector<Stock> looks{};  // one for each Look, in order; the last is the end of the run
@@ -169,6 +170,7 @@ struct Trajectory {
   std::vector<RefreshRecord> refreshes{};
   std::vector<FortifyRecord> fortifications{};
   std::vector<Reading> readings{};
+  std::vector<Eigen::VectorXd> volumes{};  // litres of each row after each event; only for Keep::path
   std::vector<LossRecord> losses{};
   std::vector<double> lot_used_l{};  // by lot of the timeline: taken into the book so far
   std::vector<Problem> problems{};   // faults in the log, each at its line

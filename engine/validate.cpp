@@ -122,12 +122,8 @@ class Checks {
   }
 
   void log() {
-    Date last{0, 1, 1};
+    order_of_log();
     for (const Entry& entry : scenario_.log) {
-      if (entry.date < last)
-        report_only(entry.at, "the log is out of order: " + iso_text(entry.date) + " stands after " + iso_text(last),
-                    "entries in the order of their dates");
-      last = std::max(last, entry.date);
       if (const auto* add = std::get_if<Add>(&entry.action)) stands_in_no_tank(add->lot, add->lot_at, "move");
       if (const auto* refill = std::get_if<Refill>(&entry.action); refill && !refill->from)
         stands_in_no_tank(refill->lot, refill->lot_at, "refill");
@@ -138,6 +134,23 @@ class Checks {
       if (const auto* move = std::get_if<Move>(&entry.action))
         if (move->from.row == move->to.row && move->from.vessel == move->to.vessel)
           report_only(move->to.at, "the move goes to where it comes from", "two different places");
+    }
+  }
+
+  /// As written: a correction stands where it was made, and may move the entry that it corrects to another day.
+  void order_of_log() {
+    std::vector<std::pair<At, Date>> written;
+    for (const Entry& entry : scenario_.log) written.emplace_back(entry.at, entry.first_date.value_or(entry.date));
+    for (const Correction& correction : scenario_.corrections) written.emplace_back(correction.at, correction.date);
+    if (!scenario_.corrections.empty())
+      std::stable_sort(written.begin(), written.end(),
+                       [](const auto& a, const auto& b) { return before(a.first, b.first); });
+    Date last{0, 1, 1};
+    for (const auto& [at, date] : written) {
+      if (date < last)
+        report_only(at, "the log is out of order: " + iso_text(date) + " stands after " + iso_text(last),
+                    "entries in the order of their dates");
+      last = std::max(last, date);
     }
   }
 

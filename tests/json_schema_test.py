@@ -18,9 +18,17 @@ import textwrap
 
 import jsonschema
 
-# Commands that read scenarios are run on every one; others stand in WITHOUT_SCENARIO with their arguments.
+# Commands that read scenarios are run on every one; those that need arguments stand in WITHOUT_SCENARIO with them.
 ON_SCENARIOS = ["check", "stock", "age", "forecast", "losses", "dose", "label", "refresh", "report"]
 WITHOUT_SCENARIO = {
+    "trace": [
+        "--lot|GG22|--at-least|50 %|docs/examples/put_right.yaml".split("|"),
+        "--draw|Bottling 2025|docs/examples/put_right.yaml".split("|"),
+        "--draw|Bottling 2028|scenarios/amber.yaml".split("|"),
+    ],
+    "record": [
+        "docs/examples/put_right.yaml|draw|--from|floor|--volume|20 L|--show".split("|"),
+    ],
     "fortify": [
         "--volume|1000 L|--sugar|240 g/L|--arrest|7 %vol|--spirit|96 %vol|--to|16 %vol".split("|"),
         "--fruit|1500 kg|--yield|650 L/t|--sugar|24 Bx|--to|18 %vol|--sweet|95 g/L|--spirit|77 %vol|--drum|200 L|--lot|GG26".split("|"),

@@ -82,6 +82,8 @@ const std::map<std::pair<std::string, std::string>, json>& parts() {
       {{"a lot", "spirit"}, ref("spirit")},
       {{"a lot", "made"}, ref(keys::lot_made().name)},
       {{"an entry 'do: gauge'", "wet"}, {{"anyOf", {lengths, map_of(lengths)}}}},
+      {{"an entry 'do: correct'", "entry"}, map_of(kText)},
+      {{"an entry 'do: correct'", "with"}, or_none({{"type", "object"}})},
       {{"a lot", "grapes"}, map_of(share)},
       {{"a lot", "grown"}, map_of(share)},
       {{"an opening stock", "lots"}, map_of(share)},

@@ -16,7 +16,8 @@ tiers: [{name: floor, vessels: [{name: F, count: 2, capacity: 225 L}], evaporati
 lots: [{name: GG21, vintage: 2021, alcohol: 18 %vol}]
 """  # '@base' of tests/data/bad
 # What a claim's figures must look like, its 'say' decides, and which measures a dip needs, the other measures.
-LEFT_TO_THE_PROGRAM = ("claims.txt", "vessels.txt: a dip without measures", "vessels.txt: measures that do not go together")
+# What stands under 'with' follows from the entry that is corrected.
+LEFT_TO_THE_PROGRAM = ("corrections.txt: what a correction says", "claims.txt", "vessels.txt: a dip without measures", "vessels.txt: measures that do not go together")
 # Faults of form: a schema sees them. All else (names, dates, litres) needs the program.
 OF_FORM = re.compile(r"unknown key|has no unit|unknown unit|: a scenario has no '|: a[n]? [\w' :]+ has no '"
                      r"|is negative|'(units|clock|order|wood|hemisphere|cause|use|so2_pk)' cannot be ")

@@ -1,5 +1,6 @@
 // How figures, tables and files are written.
 #include "cli/write.h"
+#include "cli/write_file.h"
 
 #include <gtest/gtest.h>
 #include <sys/stat.h>

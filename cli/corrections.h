@@ -1,0 +1,43 @@
+// The entries `do: correct` of a log: which entry each of them means, and what that entry says then.
+#pragma once
+
+#include <map>
+#include <optional>
+#include <vector>
+
+#include "cli/reading.h"
+
+namespace tierce {
+
+class Corrections {
+ public:
+  /// Reads all of them; faults are reported. `log`: the items of the log, which must outlive this object.
+  Corrections(Draft& draft, const std::vector<const Node*>& log);
+
+  static bool is_one(const Node& entry);
+  /// Whether an entry was in the book by the day that is asked for.
+  bool knows(const Node& entry) const;
+
+  struct Word {
+    bool not_done = false;     // the entry is taken back
+    std::optional<Node> node;  // as corrected
+  };
+  /// The last word on an entry; nothing if nobody corrected it, as far as is known.
+  std::optional<Word> last_word(const Node& entry) const;
+
+ private:
+  struct Change {
+    const Node* with = nullptr;  // a map, or `none`
+    bool known = true;
+  };
+
+  void read(const Node& node);
+  const Node* entry_meant(Fields& fields, const Node& correction);
+  bool can_be_changed(Fields& fields);
+
+  Draft& draft_;
+  const std::vector<const Node*>& log_;
+  std::map<const Node*, std::vector<Change>> changes_;
+};
+
+}  // namespace tierce

@@ -1,0 +1,134 @@
+#include "cli/record_command.h"
+
+#include <spdlog/spdlog.h>
+
+#include <algorithm>
+#include <cmath>
+#include <ostream>
+
+#include "cli/outlook.h"
+#include "cli/print_problems.h"
+#include "cli/record.h"
+#include "cli/record_options.h"
+#include "cli/record_sheet.h"
+#include "cli/write.h"
+
+namespace tierce {
+namespace {
+
+/// What a place holds on the last day of the book, without the entries and with them.
+struct Change {
+  std::string place;
+  double before_l = 0.0, after_l = 0.0;
+};
+
+std::vector<double> held_on(const Scenario& scenario, const Date& day) {
+  std::vector<double> litres(static_cast<std::size_t>(scenario.rows()), 0.0);
+  const Outlook outlook = run_scenario(scenario, {.until_year = 0, .habit = false, .end_on = day});
+  if (!outlook.run.looks.empty())
+    for (std::size_t row = 0; row < litres.size(); ++row)
+      litres[row] = outlook.run.looks.back().volume[static_cast<Eigen::Index>(row)];
+  return litres;
+}
+
+std::vector<Change> changes(const Recorded& recorded, const Date& day) {
+  const auto before = held_on(recorded.before.scenario, day), after = held_on(recorded.after.scenario, day);
+  std::vector<Change> list;
+  for (std::size_t row = 0; row < std::min(before.size(), after.size()); ++row) {
+    const auto index = static_cast<int>(row);
+    if (std::abs(after[row] - before[row]) > 1e-9 * recorded.after.scenario.capacity_of(index))
+      list.push_back({recorded.after.scenario.name_of(index), before[row], after[row]});
+  }
+  return list;
+}
+
+std::string counted(std::size_t count) { return std::to_string(count) + (count == 1 ? " entry" : " entries"); }
+
+void say_where(Report& report, const Recorded& recorded, const RecordRequest& request,
+               const std::vector<WrittenEntry>& entries) {
+  for (std::size_t i = 0; i < entries.size(); ++i) {
+    const AddedEntry& added = recorded.added[i];
+    std::string place = ", at the end of the log";
+    if (added.behind > entries.size() - 1 - i) place = ", before " + counted(added.behind) + " of later days";
+    report.parts.push_back(Paragraph{fit_to_show(request.file) + ':' + std::to_string(added.at.line) +
+                                     (request.only_show ? ": not written, only shown" : ": written") + place});
+    report.parts.push_back(Paragraph{"  " + in_braces(entries[i]), 2});
+  }
+  for (const std::string& remark : request.remarks) report.parts.push_back(Paragraph{remark});
+}
+
+Report report_of(const Recorded& recorded, const RecordRequest& request, const std::vector<WrittenEntry>& entries) {
+  Report report;
+  say_where(report, recorded, request, entries);
+  const Date day = last_entry(recorded.after.scenario);
+  const auto list = changes(recorded, day);
+  report.parts.push_back(Paragraph{""});
+  if (list.empty()) {
+    report.parts.push_back(Paragraph{"No litre of the book at the end of " + day_text(day) + " changes."});
+    return report;
+  }
+  report.parts.push_back(Paragraph{"The book at the end of " + day_text(day) + ", where it changes:"});
+  Table table{{{""}, {"without", Figure::small_litres}, {"with", Figure::small_litres}}, {}};
+  for (const Change& change : list) table.rows.push_back({change.place, change.before_l, change.after_l});
+  report.parts.push_back(table);
+  return report;
+}
+
+nlohmann::json json_of(const Recorded& recorded, const RecordRequest& request,
+                       const std::vector<WrittenEntry>& entries) {
+  nlohmann::json list = nlohmann::json::array(), moved = nlohmann::json::array();
+  for (std::size_t i = 0; i < entries.size(); ++i)
+    list.push_back({{"line", recorded.added[i].at.line},
+                    {"text", in_braces(entries[i])},
+                    {"later_entries", recorded.added[i].behind}});
+  const Date day = last_entry(recorded.after.scenario);
+  for (const Change& change : changes(recorded, day))
+    moved.push_back({{"place", change.place}, {"without_L", change.before_l}, {"with_L", change.after_l}});
+  return {{"file", fit_to_show(request.file)},
+          {"written", recorded.written},
+          {"entries", list},
+          {"day", iso_text(day)},
+          {"changes", moved},
+          {"remarks", request.remarks}};
+}
+
+int refuse(const Recorded& recorded, const RecordRequest& request, std::ostream& err) {
+  print_problems(recorded.after.problems, recorded.after.source, err);
+  if (!recorded.failure.empty()) spdlog::error("{}: {}", fit_to_show(request.file), recorded.failure);
+  spdlog::error("nothing was written{}", !recorded.failure.empty() ? ""
+                                         : recorded.faulty_before  ? ": the file itself has to be mended first"
+                                                                   : ": the lines are those that the file would have");
+  return kBadInput;
+}
+
+int record(const RecordRequest& request, const std::vector<WrittenEntry>& entries, std::ostream& out,
+           std::ostream& err) {
+  const Recorded recorded =
+      record_entries(request.file, entries, "record " + (request.sheet ? "--sheet" : request.verb), request.only_show);
+  const bool done = recorded.after.problems.empty() && recorded.failure.empty();
+  if (!done) return refuse(recorded, request, err);
+  out << (request.json ? json_text(json_of(recorded, request, entries))
+                       : text_of(report_of(recorded, request, entries), recorded.after.scenario.units))
+      << std::flush;
+  return kFine;
+}
+
+}  // namespace
+
+int run_record(const std::vector<std::string>& arguments, std::istream& in, std::ostream& out, std::ostream& err) {
+  ParsedRecord parsed = parse_record(arguments);
+  if (!parsed.help.empty()) {
+    out << parsed.help;
+    return kFine;
+  }
+  if (!parsed.error.empty()) {
+    spdlog::error("{}", parsed.error);
+    return kBadInput;
+  }
+  if (!parsed.request.sheet) return record(parsed.request, {parsed.request.entry}, out, err);
+  const SheetAnswers answers = ask_sheet(parsed.request, in, parsed.request.json ? err : out, err);
+  if (answers.entries.empty()) return answers.status;
+  return record(parsed.request, answers.entries, out, err);
+}
+
+}  // namespace tierce
