@@ -172,7 +172,8 @@ class LogEditor {
     for (size_t next = last + 1; next < limit; ++next) {
       const std::string line = raw_.line(next);
       const size_t text = text_begin(line);
-      if (text == line.size() || text <= column) break;
+      if (text == line.size()) continue;  // what follows may still be text of many lines
+      if (text <= column) break;
       last = next;
     }
     return last;

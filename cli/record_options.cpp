@@ -166,7 +166,18 @@ ParsedRecord parse_sheet(const std::string& file, const std::vector<std::string>
   return parsed;
 }
 
-/// A verb of two words may be written with a dash, as one argument.
+/// A verb of two words, as `bring in`, taken together where it stands before the options.
+std::vector<std::string> with_whole_verbs(const std::vector<std::string>& arguments) {
+  std::vector<std::string> joined;
+  for (const std::string& word : arguments) {
+    const bool second = !joined.empty() && !word.starts_with('-') && keys::entry(joined.back() + ' ' + word) != nullptr;
+    if (second) joined.back() += ' ' + word;
+    else joined.push_back(word);
+  }
+  return joined;
+}
+
+/// It may be written with a dash, too.
 std::string with_spaces(std::string word) {
   std::replace(word.begin(), word.end(), '-', ' ');
   return word;
@@ -215,7 +226,8 @@ WrittenEntry written_entry(const std::string& verb, const Date& date, const std:
   return entry;
 }
 
-ParsedRecord parse_record(const std::vector<std::string>& arguments) {
+ParsedRecord parse_record(const std::vector<std::string>& given) {
+  const std::vector<std::string> arguments = with_whole_verbs(given);
   std::vector<std::string> words, rest;  // file and verb; the options
   auto next = arguments.begin();
   for (; next != arguments.end() && (*next == "--json" || *next == "--show"); ++next) rest.push_back(*next);

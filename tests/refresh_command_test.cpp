@@ -12,6 +12,7 @@
 #include "cli/options.h"
 #include "cli/sheet_page.h"
 #include "cli/write.h"
+#include "cli/write_file.h"
 #include "tests/fortify_run.h"
 #include "tests/program.h"
 
