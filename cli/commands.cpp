@@ -10,6 +10,7 @@
 #include <ostream>
 
 #include "cli/chosen_wines.h"
+#include "cli/claim_check.h"
 #include "cli/fortify_command.h"
 #include "cli/json_losses.h"
 #include "cli/json_report.h"
@@ -303,11 +304,21 @@ Span asked_span(const Options& options, const Scenario& scenario) {
   return span;
 }
 
+/// What only the whole run of a sound file shows.
+std::vector<Problem> found_by_running(const Scenario& scenario) {
+  const bool names_a_bottling = std::any_of(scenario.claims.begin(), scenario.claims.end(),
+                                            [](const Claim& claim) { return !claim.draw.empty(); });
+  if (!names_a_bottling) return {};
+  return bottlings_not_found(scenario, run_scenario(scenario, {}).run);
+}
+
 Answer answer_for(const Options& options, const std::string& path, std::ostream& err) {
   const Limits& limits = options.large ? kLargeLimits : kUsualLimits;
   LoadedScenario loaded = load_scenario(path, limits);
   if (loaded.problems.empty())
     loaded.problems = too_large(loaded.scenario, asked_span(options, loaded.scenario), limits);
+  if (loaded.problems.empty() && options.command == "check")
+    loaded.problems = found_by_running(loaded.scenario);
   if (loaded.problems.empty() && options.as_known_on) {
     loaded = check_source(std::move(loaded.source), limits, {}, options.as_known_on);
     if (!loaded.problems.empty()) {

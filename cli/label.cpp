@@ -1,20 +1,11 @@
 #include "cli/label.h"
 
 #include <algorithm>
-#include <map>
 
 #include "cli/read_rules.h"
-#include "cli/suggest.h"
 
 namespace tierce {
 namespace {
-
-std::vector<std::string> set_names(const RuleBook& book) {
-  std::vector<std::string> names;
-  for (const RuleSet& set : book.sets)
-    if (std::find(names.begin(), names.end(), set.name) == names.end()) names.push_back(set.name);
-  return names;
-}
 
 std::vector<std::string> chosen_sets(const Scenario& scenario, const LabelQuestion& question, bool& by_default) {
   std::vector<std::string> sets = question.sets;
@@ -101,48 +92,6 @@ LabelView label_view(const Outlook& outlook, LabelQuestion question) {
       if (asked) view.judged.push_back(std::move(judged));
     }
   return view;
-}
-
-std::vector<Problem> claim_problems(const Claim& claim, const RuleBook& book) {
-  std::vector<Problem> problems;
-  if (claim.rule.empty()) return problems;
-  const Rule* rule = book.find(claim.rule);
-  if (rule == nullptr) {
-    std::vector<std::string> ids;
-    for (const Rule& one : book.rules) ids.push_back(one.id);
-    problems.push_back({claim.rule_at, "there is no rule '" + claim.rule + "'",
-                        "a rule of " + listed(set_names(book)) + ", or of a file given with --rules",
-                        did_you_mean(nearest(claim.rule, ids))});
-    return problems;
-  }
-  const auto judges = [&](const std::string& word) {
-    return std::find(rule->judges.begin(), rule->judges.end(), word) != rule->judges.end();
-  };
-  if (claim.say == Say::figure) {
-    const auto value = read_in_unit(claim.measured_text, rule->unit);
-    if (const auto* misread = std::get_if<Misread>(&value))
-      problems.push_back({claim.at, "'measured': " + misread->what,
-                          rule->id + " is in " + (rule->unit.empty() ? "a plain number" : rule->unit), misread->hint});
-  } else if (!judges(word_of(claim.say)) && !judges("draw")) {
-    problems.push_back({claim.rule_at, "rule " + rule->id + " is not one on " + word_of(claim.say),
-                        "it judges " + listed(rule->judges),
-                        "say: figure, with 'measured', holds any figure against it"});
-  }
-  return problems;
-}
-
-std::vector<Problem> label_problems(const Scenario& scenario, const RuleBook& book) {
-  std::vector<Problem> problems;
-  const std::vector<std::string> names = set_names(book);
-  for (const auto& [name, at] : scenario.rules)
-    if (std::find(names.begin(), names.end(), name) == names.end())
-      problems.push_back(
-          {at, "there is no rule set '" + name + "'", listed(names), did_you_mean(nearest(name, names))});
-  for (const Claim& claim : scenario.claims) {
-    const auto found = claim_problems(claim, book);
-    problems.insert(problems.end(), found.begin(), found.end());
-  }
-  return problems;
 }
 
 }  // namespace tierce

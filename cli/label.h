@@ -54,9 +54,4 @@ LabelView label_view(const Outlook& outlook, LabelQuestion question);
 
 bool claim_covers(const Claim& claim, const DrawRecord& draw);
 
-/// Words in which rules, sets or draws are wrong: problems of the file.
-std::vector<Problem> label_problems(const Scenario& scenario, const RuleBook& book);
-/// The same for one claim; checks that a figure is in the unit of its rule.
-std::vector<Problem> claim_problems(const Claim& claim, const RuleBook& book);
-
 }  // namespace tierce

@@ -1,13 +1,14 @@
 #include "cli/label_command.h"
 
 #include <algorithm>
+#include <filesystem>
 #include <ostream>
 
+#include "cli/claim_check.h"
 #include "cli/label_report.h"
 #include "cli/print_problems.h"
 #include "cli/read_claims.h"
 #include "cli/read_rules.h"
-#include "cli/rule_book.h"
 #include "cli/suggest.h"
 
 namespace tierce {
@@ -23,9 +24,12 @@ bool is_set(const RuleBook& book, const std::string& name) {
 }
 
 /// --rules names a set of the book, or a file with rules of one's own.
-bool take_rules(const Options& options, LabelQuestion& question, std::ostream& err) {
+bool take_rules(const Options& options, const LoadedScenario& loaded, LabelQuestion& question, std::ostream& err) {
   bool sound = true;
   for (const std::string& asked : options.rules) {
+    const std::string path = std::filesystem::path(asked).lexically_normal().string();
+    const auto& files = loaded.rule_files;
+    if (std::find(files.begin(), files.end(), path) != files.end()) continue;  // the scenario names it already
     if (is_set(question.book, asked)) {
       question.sets.push_back(asked);
       continue;
@@ -63,33 +67,15 @@ std::string no_such_draw(const LoadedScenario& loaded, const LabelView& view, co
                        : "; " + did_you_mean(near));
 }
 
-/// Claims for a draw that the run does not have.
-std::vector<Problem> draws_not_found(const Scenario& scenario, const LabelView& view) {
-  std::vector<std::string> names;
-  for (const LabelledDraw& one : view.draws) names.push_back(one.draw->name);
-  std::vector<Problem> problems;
-  for (const Claim& claim : scenario.claims) {
-    const bool found = std::any_of(view.draws.begin(), view.draws.end(), [&](const LabelledDraw& one) {
-      return claim.draw == one.draw->name || claim.draw == iso_text(one.draw->date);
-    });
-    if (!claim.draw.empty() && !found)
-      problems.push_back({claim.draw_at, "'for': there is no bottling '" + claim.draw + "'",
-                          names.empty() ? "nothing is bottled" : "bottlings: " + listed_briefly(names),
-                          did_you_mean(nearest(claim.draw, names))});
-  }
-  return problems;
-}
-
 }  // namespace
 
 LabelAnswer answer_label(const Options& options, const LoadedScenario& loaded, const Span& span, Units units,
                          std::ostream& err) {
   LabelAnswer answer;
-  LabelQuestion question{.book = built_in_rules(), .sets = {}, .claims = {}};
+  LabelQuestion question{.book = rules_of(loaded), .sets = {}, .claims = {}};
   question.draw = options.draw.value_or("");
-  bool sound = take_rules(options, question, err);
+  bool sound = take_rules(options, loaded, question, err);
   sound = take_claims(options, question, err) && sound;
-  if (sound && told(label_problems(loaded.scenario, question.book), loaded.source, err)) sound = false;
   if (!sound) {
     answer.status = kBadInput;
     return answer;
@@ -101,7 +87,7 @@ LabelAnswer answer_label(const Options& options, const LoadedScenario& loaded, c
     answer.error = no_such_draw(loaded, view, options.draw.value_or(""));
     return answer;
   }
-  if (told(draws_not_found(loaded.scenario, view), loaded.source, err)) {
+  if (told(bottlings_not_found(loaded.scenario, outlook.run), loaded.source, err)) {
     answer.status = kBadInput;
     return answer;
   }

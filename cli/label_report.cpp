@@ -1,6 +1,7 @@
 #include "cli/label_report.h"
 
 #include <algorithm>
+#include <cctype>
 
 #include "cli/label_change.h"
 #include "cli/label_evidence.h"
@@ -82,6 +83,18 @@ std::vector<const ClaimOnDraw*> claims_beside(const LabelView& view, std::size_t
   return result;
 }
 
+/// "fails under US-VIN-AVA (one harvest year ...). Both readings say so ... 27 CFR 4.27(a)(1) (text: ...)."
+std::string why_in_full(const Judgement& row, const LabelFacts& facts) {
+  std::string text = row.verdict == Verdict::open ? "is open" : verdict_word(row.verdict);
+  text += (row.rule != nullptr ? " under " : " by ") + by_text(row);
+  if (row.rule != nullptr) text += " (" + row.rule->about + ")";
+  if (std::string why = why_text(row, facts); !why.empty()) {
+    why.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(why.front())));
+    text += ". " + why;
+  }
+  return text + (row.rule != nullptr ? ". " + source_text(*row.rule) : "") + ".";
+}
+
 void claim_part(Report& report, const LabelView& view, std::size_t shown) {
   const auto claims = claims_beside(view, shown);
   if (claims.empty()) {
@@ -106,11 +119,7 @@ void claim_part(Report& report, const LabelView& view, std::size_t shown) {
       if (!needs_why(*row, facts)) continue;
       if (first) paragraph(report, "");
       first = false;
-      std::string text = why_text(*row, facts);
-      if (row->rule != nullptr)
-        text = row->rule->about + (text.empty() ? "" : ": " + text) + ". " + source_text(*row->rule);
-      paragraph(report, view.claims[one->claim].written + ", " + by_text(*row) + ' ' + verdict_word(row->verdict) +
-                            ": " + text + ".");
+      paragraph(report, '"' + view.claims[one->claim].written + "\" " + why_in_full(*row, facts));
     }
 }
 
@@ -151,9 +160,7 @@ void rule_part(Report& report, const LabelView& view, const LabelledDraw& labell
     if (row.rule->effect != Effect::limit || (row.verdict == Verdict::holds && !row.within_error)) continue;
     if (first) paragraph(report, "");
     first = false;
-    const std::string why = why_text(row, labelled.facts);
-    paragraph(report, row.rule->id + ' ' + verdict_word(row.verdict) + ": " + row.rule->about +
-                          (why.empty() ? "" : "; " + why) + ". " + source_text(*row.rule) + ".");
+    paragraph(report, row.quantity + ' ' + why_in_full(row, labelled.facts));
   }
   first = true;
   for (const Judgement& row : rows) {
@@ -194,7 +201,7 @@ void class_part(Report& report, const LabelView& view, const LabelledDraw& label
 }
 
 void loss_part(Report& report, const LabelView& view, const LabelledDraw& labelled) {
-  Table table{{{"losses of"}, {"rule"}, {"found"}, {"limit"}, {""}}, {}};
+  Table table{{{"losses of"}, {"rule"}, {"found"}, {"limit"}, {"verdict"}}, {}};
   std::string about;
   for (const YearFlows& year : view.outlook->run.flows.years) {
     if (year.year != labelled.draw->date.year && year.year != labelled.draw->date.year - 1) continue;
@@ -220,7 +227,10 @@ void wording_part(Report& report, const LabelView& view, const LabelledDraw& lab
   heading(report, "Wording that the figures bear out; whether it may stand, the rules beside it say");
   for (const Wording& one : sentences) {
     if (one.refused) continue;
-    hanging(report, one.place, one.text + (one.because.empty() ? " Holds." : " [" + listed(one.because) + "]"), 7);
+    hanging(report, one.place,
+            one.text + (one.text.ends_with('.') ? "" : ".") +
+                (one.because.empty() ? " Holds." : " [" + listed(one.because) + "]"),
+            7);
   }
   bool first = true;
   for (const Wording& one : sentences) {

@@ -111,12 +111,15 @@ std::string value_text(const Judgement& row) {
 std::string limit_text(const Judgement& row) {
   if (!is_known(row.limit)) return "";
   if (row.quantity == "age statement") return "none";
+  if (row.quantity == "not in the book" && row.unit.empty() && row.op == Operator::exactly) return "";  // yes or no
   const std::string unit = row.unit == "years" && row.limit == 1.0 ? "year" : row.unit;
-  return std::string(operator_word(row.op)) + ' ' + with_unit(plain_number(row.limit), unit);
+  const std::string side = row.op == Operator::same_side ? "one side of" : operator_word(row.op);
+  return side + ' ' + with_unit(plain_number(row.limit), unit);
 }
 
 std::string margin_text(const Judgement& row) {
   if (!is_known(row.margin) || row.op == Operator::exactly || row.quantity == "age statement") return "";
+  if (row.op == Operator::multiple_of && row.margin == 0.0) return "";
   const std::string text = decimal_text(row.margin, 2, true);
   return (row.margin >= 0.0 && text.front() != '-' ? "+" : "") + text;
 }

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <tuple>
 
+#include "cli/claim_check.h"
 #include "cli/other_reserve.h"
 #include "cli/read_scenario.h"
 #include "engine/simulate.h"
@@ -73,13 +74,14 @@ void show_the_first(std::vector<Problem>& problems, std::size_t dropped) {
 LoadedScenario check_source(Source source, const Limits& limits, const std::vector<std::string>& through,
                             const std::optional<Date>& known_on) {
   ReadScenario read = read_scenario(source, limits, known_on);
-  LoadedScenario loaded{std::move(source), std::move(read.scenario), std::move(read.problems)};
+  LoadedScenario loaded{std::move(source), std::move(read.scenario), std::move(read.problems), {}, {}};
   const std::size_t faults = loaded.problems.size();
   bring_from_other_files(loaded, limits, through);
   if (loaded.problems.size() > faults) read.trust.wines = false;
   if (read.parsed) {
     const auto broken = validate(loaded.scenario);
     append(loaded.problems, broken);
+    take_rules_of_scenario(loaded);
     const bool sound =
         std::all_of(broken.begin(), broken.end(), [](const Problem& problem) { return problem.rest_is_sound; });
     const auto too_much = too_large(loaded.scenario, {}, limits);
@@ -95,7 +97,7 @@ LoadedScenario check_source(Source source, const Limits& limits, const std::vect
 LoadedScenario load_scenario(const std::string& path, const Limits& limits, const std::vector<std::string>& through) {
   std::vector<Problem> problems;
   Source source = load_source(path, problems, limits);
-  if (!problems.empty()) return {std::move(source), {}, std::move(problems)};
+  if (!problems.empty()) return {std::move(source), {}, std::move(problems), {}, {}};
   return check_source(std::move(source), limits, through);
 }
 

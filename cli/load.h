@@ -7,6 +7,7 @@
 
 #include "cli/limits.h"
 #include "cli/source.h"
+#include "engine/rule.h"
 #include "engine/scenario.h"
 
 namespace tierce {
@@ -14,7 +15,9 @@ namespace tierce {
 struct LoadedScenario {
   Source source;
   Scenario scenario;
-  std::vector<Problem> problems;  // sorted by place; empty = the file is sound
+  std::vector<Problem> problems{};        // sorted by place; empty = the file is sound
+  std::optional<RuleBook> own_rules{};    // those built in, and those of files that `rules:` names
+  std::vector<std::string> rule_files{};  // the paths of these
 };
 
 /// `through`: the files, by their whole paths, that led here; each names a draw of the next.

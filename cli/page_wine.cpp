@@ -40,7 +40,7 @@ struct Range {
 
 json boundaries_near(const Range& range) {
   json limits = json::array();
-  for (const StrengthBoundary& boundary : strength_boundaries())
+  for (const StrengthBoundary& boundary : built_in_boundaries())
     if (boundary.pct > range.low - kNearPct && boundary.pct < range.high + kNearPct)
       limits.push_back(
           {{"y", boundary.pct},

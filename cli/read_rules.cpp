@@ -45,7 +45,10 @@ class RuleReader {
     RuleSet set{top.text("rules"), top.text("title"), "", false};
     if (const auto noted = top.date("noted")) set.noted = iso_text(*noted);
     set_ = set.name;
-    book_.sets.push_back(set);
+    const bool there = std::any_of(book_.sets.begin(), book_.sets.end(), [&](const RuleSet& other) {
+      return other.name == set.name && other.title == set.title && other.noted == set.noted;
+    });
+    if (!there) book_.sets.push_back(set);  // a set may stand in several files
     for (const Node* node : top.list("list")) read_rule(*node);
     for (const Node* node : top.list("classes")) read_class(*node);
   }
@@ -88,6 +91,9 @@ class RuleReader {
     rule.effect = rule.statement.empty() ? Effect::limit : Effect::statement;
     rule.family = fields.text("family");
     rule.gives_way_to = words(fields, "gives way to");
+    rule.boundary = fields.text("boundary");
+    if (!rule.boundary.empty() && rule.quantity != "strength")
+      fields.report(fields.at("boundary"), "'boundary' belongs to a limit on strength", "quantity: strength");
     rule.open_point = fields.text("left open");
     rule.source = read_citation(fields);
     book_.rules.push_back(std::move(rule));
@@ -231,6 +237,9 @@ class RuleReader {
       fields.report(fields.at(), "a credit has a 'volume' and a 'rate'", "volume: 30000 gal, rate: 1.00 USD/gal");
     one.from = fields.date("from");
     one.until = fields.date("until");
+    one.boundary = fields.text("boundary");
+    if (!one.boundary.empty() && !fields.has("above"))
+      fields.report(fields.at("boundary"), "'boundary' without 'above'", "above: the strength that it is about");
     one.source = read_citation(fields);
     book_.classes.push_back(std::move(one));
   }

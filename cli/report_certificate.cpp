@@ -1,5 +1,6 @@
 // What a draw is made of, for its buyer: figures of the book, no label and no legal claim.
 #include "cli/report.h"
+#include "cli/rule_book.h"
 #include "cli/write.h"
 #include "engine/composition.h"
 #include "engine/strength.h"
@@ -63,7 +64,7 @@ std::string strength_class(double pct) {
   if (!is_known(pct)) return "not known";
   const StrengthBoundary* below = nullptr;
   const StrengthBoundary* above = nullptr;
-  for (const StrengthBoundary& boundary : strength_boundaries()) {
+  for (const StrengthBoundary& boundary : built_in_boundaries()) {
     if (pct > boundary.pct) below = &boundary;
     else if (above == nullptr) above = &boundary;
   }

@@ -163,7 +163,7 @@ std::optional<Table> year_detail(const Outlook& outlook) {
 std::vector<std::string> class_warnings(const Outlook& outlook) {
   std::vector<std::string> lines;
   const auto& draws = outlook.run.draws;
-  for (const Crossing& crossing : crossings(draws)) {
+  for (const Crossing& crossing : crossings(draws, built_in_boundaries())) {
     if (draws[crossing.draw].row != draws[crossing.draw - 1].row) continue;  // another tier, another wine
     lines.push_back("Strength: " + draws[crossing.draw].name + ", at " +
                     figure_text(strength_of(draws[crossing.draw]), Figure::alcohol_pct, Units::metric) +
@@ -179,7 +179,8 @@ std::vector<std::string> stated_strength_warnings(const Outlook& outlook) {
   std::vector<std::string> lines;
   for (const Claim& claim : outlook.scenario.claims) {
     const Rule* rule = built_in_rules().find(claim.rule);
-    if (claim.say != Say::alcohol || rule == nullptr || rule->quantity != "difference from the stated strength") continue;
+    if (claim.say != Say::alcohol || rule == nullptr || rule->quantity != "difference from the stated strength")
+      continue;
     const auto& draws = outlook.run.draws;
     const std::size_t first = first_outside(draws, claim.stated, rule->limit);
     const std::string within = "within " + figure_text(rule->limit, Figure::alcohol_pct, Units::metric) +

@@ -22,4 +22,9 @@ const RuleBook& built_in_rules() {
   return kBook;
 }
 
+const std::vector<StrengthBoundary>& built_in_boundaries() {
+  static const std::vector<StrengthBoundary> kBoundaries = strength_boundaries(built_in_rules());
+  return kBoundaries;
+}
+
 }  // namespace tierce

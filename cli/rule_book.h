@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "engine/rule.h"
+#include "engine/strength.h"
 
 namespace tierce {
 
@@ -17,5 +18,7 @@ const std::vector<BuiltInRules>& built_in_rule_files();
 
 /// The rules of all built-in files; they are sound, which a test holds them to.
 const RuleBook& built_in_rules();
+/// The strengths at which these change the class of a wine.
+const std::vector<StrengthBoundary>& built_in_boundaries();
 
 }  // namespace tierce

@@ -60,6 +60,7 @@ struct Rule {
   std::vector<Condition> unless{};
   std::string family{};                     // rules of which one takes the place of another
   std::vector<std::string> gives_way_to{};  // rules, or families, that no tolerance of this one reaches across
+  std::string boundary{};                   // what changes for a wine stronger than the limit; empty = nothing
   Citation source{};
 };
 
@@ -78,6 +79,7 @@ struct TaxClass {
   std::string unit{};
   double volume_l = kUnknown;  // of a credit: how much of a producer's year it is for
   std::optional<Date> from{}, until{};
+  std::string boundary{};  // what changes for a wine stronger than `above_pct`
   Citation source{};
 };
 

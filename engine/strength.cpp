@@ -1,26 +1,27 @@
 #include "engine/strength.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace tierce {
 
-const std::vector<StrengthBoundary>& strength_boundaries() {
-  static const std::vector<StrengthBoundary> kBoundaries = {
-      {14.0, "US class and label tolerance of wine", "27 CFR 4.36(c)"},
-      {16.0, "US tax class of still wine", "26 USC 5041(b)"},
-      {21.0, "US tax class of still wine", "26 USC 5041(b)"},
-      {22.0, "most that EU liqueur wine may have", "Reg. (EU) 1308/2013 annex VII part II (3)"},
-      {24.0, "taxed in the US as spirits above this", "26 USC 5041(a)"},
-  };
-  return kBoundaries;
+std::vector<StrengthBoundary> strength_boundaries(const RuleBook& book) {
+  std::vector<StrengthBoundary> boundaries;
+  for (const Rule& rule : book.rules)
+    if (!rule.boundary.empty()) boundaries.push_back({rule.limit, rule.boundary, rule.source.where});
+  for (const TaxClass& one : book.classes)
+    if (!one.boundary.empty()) boundaries.push_back({one.above_pct, one.boundary, one.source.where});
+  std::stable_sort(boundaries.begin(), boundaries.end(),
+                   [](const StrengthBoundary& a, const StrengthBoundary& b) { return a.pct < b.pct; });
+  return boundaries;
 }
 
 double strength_of(const DrawRecord& draw) { return 100.0 * draw.wine.alcohol.sum() / draw.volume_l; }
 
-std::vector<Crossing> crossings(const std::vector<DrawRecord>& draws) {
+std::vector<Crossing> crossings(const std::vector<DrawRecord>& draws, const std::vector<StrengthBoundary>& boundaries) {
   std::vector<Crossing> found;
   for (std::size_t i = 1; i < draws.size(); ++i)
-    for (const StrengthBoundary& boundary : strength_boundaries()) {
+    for (const StrengthBoundary& boundary : boundaries) {
       const bool before = strength_of(draws[i - 1]) > boundary.pct, now = strength_of(draws[i]) > boundary.pct;
       if (before != now && is_known(strength_of(draws[i - 1])) && is_known(strength_of(draws[i])))
         found.push_back({i, boundary, now});

@@ -5,17 +5,19 @@
 #include <string>
 #include <vector>
 
+#include "engine/rule.h"
 #include "engine/trajectory.h"
 
 namespace tierce {
 
 /// A strength at which a wine changes its class. The strength itself belongs to the lower side.
 struct StrengthBoundary {
-  double pct = 0.0;
-  const char* meaning = "";
-  const char* source = "";
+  double pct = 0.0;       // %vol
+  std::string meaning{};  // what changes there
+  std::string source{};   // where the text stands
 };
-const std::vector<StrengthBoundary>& strength_boundaries();
+/// Those of all rules and classes that name one, weakest first.
+std::vector<StrengthBoundary> strength_boundaries(const RuleBook& book);
 
 /// The first draw on the other side of a boundary than the draw before it, by unrounded strengths.
 struct Crossing {
@@ -23,7 +25,7 @@ struct Crossing {
   StrengthBoundary boundary;
   bool upward = false;
 };
-std::vector<Crossing> crossings(const std::vector<DrawRecord>& draws);
+std::vector<Crossing> crossings(const std::vector<DrawRecord>& draws, const std::vector<StrengthBoundary>& boundaries);
 
 /// Index of the first draw whose strength differs from `stated_pct` by more than `tolerance_pct`; draws.size() if none.
 std::size_t first_outside(const std::vector<DrawRecord>& draws, double stated_pct, double tolerance_pct);

@@ -2,6 +2,8 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <filesystem>
+#include <fstream>
 #include <nlohmann/json.hpp>
 #include <sstream>
 
@@ -148,6 +150,85 @@ TEST(LabelCommand, RefusesWhatItDoesNotKnow) {
   refused("--claim 'figure, measured: 3 g/L, rule: US-FORT-24'", "unknown unit 'g/L'");
   refused("--rules no_such_file.yaml", "no_such_file.yaml");
   refused("--draw 'Bottling 1999'", "there is no bottling 'Bottling 1999'");
+}
+
+/// A scenario in a folder of its own, beside a rule file.
+class ClaimNames : public testing::Test {
+ protected:
+  void SetUp() override {
+    const auto* test = testing::UnitTest::GetInstance()->current_test_info();  // the tests run side by side
+    folder_ = std::filesystem::temp_directory_path() / (std::string("tierce-claim-names-") + test->name());
+    std::filesystem::create_directories(folder_);
+    std::filesystem::copy_file(std::string(TIERCE_SOURCE_DIR) + "/docs/examples/rules/house.yaml",
+                               folder_ / "house.yaml", std::filesystem::copy_options::overwrite_existing);
+  }
+  void TearDown() override { std::filesystem::remove_all(folder_); }
+
+  std::string scenario(const std::string& claims_and_rules) {
+    const std::string path = folder_ / "vat.yaml";
+    std::ofstream(path) << "reserve: Vat\ntiers: [{name: vat, vessels: [{name: V, capacity: 1000 L}]}]\n"
+                           "lots: [{name: L20, vintage: 2020, alcohol: 18 %vol}]\n"
+                           "log:\n  - {date: 2021-01-10, do: add, lot: L20, to: vat, volume: 900 L}\n"
+                           "  - {date: 2026-01-10, do: draw, from: vat, share: 10 %, for: Bottling 2026}\n"
+                        << claims_and_rules;
+    return path;
+  }
+
+ private:
+  std::filesystem::path folder_;
+};
+
+TEST_F(ClaimNames, UnknownOnesAreFaultsForEveryCommandThatReadsTheFile) {
+  const std::string path = scenario(
+      "claims:\n  - {say: vintage, year: 2020, rule: US-VIN-AVE}\n  - {say: vintage, year: 2020, rule: US-ALC-TOL-HI}\n"
+      "rules: [us, ue]\n");
+  for (const std::string command :
+       {"check", "stock", "age", "forecast", "dose", "losses", "label", "refresh", "report"}) {
+    const auto said = run_program(command + " " + path);
+    EXPECT_EQ(said.status, 2) << command;
+    for (const std::string& wanted :
+         {path + ":8:38: there is no rule 'US-VIN-AVE'", std::string("did you mean 'US-VIN-AVA'?"),
+          path + ":9:38: rule US-ALC-TOL-HI is not one on vintage", path + ":10:13: there is no rule set 'ue'"})
+      EXPECT_NE(said.err.find(wanted), std::string::npos) << command << '\n' << said.err;
+  }
+}
+
+TEST_F(ClaimNames, ABottlingThatNobodyDrawsIsAFault) {
+  const std::string path = scenario("claims: [{say: vintage, year: 2020, for: Bottling 2062}]\n");
+  for (const std::string command : {"check", "label"}) {
+    const auto said = run_program(command + " " + path);
+    EXPECT_EQ(said.status, 2) << command;
+    EXPECT_NE(said.err.find(path + ":7:42: 'for': there is no bottling 'Bottling 2062'"), std::string::npos)
+        << said.err;
+    EXPECT_NE(said.err.find("did you mean 'Bottling 2026'?"), std::string::npos) << said.err;
+  }
+}
+
+TEST_F(ClaimNames, AFileMayNameRulesOfItsOwn) {
+  const std::string path =
+      scenario("claims: [{say: mean age, at least: 4 years, rule: HOUSE-AGE}]\nrules: [eu, house.yaml]\n");
+  EXPECT_EQ(run_program("check " + path).status, 0) << run_program("check " + path).err;
+  for (const std::string& more : {std::string(), " --rules '" + path.substr(0, path.rfind('/')) + "/house.yaml'"}) {
+    const auto said = run_program("label --json " + path + more);
+    ASSERT_EQ(said.status, 0) << said.err;
+    const json claims = json::parse(said.out).at("claims");
+    EXPECT_TRUE(std::any_of(claims.begin(), claims.end(), [](const json& claim) {
+      return claim.at("rule") == "HOUSE-AGE" && claim.at("verdict") == "holds";
+    }));
+  }
+  EXPECT_EQ(run_program("report " + path).status, 0);
+}
+
+TEST_F(ClaimNames, AFaultyRuleFileIsAFaultOfTheLineThatNamesIt) {
+  const auto missing = run_program("check " + scenario("rules: [eu, hous.yaml]\n"));
+  EXPECT_EQ(missing.status, 2);
+  EXPECT_NE(missing.err.find("vat.yaml:7:13: hous.yaml is not read"), std::string::npos) << missing.err;
+  std::ofstream(scenario("").replace(scenario("").rfind('/'), std::string::npos, "/house.yaml")) << "rules: house\n";
+  const auto faulty = run_program("check " + scenario("rules: [house.yaml]\n"));
+  EXPECT_EQ(faulty.status, 2);
+  EXPECT_NE(faulty.err.find("vat.yaml:7:9: house.yaml is faulty in line 1: a rule file has no 'title'"),
+            std::string::npos)
+      << faulty.err;
 }
 
 TEST(LabelCommand, SaysByItsStatusWhetherAClaimFails) {

@@ -3,6 +3,7 @@
 #include <sstream>
 #include <stdexcept>
 
+#include "cli/claim_check.h"
 #include "cli/load.h"
 #include "cli/quantity_text.h"
 #include "cli/read_claims.h"

@@ -50,6 +50,22 @@ TEST_P(ScenarioFile, ReportsFitThePageInBothSystemsOfUnits) {
     }
 }
 
+// Whether a claim of the file fails is not this test's matter (status 1); that every verdict can be reached is.
+TEST_P(ScenarioFile, IsJudgedForItsLabel) {
+  for (const std::string units : {"metric", "us"}) {
+    const auto said = run_program("label --evidence " + GetParam() + " --units " + units);
+    EXPECT_LE(said.status, 1) << said.err;
+    EXPECT_TRUE(std::regex_search(said.out, std::regex(R"(it\s+closes,\s+lot\s+by\s+lot)")));
+    EXPECT_EQ(said.out.find("nan"), std::string::npos);
+    EXPECT_EQ(said.err, "");
+    std::istringstream lines(said.out);
+    for (std::string line; std::getline(lines, line);) EXPECT_LE(characters(line), 100u) << line;
+  }
+  const json label = json::parse(run_program("label --json " + GetParam()).out);
+  EXPECT_FALSE(label.at("wording").empty());
+  for (const json& claim : label.at("claims")) EXPECT_TRUE(claim.contains("verdict"));
+}
+
 TEST_P(ScenarioFile, EveryYearAndEveryBalanceCloses) {
   const auto said = run_program("forecast --json " + GetParam());
   ASSERT_EQ(said.status, 0) << said.err;

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "cli/outlook.h"
+#include "cli/rule_book.h"
 #include "engine/balance.h"
 #include "engine/strength.h"
 
@@ -133,7 +134,7 @@ TEST(StrengthClasses, TheBoundaryBelongsToTheLowerSide) {
     draws[i].volume_l = 100.0;
     draws[i].wine.alcohol = Amounts::Constant(1, strengths[i]);
   }
-  const auto found = crossings(draws);
+  const auto found = crossings(draws, strength_boundaries(built_in_rules()));
   ASSERT_EQ(found.size(), 1u);
   EXPECT_EQ(found[0].draw, 2u);
   EXPECT_EQ(found[0].boundary.pct, 16.0);
