@@ -233,7 +233,7 @@ Answer label(const Options& options, const LoadedScenario& loaded, std::ostream&
 
 Answer report(const Options& options, const LoadedScenario& loaded) {
   const Units units = units_for(options, loaded.scenario);
-  ReserveRuns runs = run_for_page(loaded.scenario, forecast_span(options, loaded.scenario), units);
+  ReserveRuns runs = run_for_page(loaded, forecast_span(options, loaded.scenario), units);
   Answer answer{status_of(runs.outlook), "", {}};
   if (options.format == Format::json) answer.json = page_json(runs);
   else if (options.format == Format::csv) answer.text = csv_of(page_csv(runs), units);
@@ -317,7 +317,7 @@ Answer answer_for(const Options& options, const std::string& path, std::ostream&
   LoadedScenario loaded = load_scenario(path, limits);
   if (loaded.problems.empty())
     loaded.problems = too_large(loaded.scenario, asked_span(options, loaded.scenario), limits);
-  if (loaded.problems.empty() && options.command == "check")
+  if (loaded.problems.empty() && (options.command == "check" || options.command == "report"))
     loaded.problems = found_by_running(loaded.scenario);
   if (loaded.problems.empty() && options.as_known_on) {
     loaded = check_source(std::move(loaded.source), limits, {}, options.as_known_on);

@@ -4,6 +4,7 @@
 
 #include <nlohmann/json.hpp>
 #include <string>
+#include <utility>
 #include <variant>
 #include <vector>
 
@@ -53,7 +54,7 @@ struct Choice {
   std::size_t chosen = 0;
   std::vector<Option> options{};
   nlohmann::json shared{};  // what all drawings have in common
-  Table behind{};  // by slider
+  Table behind{};           // by slider
 };
 
 /// A sentence; a warning stands out.
@@ -62,7 +63,22 @@ struct Sentence {
   bool warning = false;
 };
 
-using Block = std::variant<Sentence, Facts, Listing, PageTable, Chart, Choice>;
+/// Words or a name, and what is to be said of each.
+struct Terms {
+  std::vector<std::pair<std::string, std::string>> terms;
+};
+
+struct Heading {
+  std::string text;
+};
+
+/// Lines as they stand, all characters of one width. A sheet is to be printed by itself.
+struct Printed {
+  std::string lines;
+  bool sheet = false;
+};
+
+using Block = std::variant<Sentence, Facts, Listing, Terms, Heading, Printed, PageTable, Chart, Choice>;
 
 struct Part {
   std::string title;

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "cli/draw_shares.h"
+#include "cli/label.h"
 #include "cli/outlook.h"
 #include "cli/page.h"
 #include "cli/report_dose.h"
@@ -18,7 +19,7 @@ Chart mean_age_chart(const Outlook& outlook);
 Choice share_choice(const Outlook& outlook, const DrawShares& shares, Units units);
 Chart held_chart(const Outlook& outlook, Units units);
 Chart flow_chart(const Outlook& outlook, Units units);
-Chart strength_chart(const Outlook& outlook);
+Chart strength_chart(const LabelView& view);
 Chart sulfur_chart(const Outlook& outlook, const DoseSchedule& schedule, int row);
 
 }  // namespace tierce

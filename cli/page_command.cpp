@@ -4,7 +4,12 @@
 
 #include "cli/draw_shares.h"
 #include "cli/json_report.h"
+#include "cli/label_report.h"
 #include "cli/page_charts.h"
+#include "cli/quantity_text.h"
+#include "cli/report_dose.h"
+#include "cli/report_refresh.h"
+#include "cli/write.h"
 
 namespace tierce {
 namespace {
@@ -31,25 +36,99 @@ json outcome_object(const ShareOutcome& outcome) {
           {"impossible", outcome.stopped.empty() ? json(nullptr) : json(outcome.stopped)}};
 }
 
+/// The figures of one part, one row each.
+class FiguresOf {
+ public:
+  FiguresOf(const ReservePage& page, const Part& part, Table& table) : page_(page), part_(part), table_(table) {}
+
+  void all() {
+    for (const Block& block : part_.blocks) {
+      ++number_;
+      if (const auto* facts = std::get_if<Facts>(&block)) add(facts->facts, "facts");
+      else if (const auto* one = std::get_if<PageTable>(&block))
+        add(one->table, one->title.empty() ? "table " + std::to_string(number_) : one->title);
+      else if (const auto* chart = std::get_if<Chart>(&block)) add(chart->behind, chart->title);
+      else if (const auto* choice = std::get_if<Choice>(&block)) add(*choice);
+    }
+  }
+
+ private:
+  void add(const Choice& choice) {
+    add(choice.behind, choice.title);
+    if (choice.by == Choice::By::slider) return;  // its table holds all options
+    for (const Choice::Option& option : choice.options) {
+      add(option.facts, choice.title + ": " + option.label);
+      add(option.behind, choice.title + ": " + option.label);
+    }
+  }
+
+  void add(const std::vector<Fact>& facts, const std::string& title) {
+    double line = 0.0;
+    for (const Fact& fact : facts) row(title, ++line, fact.name, "value", "", fact.value);
+  }
+
+  /// A row is named by its first cell; one that is indented belongs to the remark above it.
+  void add(const Table& table, const std::string& title) {
+    std::string remark;
+    double line = 0.0;
+    for (const auto& cells : table.rows) {
+      ++line;
+      const std::string first = csv_cell(cells.front(), table.columns.front().figure, page_.units);
+      if (cells.size() == 1) remark = first;
+      const std::string name = first.starts_with("  ") ? remark + ": " + first.substr(2) : first;
+      for (std::size_t c = 1; c < cells.size(); ++c) {
+        const Column& column = table.columns[c];
+        row(title, line, name, one_line(column.name), with_plain_spaces(unit_text(column.figure, page_.units)),
+            csv_cell(cells[c], column.figure, page_.units));
+      }
+    }
+  }
+
+  void row(const std::string& title, double line, const std::string& name, const std::string& column,
+           const std::string& unit, const std::string& value) {
+    table_.rows.push_back({page_.name, part_.title, title, line, name, column, unit, value});
+  }
+
+  static std::string one_line(std::string text) {
+    for (char& letter : text)
+      if (letter == '\n') letter = ' ';
+    return text;
+  }
+
+  const ReservePage& page_;
+  const Part& part_;
+  Table& table_;
+  std::size_t number_ = 0;
+};
+
 }  // namespace
 
 std::string page_text(const std::vector<ReserveRuns>& reserves) {
   Page page;
   for (const ReserveRuns& runs : reserves) page.reserves.push_back(reserve_page(runs));
-  page.title = page.reserves.size() == 1 ? page.reserves.front().name
-                                         : std::to_string(page.reserves.size()) + " reserves";
+  page.title =
+      page.reserves.size() == 1 ? page.reserves.front().name : std::to_string(page.reserves.size()) + " reserves";
   page.overview = overview_of(reserves);
   return html_of(page);
 }
 
 json page_json(const ReserveRuns& runs) {
-  json object = age_json(runs.outlook, {});  // for what every report begins with, and the balances
-  for (const char* list : {"draws", "bottlings"}) object.erase(list);
+  const Outlook& outlook = runs.outlook;
+  json object = report_head(outlook);
+  object["balance"] = json_parts::balances(outlook.run);
+  if (!runs.book.run.looks.empty()) object["stock"] = stock_json(runs.book, runs.book.run.looks.back());
+  object["forecast"] = forecast_json(outlook, long_run(outlook.scenario));
+  ChosenWines wines;
+  for (const DrawRecord& draw : outlook.run.draws) wines.draws.push_back(&draw);
+  for (const BottlingRecord& bottling : outlook.run.bottlings) wines.bottlings.push_back(&bottling);
+  object["age"] = age_json(outlook, wines);
+  object["dose"] = dose_json(outlook);
+  if (const auto* refresh = std::get_if<Refresh>(&runs.refresh)) object["refresh"] = refresh_json(*refresh);
+  object["label"] = label_json(label_of(runs), nullptr);
   object["year_ends"] = json::array();
-  for (const Stock& stock : runs.outlook.run.looks)
-    object["year_ends"].push_back(
-        {{"date", iso_text(stock.date)}, {"stock", stock_json(runs.outlook, stock).at("stock")}});
-  const DrawShares shares = draw_shares(runs.outlook, runs.span);
+  for (const Stock& stock : outlook.run.looks)
+    object["year_ends"].push_back({{"date", iso_text(stock.date)}, {"stock", stock_json(outlook, stock).at("stock")}});
+  const DrawShares shares = draw_shares(outlook, runs.span);
   json list = json::array();
   for (const ShareOutcome& outcome : shares.shares) list.push_back(outcome_object(outcome));
   if (!shares.shares.empty())
@@ -61,8 +140,11 @@ json page_json(const ReserveRuns& runs) {
 }
 
 Table page_csv(const ReserveRuns& runs) {
-  const DrawShares shares = draw_shares(runs.outlook, runs.span);
-  return shares.shares.empty() ? Table{} : share_choice(runs.outlook, shares, runs.units).behind;
+  Table table{{{"reserve"}, {"part"}, {"table"}, {"line", Figure::whole}, {"row"}, {"column"}, {"unit"}, {"value"}},
+              {}};
+  const ReservePage page = reserve_page(runs);
+  for (const Part& part : page.parts) FiguresOf(page, part, table).all();
+  return table;
 }
 
 }  // namespace tierce

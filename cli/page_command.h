@@ -11,9 +11,10 @@
 namespace tierce {
 
 std::string page_text(const std::vector<ReserveRuns>& reserves);
-/// What the page shows beyond the other commands: the reserve at the end of every year, and the yearly draw.
+/// All that the page shows: what the other commands print of the reserve, its stock at the end of every year, and the
+/// yearly draw.
 nlohmann::json page_json(const ReserveRuns& runs);
-/// One row for each share of the yearly draw.
+/// Every table and fact of the page, one row for each figure.
 Table page_csv(const ReserveRuns& runs);
 
 }  // namespace tierce

@@ -3,8 +3,13 @@
 #include <algorithm>
 #include <cmath>
 
+#include "cli/claim_check.h"
+#include "cli/label_report.h"
 #include "cli/page_charts.h"
+#include "cli/page_report.h"
 #include "cli/report.h"
+#include "cli/report_refresh.h"
+#include "cli/sulfur_limits.h"
 #include "cli/write.h"
 #include "engine/balance.h"
 #include "engine/strength.h"
@@ -16,19 +21,6 @@ constexpr Units kMetric = Units::metric;
 
 std::string or_dash(double value, Figure figure, Units units) {
   return is_known(value) ? figure_text(value, figure, units) : "not known";
-}
-
-/// The sentences and tables of a report, without its title, and without the balance and the notes that close it: the
-/// page has a part of its own for those.
-std::vector<Block> blocks_of(const Report& report) {
-  std::vector<Block> blocks;
-  constexpr std::size_t kClosing = 3;  // what close_report adds
-  for (std::size_t i = 1; i + kClosing < report.parts.size(); ++i) {
-    if (const auto* table = std::get_if<Table>(&report.parts[i])) blocks.push_back(PageTable{"", *table});
-    else if (const auto& text = std::get<Paragraph>(report.parts[i]).text; !text.empty())
-      blocks.push_back(Sentence{text, text.starts_with("THE FORECAST STOPS")});
-  }
-  return blocks;
 }
 
 const DrawRecord* last_drawn(const Outlook& outlook) {
@@ -145,12 +137,25 @@ Part where_it_went(const ReserveRuns& runs) {
 
 /// Where the strength passes from one class to another: sentences that the forecast prints too.
 Part strength(const ReserveRuns& runs) {
-  Part part{"Strength", {strength_chart(runs.outlook)}};
+  Part part{"Strength", {strength_chart(label_of(runs))}};
   const Report forecast = forecast_report(runs.outlook, {}, runs.units);
   for (const auto& piece : forecast.parts)
     if (const auto* text = std::get_if<Paragraph>(&piece); text != nullptr && text->text.starts_with("Strength: "))
       part.blocks.push_back(Sentence{text->text});
   return part;
+}
+
+/// Blocks without the cautions that another part of the page prints.
+void take_without(const std::vector<std::string>& cautions, std::vector<Block> blocks, Part& part) {
+  for (Block& block : blocks) {
+    if (auto* listing = std::get_if<Listing>(&block)) {
+      std::erase_if(listing->items, [&](const std::string& item) {
+        return std::find(cautions.begin(), cautions.end(), item) != cautions.end();
+      });
+      if (listing->items.empty()) continue;
+    }
+    part.blocks.push_back(std::move(block));
+  }
 }
 
 Part sulfur(const ReserveRuns& runs) {
@@ -164,35 +169,49 @@ Part sulfur(const ReserveRuns& runs) {
     for (const auto& text : report.parts) part.blocks.push_back(Sentence{std::get<Paragraph>(text).text});
     return part;
   }
-  const auto& cautions = sulfur_cautions();
-  for (Block& block : blocks_of(report)) {
-    const auto* sentence = std::get_if<Sentence>(&block);
-    const auto is_caution = [&](const std::string& caution) { return sentence->text == "- " + caution; };
-    if (sentence != nullptr && std::any_of(cautions.begin(), cautions.end(), is_caution)) continue;
-    part.blocks.push_back(std::move(block));
-  }
+  take_without(sulfur_cautions(), blocks_of(report), part);
   part.blocks.push_back(Sentence{"Before anybody doses:", true});
-  part.blocks.push_back(Listing{cautions});
+  part.blocks.push_back(Listing{sulfur_cautions()});
   return part;
 }
 
+/// Wine, pure alcohol, sugar and SO2: what came in, what left, what is held, and the difference.
 Table balance_table(const Trajectory& run) {
-  const Balance wine = balance_of_volume(run), alcohol = balance_of_alcohol(run);
   constexpr struct {
     const char* name;
     Flow flow;
-    int sign;
-  } kFlows[] = {{"opening stock", kOpening, 1}, {"in", kIn, 1},        {"water", kWater, 1},
-                {"drawn", kDrawn, -1},          {"evaporated", kEvaporated, -1}, {"missing at gauges", kGauged, -1},
-                {"lost", kLost, -1},            {"contracted", kContracted, -1}, {"found by analysis", kAnalysed, 1}};
-  Table table{{{"over the whole run"}, {"wine", Figure::small_litres}, {"pure alcohol", Figure::small_litres}}, {}};
-  for (const auto& flow : kFlows) {
-    if (wine.flow[flow.flow] == 0.0 && alcohol.flow[flow.flow] == 0.0) continue;
-    table.rows.push_back({std::string(flow.sign > 0 ? "+ " : "- ") + flow.name, wine.flow[flow.flow],
-                          alcohol.flow[flow.flow]});
+  } kFlows[] = {{"+ opening stock", kOpening},
+                {"+ in", kIn},
+                {"+ dosed", kDosed},
+                {"+ water", kWater},
+                {"- drawn", kDrawn},
+                {"- bottled from tanks", kBottled},
+                {"- evaporated", kEvaporated},
+                {"- missing at gauges", kGauged},
+                {"- lost", kLost},
+                {"- contracted", kContracted},
+                {"+ found by analysis", kAnalysed},
+                {"+ gained (SO2: oxidised)", kGained}};
+  constexpr double kMilligramsPerGram = 1000.0;
+  const Balance balances[] = {balance_of_volume(run), balance_of_alcohol(run), balance_of(run, kSugar),
+                              balance_of(run, kSo2Total)};
+  const auto row = [&](const char* name, auto figure) {
+    return std::vector<Cell>{std::string(name), figure(balances[0]), figure(balances[1]), figure(balances[2]),
+                             figure(balances[3]) / kMilligramsPerGram};
+  };
+  Table table{{{"over the whole run"},
+               {"wine", Figure::small_litres},
+               {"pure alcohol", Figure::small_litres},
+               {"sugar, g", Figure::whole},
+               {"SO2, g", Figure::whole}},
+              {}};
+  for (const auto& one : kFlows) {
+    const auto none = [&](const Balance& balance) { return balance.flow[one.flow] == 0.0; };
+    if (std::all_of(std::begin(balances), std::end(balances), none)) continue;
+    table.rows.push_back(row(one.name, [&](const Balance& balance) { return balance.flow[one.flow]; }));
   }
-  table.rows.push_back({std::string("= held"), wine.held, alcohol.held});
-  table.rows.push_back({std::string("difference"), wine.gap(), alcohol.gap()});
+  table.rows.push_back(row("= held", [](const Balance& balance) { return balance.held; }));
+  table.rows.push_back(row("difference", [](const Balance& balance) { return balance.gap(); }));
   return table;
 }
 
@@ -206,7 +225,8 @@ Part basis(const ReserveRuns& runs) {
   part.blocks.push_back(
       Sentence{"Ages and shares are rounded down, all else to the nearest. Figures up to the last entry of the book "
                "rest on what was gauged and analysed; what follows is the habit, carried on."});
-  part.blocks.push_back(Sentence{"Equations, and the source of each figure: docs/model.md and docs/sources.md."});
+  part.blocks.push_back(
+      Sentence{"Equations, and the source of each constant, stand in the manual: docs/model.md and docs/sources.md."});
   part.blocks.push_back(Sentence{"This page is no legal advice, no laboratory, and no guide to safe work:", true});
   part.blocks.push_back(Listing{
       {"Rules change. Nothing here says that a wine, a label or a dose is legal: ask the authority of your place.",
@@ -215,6 +235,37 @@ Part basis(const ReserveRuns& runs) {
        "Carbon dioxide and sulfured air kill: nobody enters a cask, or puts the head in, before its air was measured, "
        "and never alone.",
        "Defer to local codes and licensed practice."}});
+  return part;
+}
+
+/// What to do on the next day of the habit, and the sheet that is carried to the cellar.
+Part next_refresh(const ReserveRuns& runs) {
+  Part part{"The next refresh", {}};
+  if (const auto* refusal = std::get_if<OrderRefusal>(&runs.refresh)) {
+    for (const Problem& problem : refusal->problems)
+      part.blocks.push_back(Sentence{"No refresh can be planned: " + problem.what + "."});
+    return part;
+  }
+  const Refresh& refresh = std::get<Refresh>(runs.refresh);
+  const Report report = refresh_report(refresh, runs.units);
+  part.blocks.push_back(Sentence{std::get<Paragraph>(report.parts.front()).text + "."});
+  take_without(sulfur_cautions(), blocks_of(report), part);
+  std::erase_if(part.blocks, [](const Block& block) {  // how to have more worked out is of no use on paper
+    const auto* sentence = std::get_if<Sentence>(&block);
+    return sentence != nullptr && sentence->text.starts_with("With --");
+  });
+  part.blocks.push_back(Heading{"The sheet for the cellar"});
+  for (Block& sheet : blocks_of_sheets(refresh_sheet(refresh, runs.units))) part.blocks.push_back(std::move(sheet));
+  return part;
+}
+
+Part on_the_label(const ReserveRuns& runs) {
+  Part part{"What may be said on the label", {}};
+  const LabelView view = label_of(runs);
+  const Report report = label_report(view, nullptr, runs.units);
+  if (const auto* title = std::get_if<Paragraph>(&report.parts.front()))
+    part.blocks.push_back(Sentence{title->text + "."});
+  for (Block& block : blocks_of(report)) part.blocks.push_back(std::move(block));
   return part;
 }
 
@@ -230,11 +281,17 @@ std::string lead_of(const Outlook& outlook) {
 
 }  // namespace
 
-ReserveRuns run_for_page(const Scenario& scenario, const Span& span, Units units) {
-  ReserveRuns runs{span, units, run_with_year_ends(scenario, span), {}};
+ReserveRuns run_for_page(const LoadedScenario& loaded, const Span& span, Units units) {
+  const Scenario& scenario = loaded.scenario;
+  ReserveRuns runs{loaded, span, units, run_with_year_ends(scenario, span), {}, OrderRefusal{}};
   const Date& end = runs.outlook.line.log_end;
   runs.book = end.year > 0 ? run_scenario(scenario, {.habit = false, .end_on = end}) : Outlook{scenario, {}, {}};
+  runs.refresh = work_out_refresh(loaded, parse_refresh({}).options, units);
   return runs;
+}
+
+LabelView label_of(const ReserveRuns& runs) {
+  return label_view(runs.outlook, {.book = rules_of(runs.loaded), .sets = {}, .claims = {}});
 }
 
 ReservePage reserve_page(const ReserveRuns& runs) {
@@ -248,6 +305,8 @@ ReservePage reserve_page(const ReserveRuns& runs) {
     page.parts.push_back(where_it_went(runs));
     if (!runs.outlook.run.draws.empty()) page.parts.push_back(strength(runs));
     page.parts.push_back(sulfur(runs));
+    page.parts.push_back(next_refresh(runs));
+    if (!labelled_wines(runs.outlook.run).empty()) page.parts.push_back(on_the_label(runs));
   }
   page.parts.push_back(basis(runs));
   return page;
@@ -266,8 +325,14 @@ std::vector<Block> overview_of(const std::vector<ReserveRuns>& reserves) {
                {"plan"}},
               {}};
   for (const ReserveRuns& runs : reserves) {
-    std::vector<Cell> row = {runs.outlook.scenario.reserve, kUnknown, kUnknown, std::string("-"), kUnknown, kUnknown,
-                             std::string("-"), long_run(runs.outlook.scenario).mean_y,
+    std::vector<Cell> row = {runs.outlook.scenario.reserve,
+                             kUnknown,
+                             kUnknown,
+                             std::string("-"),
+                             kUnknown,
+                             kUnknown,
+                             std::string("-"),
+                             long_run(runs.outlook.scenario).mean_y,
                              std::string(runs.outlook.run.stopped ? "cannot be kept" : "can be kept")};
     if (!runs.book.run.looks.empty()) {
       const Stock& stock = runs.book.run.looks.back();

@@ -1,19 +1,27 @@
 // Which parts a reserve's page has, from the same runs and reports that the other commands print.
 #pragma once
 
+#include "cli/label.h"
+#include "cli/load.h"
 #include "cli/outlook.h"
 #include "cli/page.h"
+#include "cli/refresh_work.h"
 
 namespace tierce {
 
 /// A reserve with all the runs its page needs.
 struct ReserveRuns {
+  LoadedScenario loaded;
   Span span{};
   Units units = Units::metric;
-  Outlook outlook;  // the whole forecast, with a look at the end of every year
-  Outlook book;     // up to the last entry
+  Outlook outlook;           // the whole forecast, with a look at the end of every year
+  Outlook book;              // up to the last entry
+  RefreshOrRefusal refresh;  // the next one, as `tierce refresh` plans it without options
 };
-ReserveRuns run_for_page(const Scenario& scenario, const Span& span, Units units);
+ReserveRuns run_for_page(const LoadedScenario& loaded, const Span& span, Units units);
+
+/// What may be said of its bottlings, as `tierce label` judges without options; it points into `runs.outlook`.
+LabelView label_of(const ReserveRuns& runs);
 
 ReservePage reserve_page(const ReserveRuns& runs);
 /// The reserves of a page side by side; nothing for a single one.

@@ -16,16 +16,22 @@ constexpr double kNearPct = 1.5;  // boundaries within so much of any draw are s
 
 std::string strength_text(double pct) { return figure_text(pct, Figure::alcohol_pct, Units::metric); }
 
-/// The strengths that a label states, with what the rule named beside each allows.
-json tolerance_bands(const Scenario& scenario) {
+/// The strengths that a label states, each with the narrowest tolerance of the rules that it is held against.
+json tolerance_bands(const LabelView& view) {
   json bands = json::array();
-  for (const Claim& claim : scenario.claims) {
-    const Rule* rule = built_in_rules().find(claim.rule);
-    if (claim.say != Say::alcohol || rule == nullptr || rule->quantity != "difference from the stated strength")
-      continue;
-    bands.push_back({{"from", claim.stated - rule->limit},
-                     {"to", claim.stated + rule->limit},
-                     {"name", "label " + strength_text(claim.stated) + ", within " + strength_text(rule->limit)}});
+  for (std::size_t c = 0; c < view.claims.size(); ++c) {
+    const Judgement* narrowest = nullptr;
+    for (const ClaimOnDraw& one : view.judged)
+      for (const Judgement& row : one.rows)
+        if (one.claim == c && row.quantity == "difference from the stated strength" &&
+            row.because != Because::not_covered && (narrowest == nullptr || row.limit < narrowest->limit))
+          narrowest = &row;
+    if (narrowest == nullptr) continue;
+    const Claim& claim = view.claims[c];
+    bands.push_back({{"from", claim.stated - narrowest->limit},
+                     {"to", claim.stated_to + narrowest->limit},
+                     {"name", "label " + strength_text(claim.stated) + ", within " + strength_text(narrowest->limit) +
+                                  " (" + narrowest->rule->id + ")"}});
   }
   return bands;
 }
@@ -98,7 +104,8 @@ void add_levels(const PlannedDose& dose, json& total, json& free, Table& table, 
 
 }  // namespace
 
-Chart strength_chart(const Outlook& outlook) {
+Chart strength_chart(const LabelView& view) {
+  const Outlook& outlook = *view.outlook;
   Chart chart{
       "Strength from draw to draw", "", {}, {{{"draw"}, {"date"}, {"from"}, {"strength", Figure::alcohol_pct}}, {}}};
   json series = json::array();
@@ -119,7 +126,7 @@ Chart strength_chart(const Outlook& outlook) {
         {draw.name, day_text(draw.date), outlook.scenario.name_of(draw.row), strength_of(draw)});
   chart.drawing = {
       {"kind", "lines"},  {"now", on_year_axis(outlook.line.log_end)}, {"y", {{"name", "strength"}, {"unit", "%vol"}}},
-      {"series", series}, {"limits", boundaries_near(range)},          {"bands", tolerance_bands(outlook.scenario)}};
+      {"series", series}, {"limits", boundaries_near(range)},          {"bands", tolerance_bands(view)}};
   chart.says = !std::isfinite(range.low)
                    ? "No strength of any draw is known."
                    : "Between " + strength_text(range.low) + " and " + strength_text(range.high) +

@@ -34,6 +34,7 @@ data table_data(const Table& table, Units units, const std::string& caption) {
     data head;
     head.set("name", heading.name);
     head.set("unit", heading.unit);
+    head.set("named", data(!heading.name.empty() || !heading.unit.empty()));
     head.set("has_unit", data(!heading.unit.empty()));
     head.set("number", data(heading.number));
     heads.push_back(head);
@@ -84,7 +85,9 @@ class Blocks {
     for (const Block& block : blocks) {
       ++number_;
       data filled;
-      for (const char* kind : {"sentence", "facts", "listing", "table", "chart", "choice"}) filled.set(kind, data(false));
+      for (const char* kind :
+           {"sentence", "facts", "listing", "terms", "heading", "printed", "table", "chart", "choice"})
+        filled.set(kind, data(false));
       std::visit([&](const auto& one) { fill(one, filled); }, block);
       result.push_back(filled);
     }
@@ -110,6 +113,27 @@ class Blocks {
     data inner;
     inner.set("items", data(items));
     filled.set("listing", inner);
+  }
+
+  void fill(const Terms& terms, data& filled) const {
+    list items;
+    for (const auto& [term, text] : terms.terms) {
+      data item = text_data("term", term);
+      item.set("text", text);
+      items.push_back(item);
+    }
+    data inner;
+    inner.set("items", data(items));
+    filled.set("terms", inner);
+  }
+
+  static void fill(const Heading& heading, data& filled) { filled.set("heading", text_data("text", heading.text)); }
+
+  void fill(const Printed& printed, data& filled) const {
+    data inner = text_data("lines", printed.lines);
+    inner.set("sheet", data(printed.sheet));
+    inner.set("caption", part_ + ", lines " + std::to_string(number_));
+    filled.set("printed", inner);
   }
 
   void fill(const PageTable& table, data& filled) const {

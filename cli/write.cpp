@@ -239,6 +239,12 @@ std::string text_of(const Report& report, Units units) {
   return out;
 }
 
+std::string csv_cell(const Cell& cell, Figure figure, Units units) {
+  if (const auto* text = std::get_if<std::string>(&cell)) return with_plain_spaces(*text);
+  if (const auto* value = std::get_if<double>(&cell)) return csv_number(*value, figure, units);
+  return "";
+}
+
 std::string csv_of(const Table& table, Units units) {
   std::string out;
   for (std::size_t c = 0; c < table.columns.size(); ++c) {
@@ -257,9 +263,7 @@ std::string csv_of(const Table& table, Units units) {
     for (std::size_t c = 0; c < table.columns.size(); ++c) {
       if (c > 0) out += ',';
       if (c >= row.size()) continue;
-      if (const auto* text = std::get_if<std::string>(&row[c])) out += quoted(with_plain_spaces(*text));
-      else if (const auto* value = std::get_if<double>(&row[c]))
-        out += csv_number(*value, table.columns[c].figure, units);
+      out += quoted(csv_cell(row[c], table.columns[c].figure, units));
     }
     out += "\r\n";
   }

@@ -13,6 +13,8 @@ constexpr std::size_t kPageWidth = 100;  // characters
 
 std::string text_of(const Report& report, Units units);
 std::string csv_of(const Table& table, Units units);
+/// A cell as CSV has it, before any quotes: numbers unrounded, nothing for what is not known.
+std::string csv_cell(const Cell& cell, Figure figure, Units units);
 std::string json_text(const nlohmann::json& json);
 
 /// A table as somebody sees it: headings, and every cell rounded to text. A row of one cell is a remark between rows.

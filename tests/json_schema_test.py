@@ -43,6 +43,7 @@ FURTHER = [
 ]
 LONGEST_LINE = 120
 PARTS = "parts.schema.json#/$defs/"
+WHOLE = r'"([a-z]+)\.schema\.json"'  # the output of another command within one
 
 
 def run(program, project, arguments):
@@ -73,13 +74,19 @@ def strict(schema, definitions):
         schema = flattened(schema, definitions)
         schema.pop("allOf", None)
         schema["additionalProperties"] = False
-    return json.loads(json.dumps(schema).replace(PARTS, "#/$defs/"))
+    return json.loads(re.sub(WHOLE, r'"#/$defs/tierce_\1"', json.dumps(schema).replace(PARTS, "#/$defs/")))
+
+
+def without_dialect(schema):
+    return {key: value for key, value in schema.items() if key != "$schema"}
 
 
 def validator_for(schemas, command):
     definitions = schemas["parts"]["$defs"]
     bundle = strict(schemas[command], definitions)
     bundle["$defs"] = {name: strict(part, definitions) for name, part in definitions.items()}
+    bundle["$defs"] |= {f"tierce_{other}": strict(without_dialect(schema), definitions) for other, schema in schemas.items()
+                        if other not in ("parts", command)}
     jsonschema.Draft202012Validator.check_schema(bundle)
     return jsonschema.Draft202012Validator(bundle, format_checker=jsonschema.FormatChecker())
 
@@ -158,6 +165,9 @@ def named_objects(schemas):
 
 
 def type_text(schema):
+    if "$ref" in schema and not schema["$ref"].startswith(PARTS):
+        command = schema["$ref"].split(".")[0]
+        return f"[tierce {command}](#tierce-{command})"
     if "$ref" in schema:
         return f"[{part_name(schema)}](#{anchor(part_name(schema))})"
     if "enum" in schema:

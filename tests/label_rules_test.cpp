@@ -195,7 +195,7 @@ TEST_F(ClaimNames, UnknownOnesAreFaultsForEveryCommandThatReadsTheFile) {
 
 TEST_F(ClaimNames, ABottlingThatNobodyDrawsIsAFault) {
   const std::string path = scenario("claims: [{say: vintage, year: 2020, for: Bottling 2062}]\n");
-  for (const std::string command : {"check", "label"}) {
+  for (const std::string command : {"check", "label", "report"}) {
     const auto said = run_program(command + " " + path);
     EXPECT_EQ(said.status, 2) << command;
     EXPECT_NE(said.err.find(path + ":7:42: 'for': there is no bottling 'Bottling 2062'"), std::string::npos)

@@ -1,7 +1,7 @@
 "use strict";
 // The four kinds of chart. Each takes the figure to draw in and what the program says is to be drawn.
 const Charts = (() => {
-  const { begin, years, upright, now, fill, label, key, widthOf } = Frame;
+  const { begin, years, upright, now, paint, rect, label, key, widthOf } = Frame;
   const part = (i, n) => n < 2 ? 0 : i / (n - 1);
   const known = value => value !== null && value !== undefined;
 
@@ -21,8 +21,8 @@ const Charts = (() => {
       values.forEach((value, j) => { below[j] += value; });
       const to = below.slice();
       const area = d3.area().x((_, j) => x(at[j])).y0((_, j) => y(from[j])).y1((_, j) => y(to[j]));
-      bands.append("path").attr("class", "outlined").attr("d", area(at)).style("fill", fill(chart, i, part(i, n)))
-        .append("title").text(series.name);
+      paint(chart, bands, [{ tag: "path", at: { d: area(at) }, title: series.name,
+        box: [x(at[0]), y(Math.max(...to)), x(at[at.length - 1]), y(Math.min(...from))] }], i, part(i, n));
       nameBand(names, taken, chart, series.name, at.map((year, j) => ({ x: x(year), y: (y(from[j]) + y(to[j])) / 2,
         thick: y(from[j]) - y(to[j]) })));
     });
@@ -56,15 +56,13 @@ const Charts = (() => {
     chart.svg.append("text").attr("class", "axis-name").attr("x", chart.x1).attr("y", chart.y0 + 34)
       .attr("text-anchor", "end").text(`${drawing.x.name}, ${drawing.x.unit}`);
     const wide = Math.max(4, Math.min(34, 0.62 * (x(1) - x(0))));
-    const solid = fill(chart, 1, 0.35);
-    for (const bar of drawing.bars) {
-      chart.svg.append("rect").attr("class", "outlined bar").attr("x", x(bar.x) - wide / 2).attr("width", wide)
-        .attr("y", y(bar.y)).attr("height", chart.y0 - y(bar.y)).style("fill", solid)
-        .append("title").text(bar.name);
+    paint(chart, chart.svg, drawing.bars.map(bar =>
+      rect(x(bar.x) - wide / 2, y(bar.y), wide, chart.y0 - y(bar.y), { kind: "bar", title: bar.name })), 1, 0.35);
+    drawing.marks.forEach((mark, i) => markAge(chart, x(mark.x), mark.name, 26 + 15 * i));
+    for (const bar of drawing.bars) {  // names last: they stand on the lines of the marks
       const year = bar.name.slice(0, 4);
       if (x(1) - x(0) > widthOf(year) - 2) label(chart.svg, x(bar.x), y(bar.y) - 4, year);
     }
-    drawing.marks.forEach((mark, i) => markAge(chart, x(mark.x), mark.name, 26 + 15 * i));
   }
 
   function markAge(chart, x, text, y) {
@@ -87,15 +85,15 @@ const Charts = (() => {
     const wide = Math.max(3, 0.7 * (x(1) - x(0)));
     const up = drawing.x.map(() => 0), down = drawing.x.map(() => 0), entries = [];
     drawing.series.forEach((series, i) => {
-      const pattern = fill(chart, i, part(i, drawing.series.length));
-      entries.push({ name: series.name, fill: pattern });
+      const shapes = [];
       series.values.forEach((value, j) => {
         const side = value > 0 ? up : down, from = side[j], to = from + value;
         side[j] = to;
-        if (value !== 0) chart.svg.append("rect").attr("class", "outlined").attr("x", x(drawing.x[j]) - wide / 2)
-          .attr("width", wide).attr("y", Math.min(y(from), y(to))).attr("height", Math.abs(y(from) - y(to)))
-          .style("fill", pattern).append("title").text(`${drawing.x[j]}: ${series.name}`);
+        if (value !== 0) shapes.push(rect(x(drawing.x[j]) - wide / 2, Math.min(y(from), y(to)), wide,
+          Math.abs(y(from) - y(to)), { title: `${drawing.x[j]}: ${series.name}` }));
       });
+      entries.push({ name: series.name, number: i, part: part(i, drawing.series.length) });
+      paint(chart, chart.svg, shapes, i, part(i, drawing.series.length));
     });
     chart.svg.append("line").attr("class", "zero").attr("x1", chart.x0).attr("x2", chart.x1).attr("y1", y(0)).attr("y2", y(0));
     if (known(drawing.now)) now(chart, x(drawing.now + 0.5));
@@ -133,8 +131,9 @@ const Charts = (() => {
   }
 
   function drawBand(chart, y, band) {
-    chart.svg.append("rect").attr("class", "band").attr("x", chart.x0).attr("width", chart.x1 - chart.x0)
-      .attr("y", y(band.to)).attr("height", y(band.from) - y(band.to)).style("fill", fill(chart, 90, 1));
+    const BAND = 1;  // the hatching "rising"
+    paint(chart, chart.svg.append("g").attr("class", "band"),
+      [rect(chart.x0, y(band.to), chart.x1 - chart.x0, y(band.from) - y(band.to))], BAND, 1);
     label(chart.svg, chart.x0 + 6, y(band.to) + 13, band.name, "start");
   }
 

@@ -3,7 +3,6 @@
 // nothing is reckoned here but where to put a mark.
 const Frame = (() => {
   const HATCHINGS = ["plain", "rising", "dots", "level", "falling", "upright", "crossed"];
-  const TEXT_PX = 12;
 
   const widthOf = text => 6.6 * text.length + 6;
 
@@ -20,7 +19,7 @@ const Frame = (() => {
       .attr("viewBox", `0 0 ${width} ${height}`).attr("role", "img")
       .attr("aria-labelledby", heading.id).attr("aria-describedby", says.id);
     return { svg, width, height, left, right, top, bottom, id: heading.id,
-      x0: left, x1: width - right, y0: height - bottom, y1: top, definitions: svg.append("defs") };
+      x0: left, x1: width - right, y0: height - bottom, y1: top, definitions: svg.append("defs"), cuts: 0 };
   }
 
   function years(chart, from, to) {
@@ -51,19 +50,49 @@ const Frame = (() => {
     mark.append("text").attr("x", position + 4).attr("y", chart.y1 - 6).text("plan");
   }
 
-  // A fill that reads without colour: a shade, and a hatching of its own.
-  function fill(chart, number, part) {
-    const name = HATCHINGS[number % HATCHINGS.length], id = `${chart.id}-fill-${number}`;
-    const pattern = chart.definitions.append("pattern").attr("id", id).attr("patternUnits", "userSpaceOnUse")
-      .attr("width", 8).attr("height", 8);
-    pattern.append("rect").attr("width", 8).attr("height", 8).style("fill", shade(part));
-    const strokes = { plain: "", rising: "M-2,2 l4,-4 M0,8 l8,-8 M6,10 l4,-4", level: "M0,4 h8", upright: "M4,0 v8",
-      falling: "M-2,6 l4,4 M0,0 l8,8 M6,-2 l4,4", crossed: "M0,4 h8 M4,0 v8" };
-    const ink = part < 0.5 ? "hatch-light" : "hatch-dark";
-    if (name === "dots") pattern.append("circle").attr("cx", 4).attr("cy", 4).attr("r", 1.4).attr("class", `${ink} dot`);
-    else if (strokes[name]) pattern.append("path").attr("d", strokes[name]).attr("class", ink);
-    return `url(#${id})`;
+  // Shapes of one series, told apart without colour: a shade, and a hatching of its own. The hatching is lines, cut to
+  // the shapes; as an SVG pattern it would be stored as a picture on paper, and a page take megabytes.
+  function paint(chart, parent, shapes, number, part) {
+    const name = HATCHINGS[number % HATCHINGS.length];
+    const group = parent.append("g").attr("class", "painted").attr("data-hatching", name);
+    const put = (into, shape) => {
+      const one = into.append(shape.tag);
+      for (const [key, value] of Object.entries(shape.at)) one.attr(key, value);
+      return one;
+    };
+    for (const shape of shapes) {
+      const one = put(group, shape).attr("class", `outlined ${shape.kind || ""}`).style("fill", shade(part));
+      if (shape.title) one.append("title").text(shape.title);
+    }
+    if (name === "plain" || shapes.length === 0) return;
+    const id = `${chart.id}-cut-${chart.cuts++}`, clip = chart.definitions.append("clipPath").attr("id", id);
+    shapes.forEach(shape => put(clip, shape));
+    const box = { x0: Math.min(...shapes.map(shape => shape.box[0])), y0: Math.min(...shapes.map(shape => shape.box[1])),
+      x1: Math.max(...shapes.map(shape => shape.box[2])), y1: Math.max(...shapes.map(shape => shape.box[3])) };
+    group.append("path").attr("d", hatching(name, box)).attr("clip-path", `url(#${id})`)
+      .attr("class", `${part < 0.5 ? "hatch-light" : "hatch-dark"}${name === "dots" ? " dot" : ""}`);
   }
+
+  // Lines over a box, on a grid that all shapes of a chart share.
+  function hatching(name, { x0, y0, x1, y1 }) {
+    const STEP = 8, tall = Math.ceil((y1 - y0) / STEP) * STEP;
+    const first = value => Math.floor(value / STEP) * STEP, top = first(y0), lines = [];
+    const level = () => { for (let y = top + STEP / 2; y < y1; y += STEP) lines.push(`M${first(x0)},${y}H${x1.toFixed(1)}`); };
+    const upright = () => { for (let x = first(x0) + STEP / 2; x < x1; x += STEP) lines.push(`M${x},${top}V${y1.toFixed(1)}`); };
+    const slanted = sign => {
+      const down = top + tall + STEP;
+      for (let x = first(x0) - tall - STEP; x < x1; x += STEP)
+        lines.push(sign > 0 ? `M${x},${down}L${x + tall + STEP},${top}` : `M${x},${top}L${x + tall + STEP},${down}`);
+    };
+    if (name === "level" || name === "dots" || name === "crossed") level();
+    if (name === "upright" || name === "crossed") upright();
+    if (name === "rising") slanted(1);
+    if (name === "falling") slanted(-1);
+    return lines.join("");
+  }
+
+  const rect = (x, y, width, height, more = {}) =>
+    ({ tag: "rect", at: { x, y, width, height }, box: [x, y, x + width, y + height], ...more });
 
   // A name on a fill, with the paper's colour round it.
   function label(parent, x, y, text, anchor = "middle") {
@@ -77,13 +106,12 @@ const Frame = (() => {
     for (const entry of entries) {
       const wide = widthOf(entry.name) + 22;
       if (x + wide > chart.width && x > chart.x0) { x = chart.x0; y += 18; }
-      group.append("rect").attr("x", x).attr("y", y - 10).attr("width", 14).attr("height", 12)
-        .attr("class", "outlined").style("fill", entry.fill);
+      paint(chart, group, [rect(x, y - 10, 14, 12)], entry.number, entry.part);
       group.append("text").attr("x", x + 18).attr("y", y).text(entry.name);
       x += wide + 6;
     }
     return y;
   }
 
-  return { begin, years, upright, now, fill, label, key, shade, widthOf, TEXT_PX };
+  return { begin, years, upright, now, paint, rect, label, key, widthOf };
 })();

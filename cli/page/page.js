@@ -23,7 +23,7 @@
   }
 
   function fillTable(holder, rows) {
-    const numbers = [...holder.querySelectorAll("thead th")].map(heading => heading.classList.contains("number"));
+    const numbers = [...holder.querySelectorAll("thead th, thead td")].map(heading => heading.classList.contains("number"));
     const lines = rows.map(cells => {
       const line = document.createElement("tr");
       cells.forEach((text, i) => {
@@ -45,6 +45,8 @@
     fillFacts(holder, option.facts);
     figure.querySelector("figcaption").textContent = option.says;
     if (option.rows) fillTable(figure, option.rows);
+    const paper = holder.querySelector(".on-paper");
+    if (paper) paper.textContent = option.label;
     const output = holder.querySelector("output");
     if (output) {
       output.textContent = option.label;

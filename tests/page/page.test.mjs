@@ -220,9 +220,19 @@ for (const [width, scheme, ...more] of [[1280, "light"], [390, "dark", join(proj
 
 test("series are told apart without colour", async () => {
   const page = await open(makePage(amber));
-  const fills = await page.locator("[data-chart] svg").first().evaluate(svg => [...svg.querySelectorAll("pattern")]
-    .map(pattern => pattern.innerHTML.replace(/style="[^"]*"/, "").replace(/hatch-\w+/, "")));
-  for (let i = 1; i < fills.length; ++i) assert.notEqual(fills[i], fills[i - 1]);
+  const fills = await page.locator("[data-chart] svg").first().evaluate(svg => [...svg.querySelectorAll(".painted")]
+    .map(band => [band.dataset.hatching, band.querySelectorAll("path[clip-path]").length,
+      band.querySelector("path[clip-path]")?.getAttribute("d")]));
+  assert.ok(fills.length >= 20, `${fills.length} bands`);
+  for (let i = 1; i < fills.length; ++i) assert.notEqual(fills[i][0], fills[i - 1][0]);
+  for (const [name, lines, d] of fills) {  // and what is drawn differs, not only the name
+    assert.equal(lines, name === "plain" ? 0 : 1);
+    const slope = name === "plain" ? null : /^M([-\d.]+),([-\d.]+)(?:H|V|L([-\d.]+),([-\d.]+))/.exec(d);
+    if (name === "rising") assert.ok(slope[4] < slope[2] - 0);
+    if (name === "falling") assert.ok(slope[4] - slope[2] > 0);
+    if (name === "level" || name === "dots") assert.match(d, /^(M[-\d.]+,[-\d.]+H[-\d.]+)*$/);
+    if (name === "upright") assert.match(d, /^(M[-\d.]+,[-\d.]+V[-\d.]+)*$/);
+  }
   const dashes = await page.locator(".line path").evaluateAll(all => all.map(path => getComputedStyle(path).strokeDasharray));
   assert.ok(new Set(dashes).size >= 2);
 });
@@ -243,7 +253,9 @@ test("on A4 each part begins a sheet, and no chart is cut", async () => {
   const info = execFileSync("pdfinfo", [pdf], { encoding: "utf8" });
   assert.match(info, /Page size: +59[45]\.\d+ x 84[12]\.\d+ pts \(A4\)/);
   const pages = Number(info.match(/Pages: +(\d+)/)[1]);
-  assert.ok(pages >= titles.length && pages <= titles.length + 6, `${pages} pages for ${titles.length} parts`);
+  // Sulfur takes three sheets, the refresh two and its own two for the cellar, the label four, all else one.
+  assert.ok(pages >= titles.length && pages <= titles.length + 9, `${pages} pages for ${titles.length} parts`);
+  assert.ok(statSync(pdf).size < 3_000_000, `${statSync(pdf).size} bytes`);
   const sheets = execFileSync("pdftotext", ["-layout", pdf, "-"], { encoding: "utf8" }).split("\f").slice(0, pages);
   for (const [i, title] of titles.entries()) {
     const sheet = sheets.findIndex(text => text.includes(title) && (i === 0 || text.trimStart().startsWith("Amber")));
@@ -251,6 +263,10 @@ test("on A4 each part begins a sheet, and no chart is cut", async () => {
     const head = sheets[sheet].trim().split("\n").map(plain).filter(Boolean);
     if (i > 0) assert.equal(head[1], title);
   }
+  const cellar = sheets.findIndex(text => /REFRESH of .* page 1 of 2/.test(text));
+  assert.notEqual(cellar, -1, "no sheet for the cellar");
+  assert.match(sheets[cellar], /1 +GAUGE[^]*Local codes and licensed practice decide, not this sheet\./);
+  assert.ok(sheets.some(text => /Draw\s+Bottling 2026, 10\s+Feb\s+2026/.test(text)), "the draw that is shown is not named");
   await page.emulateMedia({ media: "print" });
   const figures = await page.locator("figure.chart").evaluateAll(all => all.map(figure =>
     [getComputedStyle(figure).breakInside, figure.getBoundingClientRect().height]));

@@ -1,0 +1,17 @@
+// Reports that other commands print, as blocks of a page: the same words and figures, set as a page sets them.
+#pragma once
+
+#include <vector>
+
+#include "cli/page.h"
+
+namespace tierce {
+
+/// The parts of a report. Its title, and the balance and the notes that close it, are left out: the page has a part of
+/// its own for these.
+std::vector<Block> blocks_of(const Report& report);
+
+/// Sheets of monospaced text, between form feeds.
+std::vector<Block> blocks_of_sheets(const std::string& sheets);
+
+}  // namespace tierce
