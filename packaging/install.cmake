@@ -13,7 +13,10 @@ install(DIRECTORY docs DESTINATION ${CMAKE_INSTALL_DOCDIR})
 install(DIRECTORY scenarios DESTINATION ${CMAKE_INSTALL_DOCDIR} FILES_MATCHING PATTERN "*.yaml")
 
 set(CPACK_GENERATOR DEB)
-set(CPACK_PACKAGE_CONTACT "The makers of tierce <tierce@localhost>")
+# Nobody answers by mail for a package made from a copy of the source; whoever hands one on puts a name and an address
+# here: -D TIERCE_PACKAGER="A. Name <a.name@where.it.is>". dpkg takes a name without an address.
+set(TIERCE_PACKAGER "Tierce developers" CACHE STRING "who answers for the package")
+set(CPACK_PACKAGE_CONTACT "${TIERCE_PACKAGER}")
 set(CPACK_PACKAGING_INSTALL_PREFIX /usr)
 set(CPACK_DEBIAN_FILE_NAME DEB-DEFAULT)
 set(CPACK_DEBIAN_PACKAGE_SECTION science)

@@ -86,6 +86,9 @@ def check_package(program, build, faults):
         page = said(str(installed), "report", str(root / "usr/share/doc/tierce/scenarios/amber.yaml")).stdout
         if not page.startswith("<!DOCTYPE html>"):
             faults.append("the program in the package makes no page")
+        contact = said("dpkg-deb", "-f", str(packages[0]), "Maintainer").stdout.strip()
+        if contact != "Tierce developers":  # no address that nobody reads
+            faults.append(f"the package names '{contact}' to ask")
         needed = said("dpkg-deb", "-f", str(packages[0]), "Depends").stdout
         for path in re.findall(r"=> (/\S+)", said("ldd", str(installed)).stdout):
             owner = said("dpkg-query", "-S", str(pathlib.Path(path).resolve())).stdout.split(":")[0]
