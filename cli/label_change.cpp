@@ -104,6 +104,21 @@ std::string strength_change(const LabelView& view, const LabelledDraw& labelled)
                       : "at " + found + ", these would hold: " + listed(good) + " %vol";
 }
 
+/// Names that stand in no lot: a slip of the pen, as a rule.
+std::string names_no_lot_has(const LabelView& view, const Claim& claim) {
+  std::vector<std::string> stated;
+  for (const Lot& lot : view.outlook->line.lots)
+    for (const auto& [name, share] : claim.say == Say::variety ? lot.grapes : lot.grown) stated.push_back(name);
+  std::string text;
+  for (const auto& [name, share] : claim.of)
+    if (std::find(stated.begin(), stated.end(), name) == stated.end()) {
+      const std::string near = nearest(name, stated);
+      text += (text.empty() ? "" : "; ") + std::string("no lot states '") + name + "'" +
+              (near.empty() ? "" : " (" + did_you_mean(near) + ")");
+    }
+  return text;
+}
+
 std::string change_for(const LabelView& view, const Claim& claim, const LabelledDraw& labelled) {
   switch (claim.say) {
     case Say::mean_age:
@@ -113,6 +128,7 @@ std::string change_for(const LabelView& view, const Claim& claim, const Labelled
     case Say::alcohol: return strength_change(view, labelled);
     case Say::variety:
     case Say::origin:
+      if (std::string strange = names_no_lot_has(view, claim); !strange.empty()) return strange;
       return std::string("state '") + (claim.say == Say::variety ? "grapes" : "grown") +
              "' for every lot, and refill with lots that hold more of what is named";
     case Say::no_added_sulfites: return "only wine that never had a dose can say so";

@@ -9,6 +9,7 @@
 #include "cli/print_problems.h"
 #include "cli/read_claims.h"
 #include "cli/read_rules.h"
+#include "cli/report.h"
 #include "cli/suggest.h"
 
 namespace tierce {
@@ -60,6 +61,12 @@ bool take_claims(const Options& options, LabelQuestion& question, std::ostream& 
 std::string no_such_draw(const LoadedScenario& loaded, const LabelView& view, const std::string& asked) {
   std::vector<std::string> names;
   for (const LabelledDraw& one : view.draws) names.push_back(one.draw->name);
+  for (const DrawRecord& draw : view.outlook->run.draws)
+    if (draw.name == asked || iso_text(draw.date) == asked)
+      return loaded.source.path + ": '" + asked + "' is a draw " +
+             (draw.use == Use::bottling ? "that stands in a tank or was bottled under another name"
+                                        : "for another use (" + use_text(draw.use) + ")") +
+             "; only bottlings carry a label";
   if (names.empty()) return loaded.source.path + ": nothing is bottled, in the log or by a habit";
   const std::string near = nearest(asked, names);
   return loaded.source.path + ": there is no bottling '" + asked + "'" +

@@ -35,7 +35,11 @@ class Writer {
   /// Judges the claim that a sentence makes; a rule that fails refuses it.
   void say(const std::string& place, const std::string& text, const Claim& claim) {
     Wording wording{.place = place, .text = text};
-    const auto rows = judge_claim(view_.book, view_.sets, claim, facts_);
+    auto rows = judge_claim(view_.book, view_.sets, claim, facts_);
+    if (claim.say == Say::started)  // the sentence says which of the two years it means
+      std::erase_if(rows, [](const Judgement& row) {
+        return row.rule == nullptr && row.because == Because::readings_differ;
+      });
     wording.verdict = worst(rows);
     std::vector<std::string> silent;
     for (const Judgement& row : rows) {

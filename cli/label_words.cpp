@@ -1,5 +1,6 @@
 #include "cli/label_words.h"
 
+#include <algorithm>
 #include <cmath>
 
 #include "cli/quantity_text.h"
@@ -42,6 +43,12 @@ std::string readings_text(const Judgement& row) {
     text +=
         (text.empty() ? "" : "; ") + reading_text(reading, row.unit) + (reading.how.empty() ? "" : ' ' + reading.how);
   return text;
+}
+
+bool readings_differ(const Judgement& row) {
+  return std::any_of(row.readings.begin(), row.readings.end(), [&](const LabelReading& one) {
+    return reading_text(one, row.unit) != reading_text(row.readings.front(), row.unit);
+  });
 }
 
 bool is_share(const std::string& quantity) { return quantity.find("share") != std::string::npos; }
@@ -100,6 +107,8 @@ std::string label_value(double value, const std::string& unit) {
 std::string value_text(const Judgement& row) {
   if (row.readings.empty() || row.quantity == "not in the book") return "";
   if (row.quantity == "age statement") return "an age";
+  if (row.quantity == "strength outside the stated range" && row.readings.front().exact())
+    return label_value(std::abs(row.value), row.unit) + (row.value > 0.0 ? " outside" : " inside");
   const std::string first = reading_text(row.readings.front(), row.unit);
   if (row.readings.size() < 2) return first;
   const std::string second = reading_text(row.readings[1], row.unit);
@@ -111,6 +120,7 @@ std::string value_text(const Judgement& row) {
 std::string limit_text(const Judgement& row) {
   if (!is_known(row.limit)) return "";
   if (row.quantity == "age statement") return "none";
+  if (row.quantity == "strength outside the stated range" && row.limit == 0.0) return "inside the range";
   if (row.quantity == "not in the book" && row.unit.empty() && row.op == Operator::exactly) return "";  // yes or no
   const std::string unit = row.unit == "years" && row.limit == 1.0 ? "year" : row.unit;
   const std::string side = row.op == Operator::same_side ? "one side of" : operator_word(row.op);
@@ -126,6 +136,7 @@ std::string margin_text(const Judgement& row) {
 
 std::string by_text(const Judgement& row) {
   if (row.rule != nullptr) return row.rule->id;
+  if (row.quantity == "least named share") return "each of them";
   return row.because == Because::no_rule ? row.set + ": no rule" : "the figure";
 }
 
@@ -136,7 +147,7 @@ std::string source_text(const Rule& rule) {
 
 bool needs_why(const Judgement& row, const LabelFacts& facts) {
   if (row.because == Because::no_rule) return false;
-  return row.verdict != Verdict::holds || row.within_error || row.readings.size() > 1 ||
+  return row.verdict != Verdict::holds || row.within_error || readings_differ(row) ||
          !hidden_spirit(row, facts).empty();
 }
 
@@ -144,7 +155,7 @@ std::string why_text(const Judgement& row, const LabelFacts& facts) {
   std::string text = reason(row);
   const bool settled = row.because == Because::figure || row.because == Because::gives_way;
   const bool two_readings =
-      row.readings.size() > 1 && row.because != Because::readings_differ && row.because != Because::not_known;
+      readings_differ(row) && row.because != Because::readings_differ && row.because != Because::not_known;
   if (two_readings) add(text, "both readings say so: " + readings_text(row));
   if (row.quantity == "official quotient" && is_known(facts.quotient_after_y))
     add(text, "with the stock after the draw " + decimal_text(facts.quotient_after_y, 1, true) +
@@ -152,7 +163,8 @@ std::string why_text(const Judgement& row, const LabelFacts& facts) {
                   "; the volume-weighted mean age is " + label_value(facts.age.mean_y, "years"));
   if (settled && row.within_error)
     add(text, std::string(verdict_word(row.verdict)) + ", but within the error of " +
-                  with_unit(decimal_text(row.error, 2, false), row.unit) + ": treat it as not passed, and measure");
+                  with_unit(decimal_text(row.error, 2, false), row.unit) +
+                  (row.verdict == Verdict::holds ? ": treat it as not passed, and measure" : ": measure"));
   add(text, hidden_spirit(row, facts));
   if (row.rule != nullptr && row.because != Because::not_covered) add(text, row.rule->source.note);
   return text;

@@ -136,6 +136,7 @@ std::vector<Bound> own_bounds(const Claim& claim) {
   if (claim.say == Say::no_added_sulfites) return {{"sulfites added", Operator::at_most, 0.0}};
   if (claim.say == Say::started) return {{"first year", Operator::exactly, static_cast<double>(claim.year)}};
   std::vector<Bound> bounds;
+  if (claim.of.size() > 1) bounds.push_back({"least named share", Operator::above, 0.0, SpiritIn::left_out});
   for (const auto& [say, quantity] : kFigures) {
     if (say != claim.say) continue;
     const SpiritIn spirit = SpiritIn::unsettled;

@@ -88,14 +88,17 @@ void add_quotients(LabelFacts& facts, const Trajectory& run, const DrawRecord& w
 }
 
 void add_history(LabelFacts& facts, const Timeline& line, const Trajectory& run, const DrawRecord& draw) {
+  Date first_day{};  // of several lots that went in on it, the oldest is the beginning
   for (const Event& event : line.events) {
     const bool brings_wine = std::holds_alternative<Open>(event.act) || std::holds_alternative<Add>(event.act) ||
                              std::holds_alternative<Refill>(event.act);
     if (!brings_wine) continue;
     if (facts.first_year == 0) facts.first_year = event.date.year;
     facts.older_than_book = facts.older_than_book || std::holds_alternative<Open>(event.act);
-    if (event.parcel >= 0 && facts.first_vintage == 0)
-      facts.first_vintage = line.parcels[static_cast<std::size_t>(event.parcel)].vintage;
+    if (first_day.year == 0) first_day = event.date;
+    if (event.parcel < 0 || event.date != first_day) continue;
+    const int vintage = line.parcels[static_cast<std::size_t>(event.parcel)].vintage;
+    if (facts.first_vintage == 0 || vintage < facts.first_vintage) facts.first_vintage = vintage;
   }
   for (const DoseRecord& dose : run.doses) {
     const bool before = dose.date < draw.date || (dose.date == draw.date && dose.past && draw.past &&
@@ -114,9 +117,9 @@ void add_words(LabelFacts& facts, const Scenario& scenario) {
   const bool fortified =
       std::any_of(facts.parts.begin(), facts.parts.end(), [](const WinePart& part) { return part.spirit_share > 0.0; });
   const double pct = facts.wine.alcohol_pct;
-  facts.words["product"] = pct > kWineSpiritsAbovePct + 1e-9              ? "spirits"
+  facts.words["product"] = pct > kWineSpiritsAbovePct + 1e-9                ? "spirits"
                            : fortified || pct >= kLiqueurWineFromPct - 1e-9 ? "liqueur wine"
-                                                                          : "wine";
+                                                                            : "wine";
 }
 
 }  // namespace

@@ -42,11 +42,11 @@ struct LabelFacts {
   Composition wine{};
   bool strength_measured = false;  // an analysis of the same tier on the day of the draw
   double quotient_y = kUnknown, quotient_after_y = kUnknown, quotient_with_losses_y = kUnknown;
-  int first_year = 0;  // in which the book has its first wine
-  int first_vintage = 0;
-  bool older_than_book = false;        // the book opened with wine
-  double sulfites_dosed_mg_l = 0.0;    // the largest dose that the book has for this wine
-  bool sulfites_before_known = false;  // all lots came without any
+  int first_year = 0;                          // in which the book has its first wine
+  int first_vintage = 0;                       // the oldest of what went in on its first day
+  bool older_than_book = false;                // the book opened with wine
+  double sulfites_dosed_mg_l = 0.0;            // the largest dose that the book has for this wine
+  bool sulfites_before_known = false;          // all lots came without any
   std::map<std::string, std::string> words{};  // product, colour, designation, appellation; absent = not known
   bool product_stated = false;
   std::vector<std::string> spirit_not_stated{};  // strong lots that do not say what spirit they hold

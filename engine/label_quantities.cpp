@@ -156,6 +156,19 @@ Readings share_difference(const LabelCase& of, SpiritIn spirit) {
   }
   return worst.empty() ? Readings{LabelReading{}} : worst;
 }
+/// The share of that named variety or place of which there is least.
+Readings least_named_share(const LabelCase& of, SpiritIn) {
+  LabelReading least;
+  for (const auto& [name, stated] : of.claim->of) {
+    Claim one = *of.claim;
+    one.of = {{name, stated}};
+    const auto has = of.claim->say == Say::origin ? of_the_origins : of_the_varieties;
+    const LabelReading share = share_pct(*of.facts, SpiritIn::left_out, has, one).front();
+    least =
+        least.unknown() ? share : LabelReading{std::min(least.low, share.low), std::min(least.high, share.high), ""};
+  }
+  return {least};
+}
 Readings named_count(const LabelCase& of, SpiritIn) { return exactly(static_cast<double>(of.claim->of.size())); }
 
 Readings harvests(const LabelCase& of, SpiritIn) {
@@ -308,6 +321,8 @@ const std::vector<LabelQuantity>& label_quantities() {
       {"origin share", "%", 0, 0.01, "share grown in the named places together", origin_share, NeedsOf::claim},
       {"share difference", "%", 1.0, 0, "largest difference of a stated share from the true one", share_difference,
        NeedsOf::claim},
+      {"least named share", "%", 0, 0, "share of that named variety or place of which there is least",
+       least_named_share, NeedsOf::claim},
       {"named", "", 0, 0, "how many varieties or places are named", named_count, NeedsOf::claim},
       {"share of old harvests", "%", 0, 0.01, "share of harvests before the stated year", old_share, NeedsOf::claim},
       {"harvests", "", 0, 0, "number of harvests in the wine", harvests},

@@ -6,6 +6,7 @@
 #include <map>
 #include <set>
 
+#include "cli/label_wording.h"
 #include "cli/label_words.h"
 #include "cli/load.h"
 #include "cli/rule_book.h"
@@ -366,6 +367,15 @@ TEST(LabelFigures, UnknownWineDecidesNothingByItself) {
   EXPECT_EQ(with_unknown_wine(840, 60, 100), Verdict::open);    // 84 to 94 %
   EXPECT_EQ(with_unknown_wine(750, 150, 100), Verdict::open);   // 75 to 85 %: it may stand on the limit
   EXPECT_EQ(with_unknown_wine(740, 160, 100), Verdict::fails);  // 84 % at most
+}
+
+// Two lots that went in on the first day, harvests of 2020 and 2019: the reserve began with the older one.
+TEST(LabelFigures, ItBeganWithTheOldestHarvestOfItsFirstDay) {
+  const auto trial = tried({"90 L vintage: 2020 + 10 L vintage: 2019", "100 %", ""}, "eu", "");
+  EXPECT_EQ(trial.view.draws.front().facts.first_vintage, 2019);
+  const auto sentences = wording_for(trial.view, trial.view.draws.front());
+  ASSERT_FALSE(sentences.empty());
+  EXPECT_EQ(sentences.front().text, "Started with the harvest of 2019.");
 }
 
 }  // namespace
