@@ -23,8 +23,7 @@ set(CPACK_DEBIAN_PACKAGE_SECTION science)
 set(CPACK_DEBIAN_PACKAGE_SHLIBDEPS ON)      # the libraries it needs, as dpkg-shlibdeps finds them
 set(CPACK_STRIP_FILES ON)
 set(CPACK_DEBIAN_PACKAGE_DESCRIPTION
-"keeps the book of a perpetual reserve and works out its future
- From one text file, which says what a reserve of fortified wine is made of
- and what was done, it works out what is in every vessel, how old each
- bottling is, and what the years to come will bring.")
+"From one text file, which says what a reserve of fortified wine is made of
+and what was done, it works out what is in every vessel, how old each
+bottling is, and what the years to come will bring.")
 include(CPack)
