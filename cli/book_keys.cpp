@@ -246,8 +246,8 @@ std::vector<const Section*> all() {
                                           &lot(),      &lot_made(), &lot_brought(), &spirit(), &spirit_account(),
                                           &so2(),      &opening()};
   for (const auto& [name, section] : entries()) sections.push_back(&section);
-  for (const Section* section : {&habit(), &except(), &habit_refill(), &dose(), &dose_to(), &dose_limit(), &claim(),
-                                 &label()})
+  for (const Section* section :
+       {&habit(), &except(), &habit_refill(), &dose(), &dose_to(), &dose_limit(), &claim(), &label()})
     sections.push_back(section);
   return sections;
 }

@@ -11,11 +11,11 @@ namespace tierce {
 
 /// What the years to come would be if every draw of the habit took one share of what the last tier holds.
 struct ShareOutcome {
-  double share = kUnknown;                         // drawn each time; unknown: the habit as the file has it
-  std::vector<std::pair<Date, double>> means_y{};  // mean age of every draw to come
-  double mean_y = kUnknown, youngest_y = kUnknown;  // of the last draw
+  double share = kUnknown;                           // drawn each time; unknown: the habit as the file has it
+  std::vector<std::pair<Date, double>> means_y{};    // mean age of every draw to come
+  double mean_y = kUnknown, youngest_y = kUnknown;   // of the last draw
   double drawn_l = kUnknown, new_wine_l = kUnknown;  // in the last year
-  double bottles = kUnknown;                        // those litres, in the bottles of the file
+  double bottles = kUnknown;                         // those litres, in the bottles of the file
   LongRun long_run{};
   std::string stopped{};  // why the plan cannot be kept to the end
 };

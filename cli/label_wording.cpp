@@ -37,9 +37,8 @@ class Writer {
     Wording wording{.place = place, .text = text};
     auto rows = judge_claim(view_.book, view_.sets, claim, facts_);
     if (claim.say == Say::started)  // the sentence says which of the two years it means
-      std::erase_if(rows, [](const Judgement& row) {
-        return row.rule == nullptr && row.because == Because::readings_differ;
-      });
+      std::erase_if(
+          rows, [](const Judgement& row) { return row.rule == nullptr && row.because == Because::readings_differ; });
     wording.verdict = worst(rows);
     std::vector<std::string> silent;
     for (const Judgement& row : rows) {

@@ -70,13 +70,12 @@ json marks_of(const AgeSummary& age) {
 Choice::Option option_of(const Outlook& outlook, const DrawRecord& draw, Units units) {
   const Clock clock = outlook.scenario.clock;
   const AgeSummary age = age_of(outlook.line, clock, draw.wine, draw.day);
-  Choice::Option option{draw.name + ", " + day_text(draw.date) + (draw.past ? "" : " (planned)"),
-                        facts_of(outlook, draw, age, units),
-                        says_of(age),
-                        {{"bars", json::array()}, {"marks", marks_of(age)}},
-                        {{{"vintage"}, {"lot"}, {"share", Figure::share}, {"volume", Figure::litres},
-                          {"age", Figure::age}},
-                         {}}};
+  Choice::Option option{
+      draw.name + ", " + day_text(draw.date) + (draw.past ? "" : " (planned)"),
+      facts_of(outlook, draw, age, units),
+      says_of(age),
+      {{"bars", json::array()}, {"marks", marks_of(age)}},
+      {{{"vintage"}, {"lot"}, {"share", Figure::share}, {"volume", Figure::litres}, {"age", Figure::age}}, {}}};
   for (const Share& share : shares_of(outlook.line, clock, draw.wine, draw.day)) {
     const Parcel& parcel = outlook.line.parcels[static_cast<std::size_t>(share.parcel)];
     option.behind.rows.push_back({parcel_name(parcel), parcel.lot, share.fraction, share.litres, share.age_y});
@@ -111,13 +110,18 @@ std::vector<Fact> facts_of(const ShareOutcome& outcome, const DrawShares& shares
           {"wine to make", litres(outcome.new_wine_l), in_year},
           {"mean age in the long run", years_text(settled.mean_y),
            is_known(settled.mean_y) ? "exceptions left out" : settled.why_not},
-          {"today's wine halves every", years_text(settled.half_life_y),
-           "in the long run"}};
+          {"today's wine halves every", years_text(settled.half_life_y), "in the long run"}};
 }
 
 std::vector<Cell> row_of(const std::string& name, const ShareOutcome& outcome) {
-  return {name,         outcome.mean_y,  outcome.youngest_y,        outcome.drawn_l, outcome.bottles,
-          outcome.new_wine_l, outcome.long_run.mean_y, outcome.long_run.half_life_y};
+  return {name,
+          outcome.mean_y,
+          outcome.youngest_y,
+          outcome.drawn_l,
+          outcome.bottles,
+          outcome.new_wine_l,
+          outcome.long_run.mean_y,
+          outcome.long_run.half_life_y};
 }
 
 Table share_table(const DrawShares& shares) {
@@ -168,8 +172,11 @@ Choice draw_choice(const Outlook& outlook, Units units) {
 }
 
 Chart mean_age_chart(const Outlook& outlook) {
-  Chart chart{"Age from draw to draw", "", {},
-              {{{"draw"}, {"date"}, {"mean age", Figure::age}, {"youngest", Figure::age}, {"oldest", Figure::age}}, {}}};
+  Chart chart{
+      "Age from draw to draw",
+      "",
+      {},
+      {{{"draw"}, {"date"}, {"mean age", Figure::age}, {"youngest", Figure::age}, {"oldest", Figure::age}}, {}}};
   json means = json::array(), youngest = json::array(), bounds = json::array();
   const DrawRecord* last = nullptr;
   for (const DrawRecord& draw : outlook.run.draws) {
@@ -207,7 +214,9 @@ Choice share_choice(const Outlook& outlook, const DrawShares& shares, Units unit
     std::string says = "Mean age of each draw to come if " + share +
                        " of the last tier were drawn each time, beside the habit as the file has it.";
     if (!outcome.stopped.empty()) says += " This plan cannot be kept to the end: " + outcome.stopped + ".";
-    choice.options.push_back({share, facts_of(outcome, shares, units), says,
+    choice.options.push_back({share,
+                              facts_of(outcome, shares, units),
+                              says,
                               {{"series", json::array({{{"name", share + " drawn"}, {"points", points_of(outcome)}}})}},
                               {}});
     for (const auto& [date, mean_y] : outcome.means_y) oldest = mean_y > oldest ? mean_y : oldest;

@@ -7,7 +7,7 @@ namespace tierce::page_assets {
 
 extern const std::string_view kPage, kBlock, kTable;  // templates
 extern const std::string_view kStyle;
-extern const std::string_view kScript;  // chart library, then our own
+extern const std::string_view kScript;                      // chart library, then our own
 extern const std::string_view kStyleSha256, kScriptSha256;  // hexadecimal
 
 }  // namespace tierce::page_assets

@@ -80,7 +80,8 @@ Chart vintage_chart(const Outlook& looked, int row) {
     }
     chart.drawing["series"].push_back({{"name", name}, {"values", values}});
   }
-  chart.says = "Oldest vintages at the bottom. " + day_text(stocks.back()->date) + ": " + largest_text(all.back()) + ".";
+  chart.says =
+      "Oldest vintages at the bottom. " + day_text(stocks.back()->date) + ": " + largest_text(all.back()) + ".";
   return chart;
 }
 

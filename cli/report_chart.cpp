@@ -107,10 +107,11 @@ Report chart_report(const Outlook& looked, Units units) {
       const auto slices = slices_of(looked, stock, row);
       letters.take(slices);
       for (const Slice& slice : slices)
-        report.csv.rows.push_back({iso_text(stock.date), looked.scenario.name_of(row), slice.vintage.second, slice.fraction});
+        report.csv.rows.push_back(
+            {iso_text(stock.date), looked.scenario.name_of(row), slice.vintage.second, slice.fraction});
     }
-  report.parts.push_back(Paragraph{looked.scenario.reserve +
-                                   ": the vintages of each tier at the end of every year, and the mean age of its wine"});
+  report.parts.push_back(Paragraph{
+      looked.scenario.reserve + ": the vintages of each tier at the end of every year, and the mean age of its wine"});
   report.parts.push_back(Paragraph{""});
   for (int row = 0; row < looked.scenario.tier_count(); ++row) {
     const Table table = tier_table(looked, row, letters);

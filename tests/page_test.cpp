@@ -59,10 +59,11 @@ TEST(Report, KnowsNoPageOfAnEmptyBook) {
 // the draw, m, solves m = (1 - s) m + s a + 1, so m = a + 1 / s. By hand; docs/model.md "Ages in the long run".
 TEST(Report, SharesOfTheYearlyDrawSettleWhereTheClosedFormSays) {
   const std::string file = fresh_path("vat.yaml");
-  std::ofstream(file) << "reserve: Vat\ntiers: [{name: vat, vessels: [{name: V, capacity: 1000 L}], evaporation: 0 %/yr}]\n"
-                         "lots: [{name: L20, vintage: 2020, harvested: 2020-02-10, alcohol: 18 %vol}]\n"
-                         "log: [{date: 2020-02-10, do: add, lot: L20, to: vat, volume: 1000 L}]\n"
-                         "habit: {day: 10 Feb, draw: 20 %, refill: {like: L20}}\nuntil: 2320\n";
+  std::ofstream(file)
+      << "reserve: Vat\ntiers: [{name: vat, vessels: [{name: V, capacity: 1000 L}], evaporation: 0 %/yr}]\n"
+         "lots: [{name: L20, vintage: 2020, harvested: 2020-02-10, alcohol: 18 %vol}]\n"
+         "log: [{date: 2020-02-10, do: add, lot: L20, to: vat, volume: 1000 L}]\n"
+         "habit: {day: 10 Feb, draw: 20 %, refill: {like: L20}}\nuntil: 2320\n";
   const auto said = run_program("report --json " + file);
   ASSERT_EQ(said.status, 0) << said.err;
   const json shares = json::parse(said.out).at("yearly_draw").at("shares");
@@ -104,10 +105,11 @@ TEST(ForecastChart, FitsThePageAndSharesAddUp) {
 // the second 1/4, the third 1/2 of it, which is 15, 15 and 30 of 60 letters.
 TEST(ForecastChart, DrawsEachVintageAsLongAsItsShare) {
   const std::string file = fresh_path("half.yaml");
-  std::ofstream(file) << "reserve: Half\ntiers: [{name: vat, vessels: [{name: V, capacity: 100 L}], evaporation: 0 %/yr}]\n"
-                         "lots: [{name: L20, vintage: 2020, alcohol: 18 %vol}]\n"
-                         "log: [{date: 2020-11-01, do: add, lot: L20, to: vat, volume: 100 L}]\n"
-                         "habit: {day: 1 Nov, draw: 50 %, refill: {like: L20}}\nuntil: 2022\n";
+  std::ofstream(file)
+      << "reserve: Half\ntiers: [{name: vat, vessels: [{name: V, capacity: 100 L}], evaporation: 0 %/yr}]\n"
+         "lots: [{name: L20, vintage: 2020, alcohol: 18 %vol}]\n"
+         "log: [{date: 2020-11-01, do: add, lot: L20, to: vat, volume: 100 L}]\n"
+         "habit: {day: 1 Nov, draw: 50 %, refill: {like: L20}}\nuntil: 2022\n";
   const auto said = run_program("forecast --chart " + file);
   const std::string bar = std::string(15, 'a') + std::string(15, 'b') + std::string(30, 'c');
   EXPECT_NE(said.out.find("2022    " + bar), std::string::npos) << said.out;

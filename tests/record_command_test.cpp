@@ -191,8 +191,9 @@ TEST_F(Record, CorrectsAnEntry) {
           "correct --entry 'ref: D-1' --because 'it was not done' --with none --date 2024-02-13 --entered 2024-02-13")
           .status,
       0);
-  EXPECT_NE(run_program("stock --json '" + path() + "' --as-known-on 2024-02-11").out.find("2 corrections that came later"),
-            std::string::npos)
+  EXPECT_NE(
+      run_program("stock --json '" + path() + "' --as-known-on 2024-02-11").out.find("2 corrections that came later"),
+      std::string::npos)
       << text();
 }
 

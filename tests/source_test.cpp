@@ -137,7 +137,8 @@ TEST(Source, SaysWhyAFileCannotBeRead) {
   EXPECT_EQ(what_of_file(folder.string()), "this is a folder, not a file; ");
   EXPECT_EQ(what_of_file(""), "there is no such file; ");
   fs::resize_file(folder / "amber.yaml", (64u << 20) + 1);
-  EXPECT_EQ(what_of_file((folder / "amber.yaml").string()), "the file is larger than 12 MB; --large lifts this limit; ");
+  EXPECT_EQ(what_of_file((folder / "amber.yaml").string()),
+            "the file is larger than 12 MB; --large lifts this limit; ");
   fs::remove_all(folder);
 }
 

@@ -1,6 +1,5 @@
 // How figures, tables and files are written.
 #include "cli/write.h"
-#include "cli/write_file.h"
 
 #include <gtest/gtest.h>
 #include <sys/stat.h>
@@ -9,6 +8,7 @@
 #include <filesystem>
 #include <string>
 
+#include "cli/write_file.h"
 #include "tests/program.h"
 
 namespace tierce {
