@@ -38,9 +38,9 @@ Interval interval_at(double steps) {
 // The table at this strength and a temperature of its own range or above.
 double tabled_pk(double alcohol_pct, double temperature_c) {
   const auto [row, up] = interval_at(alcohol_pct / kTableStep);
-  const auto [column, right] = interval_at((temperature_c - kColdestTabled) / kTableStep);
+  const Interval across = interval_at((temperature_c - kColdestTabled) / kTableStep);
   const auto along = [&](std::size_t r) {
-    return (1.0 - right) * kOivMixedPk[r][column] + right * kOivMixedPk[r][column + 1];
+    return (1.0 - across.fraction) * kOivMixedPk[r][across.index] + across.fraction * kOivMixedPk[r][across.index + 1];
   };
   return (1.0 - up) * along(row) + up * along(row + 1);
 }
