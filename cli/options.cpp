@@ -170,8 +170,8 @@ std::string take_refresh(const po::variables_map& values, Options& options) {
   return "";
 }
 
-/// The values of the options, checked. Empty, or what is wrong.
-std::string take_values(const po::variables_map& values, Options& options) {
+/// Formats, and options whose values are text. Empty, or what is wrong.
+std::string take_texts(const po::variables_map& values, Options& options) {
   if (values.count("json") + values.count("csv") > 1) return "--json and --csv cannot both be given";
   options.format = values.count("json") > 0 ? Format::json : values.count("csv") > 0 ? Format::csv : Format::text;
   if (values.count("output") > 0) options.output = values["output"].as<std::string>();
@@ -194,6 +194,11 @@ std::string take_values(const po::variables_map& values, Options& options) {
     return "--chart draws text, or lists shares with --csv; 'tierce report --json' holds the same as JSON";
   options.large = values.count("large") > 0;
   if (values.count("lot") > 0) options.lot = values["lot"].as<std::string>();
+  return "";
+}
+
+/// Options whose values are amounts, dates and numbers. Empty, or what is wrong.
+std::string take_amounts(const po::variables_map& values, Options& options) {
   if (values.count("at-least") > 0) {
     const auto share = read_quantity(values["at-least"].as<std::string>(), Measure::share);
     if (const auto* misread = std::get_if<Misread>(&share))
@@ -225,7 +230,14 @@ std::string take_values(const po::variables_map& values, Options& options) {
       return "--years: " + misread->what + " (" + misread->allowed + ")";
     options.years = std::get<int>(years);
   }
-  return options.command == "refresh" ? take_refresh(values, options) : "";
+  return "";
+}
+
+/// The values of the options, checked. Empty, or what is wrong.
+std::string take_values(const po::variables_map& values, Options& options) {
+  std::string wrong = take_texts(values, options);
+  if (wrong.empty()) wrong = take_amounts(values, options);
+  return wrong.empty() && options.command == "refresh" ? take_refresh(values, options) : wrong;
 }
 
 ParsedOptions parse_for(const Command& command, const std::vector<std::string>& rest) {

@@ -279,6 +279,35 @@ std::string lead_of(const Outlook& outlook) {
   return lead + (outlook.line.log_end.year > 0 ? "." : "");
 }
 
+std::vector<Cell> overview_row(const ReserveRuns& runs) {
+  std::vector<Cell> row = {runs.outlook.scenario.reserve,
+                           kUnknown,
+                           kUnknown,
+                           std::string("-"),
+                           kUnknown,
+                           kUnknown,
+                           std::string("-"),
+                           long_run(runs.outlook.scenario).mean_y,
+                           std::string(runs.outlook.run.stopped ? "cannot be kept" : "can be kept")};
+  if (!runs.book.run.looks.empty()) {
+    const Stock& stock = runs.book.run.looks.back();
+    row[1] = stock.volume.sum();
+    if (const int tier = last_tier(stock, runs.outlook.scenario); tier >= 0) row[2] = stock.alcohol_pct(tier);
+  }
+  if (const DrawRecord* draw = last_drawn(runs.outlook)) {
+    const AgeSummary age = age_of(runs.outlook.line, runs.outlook.scenario.clock, draw->wine, draw->day);
+    row[3] = draw->name;
+    row[4] = age.mean_y;
+    row[5] = age.youngest_y;
+  }
+  for (const RefreshRecord& refresh : runs.outlook.run.refreshes)
+    if (!refresh.past) {
+      row[6] = day_text(refresh.date);
+      break;
+    }
+  return row;
+}
+
 }  // namespace
 
 ReserveRuns run_for_page(const LoadedScenario& loaded, const Span& span, Units units) {
@@ -324,34 +353,7 @@ std::vector<Block> overview_of(const std::vector<ReserveRuns>& reserves) {
                {"long-run mean", Figure::age},
                {"plan"}},
               {}};
-  for (const ReserveRuns& runs : reserves) {
-    std::vector<Cell> row = {runs.outlook.scenario.reserve,
-                             kUnknown,
-                             kUnknown,
-                             std::string("-"),
-                             kUnknown,
-                             kUnknown,
-                             std::string("-"),
-                             long_run(runs.outlook.scenario).mean_y,
-                             std::string(runs.outlook.run.stopped ? "cannot be kept" : "can be kept")};
-    if (!runs.book.run.looks.empty()) {
-      const Stock& stock = runs.book.run.looks.back();
-      row[1] = stock.volume.sum();
-      if (const int tier = last_tier(stock, runs.outlook.scenario); tier >= 0) row[2] = stock.alcohol_pct(tier);
-    }
-    if (const DrawRecord* draw = last_drawn(runs.outlook)) {
-      const AgeSummary age = age_of(runs.outlook.line, runs.outlook.scenario.clock, draw->wine, draw->day);
-      row[3] = draw->name;
-      row[4] = age.mean_y;
-      row[5] = age.youngest_y;
-    }
-    for (const RefreshRecord& refresh : runs.outlook.run.refreshes)
-      if (!refresh.past) {
-        row[6] = day_text(refresh.date);
-        break;
-      }
-    table.rows.push_back(row);
-  }
+  for (const ReserveRuns& runs : reserves) table.rows.push_back(overview_row(runs));
   return {PageTable{"", table}};
 }
 

@@ -31,6 +31,25 @@ void read_marks(Draft& draft, Fields& fields, const std::string& name, double ca
       vessels.push_back({mark.at, name + *text, capacity_l, false, {}, {}, {}});
 }
 
+/// `count: 4`, or one vessel where no count stands.
+void read_count(Draft& draft, Fields& fields, const std::string& name, double capacity_l,
+                std::vector<Vessel>& vessels) {
+  const Node* count = fields.find("count");
+  const auto read =
+      count == nullptr ? Read<int>(1) : read_whole(count->kind == Node::Kind::scalar ? count->text : "", 1, 10000);
+  const auto* misread = std::get_if<Misread>(&read);
+  if (misread != nullptr && !count->reported)
+    fields.report(count->at,
+                  Misread{misread->what, "a whole number from 1 to 10000, or a list of marks", misread->hint}, "count");
+  const int number = misread != nullptr ? 0 : std::get<int>(read);
+  if (vessels_so_far(draft, vessels) + static_cast<std::size_t>(number) > kMostVessels)
+    fields.report(fields.at("count"), "the reserve has more than 100000 vessels", "100000 vessels at most");
+  else
+    for (int i = 1; i <= number; ++i)
+      vessels.push_back(
+          {fields.at("name"), number == 1 ? name : name + std::to_string(i), capacity_l, false, {}, {}, {}});
+}
+
 void read_vessels(Draft& draft, const Node& node, std::vector<Vessel>& vessels) {
   Fields fields(node, keys::vessel(), draft.problems);
   if (!fields.is_map()) {
@@ -43,22 +62,7 @@ void read_vessels(Draft& draft, const Node& node, std::vector<Vessel>& vessels) 
   const std::size_t first = vessels.size();
   const Node* count = fields.find("count");
   if (count != nullptr && count->kind == Node::Kind::list) read_marks(draft, fields, name, capacity_l, vessels);
-  else {
-    const auto read =
-        count == nullptr ? Read<int>(1) : read_whole(count->kind == Node::Kind::scalar ? count->text : "", 1, 10000);
-    const auto* misread = std::get_if<Misread>(&read);
-    if (misread != nullptr && !count->reported)
-      fields.report(count->at,
-                    Misread{misread->what, "a whole number from 1 to 10000, or a list of marks", misread->hint},
-                    "count");
-    const int number = misread != nullptr ? 0 : std::get<int>(read);
-    if (vessels_so_far(draft, vessels) + static_cast<std::size_t>(number) > kMostVessels)
-      fields.report(fields.at("count"), "the reserve has more than 100000 vessels", "100000 vessels at most");
-    else
-      for (int i = 1; i <= number; ++i)
-        vessels.push_back(
-            {fields.at("name"), number == 1 ? name : name + std::to_string(i), capacity_l, false, {}, {}, {}});
-  }
+  else read_count(draft, fields, name, capacity_l, vessels);
   if (draft.problems.unread > before) draft.places.complete = false;
   Vessel like{};
   read_dip_measures(fields, capacity_l, like.shape, like.table);

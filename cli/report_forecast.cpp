@@ -238,6 +238,12 @@ Table year_table_on_page(const Outlook& outlook, Table table) {
   return table;
 }
 
+/// "THE FORECAST STOPS on 10 Feb 2031: why; what helps."
+std::string stop_text(const Stop& stopped) {
+  return "THE FORECAST STOPS on " + day_text(stopped.date) + ": " + stopped.problem.what +
+         (stopped.problem.hint.empty() ? "" : "; " + stopped.problem.hint) + ".";
+}
+
 }  // namespace
 
 Report forecast_report(const Outlook& outlook, const LongRun& long_run, Units units) {
@@ -253,10 +259,7 @@ Report forecast_report(const Outlook& outlook, const LongRun& long_run, Units un
   report.parts.push_back(Paragraph{""});
   report.parts.push_back(year_table_on_page(outlook, report.csv));
   report.parts.push_back(Paragraph{""});
-  if (outlook.run.stopped)
-    report.parts.push_back(Paragraph{
-        "THE FORECAST STOPS on " + day_text(outlook.run.stopped->date) + ": " + outlook.run.stopped->problem.what +
-        (outlook.run.stopped->problem.hint.empty() ? "" : "; " + outlook.run.stopped->problem.hint) + "."});
+  if (outlook.run.stopped) report.parts.push_back(Paragraph{stop_text(*outlook.run.stopped)});
   if (outlook.run.stopped) report.parts.push_back(Paragraph{""});
   if (!outlook.run.draws.empty()) {
     report.parts.push_back(draw_table(outlook));

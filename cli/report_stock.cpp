@@ -222,6 +222,23 @@ std::string last_measured(const Outlook& outlook, Units units) {
   return text.empty() ? text : text + ".";
 }
 
+/// Tables of what was bottled, of lots made and of spirits, each where there is such a thing.
+void add_accounts(Report& report, const Outlook& outlook) {
+  if (auto bottled = bottling_table(outlook)) {
+    report.parts.push_back(std::move(*bottled));
+    report.parts.push_back(Paragraph{""});
+  }
+  const auto accounts = lot_accounts(outlook.scenario, outlook.line, outlook.run);
+  if (!accounts.empty()) {
+    report.parts.push_back(lot_accounts_table(outlook, accounts));
+    report.parts.push_back(Paragraph{""});
+  }
+  if (!outlook.scenario.spirits.empty()) {
+    report.parts.push_back(spirit_accounts_table(outlook));
+    report.parts.push_back(Paragraph{""});
+  }
+}
+
 }  // namespace
 
 Report stock_report(const Outlook& outlook, const Stock& stock, const std::string& why_this_day, Units units) {
@@ -237,19 +254,7 @@ Report stock_report(const Outlook& outlook, const Stock& stock, const std::strin
     report.parts.push_back(spirits_table(outlook, stock));
     report.parts.push_back(Paragraph{""});
   }
-  if (auto bottled = bottling_table(outlook)) {
-    report.parts.push_back(std::move(*bottled));
-    report.parts.push_back(Paragraph{""});
-  }
-  const auto accounts = lot_accounts(outlook.scenario, outlook.line, outlook.run);
-  if (!accounts.empty()) {
-    report.parts.push_back(lot_accounts_table(outlook, accounts));
-    report.parts.push_back(Paragraph{""});
-  }
-  if (!outlook.scenario.spirits.empty()) {
-    report.parts.push_back(spirit_accounts_table(outlook));
-    report.parts.push_back(Paragraph{""});
-  }
+  add_accounts(report, outlook);
   for (int row = 0; row < outlook.scenario.rows(); ++row) {
     if (!(stock.volume[row] > 0.0)) continue;
     report.parts.push_back(Paragraph{vintages_of(outlook, stock, row)});
