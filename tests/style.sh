@@ -1,0 +1,25 @@
+#!/usr/bin/env bash
+# Format (.clang-format) and a short list of checks (.clang-tidy) over the sources. Usage: tests/style.sh [FILE...]
+# Without files all are looked at. Sizes of files and functions, and what engine/ includes, are held by structure_test.
+set -euo pipefail
+cd "$(dirname "${BASH_SOURCE[0]}")/.."
+. scenarios/set_up.sh
+install_missing "${program_packages[@]}" "${test_packages[@]}" "${style_packages[@]}"
+files=("$@")
+if [ "${#files[@]}" -eq 0 ]; then mapfile -t files < <(git ls-files '*.cpp' '*.h'); fi
+say "format"
+clang-format --dry-run -Werror "${files[@]}" || { say "clang-format -i mends this"; exit 1; }
+
+# The engine and the program; the tests check themselves.
+mapfile -t files < <(printf '%s\n' "${files[@]}" | grep -E '^(engine|cli)/.*\.cpp$')
+[ -f build/release/compile_commands.json ] || cmake --preset release >/dev/null
+say "clang-tidy over ${#files[@]} sources"
+found=$(mktemp)
+trap 'rm -f "$found"' EXIT
+if ! printf '%s\0' "${files[@]}" | xargs -0 -P "$(nproc)" -n 4 \
+  clang-tidy -quiet -p build/release --extra-arg=-Wno-unknown-warning-option >"$found" 2>&1; then
+  grep -vE '^[0-9]+ warnings? |^Suppressed|^Use -header' "$found" >&2
+  say "clang-tidy found something (see above)"
+  exit 1
+fi
+say "style: nothing found"
