@@ -175,23 +175,26 @@ Part sulfur(const ReserveRuns& runs) {
   return part;
 }
 
+/// A line of the balance, and the flow it shows.
+struct FlowLine {
+  const char* name;
+  Flow flow;
+};
+constexpr FlowLine kFlows[] = {{"+ opening stock", kOpening},
+                               {"+ in", kIn},
+                               {"+ dosed", kDosed},
+                               {"+ water", kWater},
+                               {"- drawn", kDrawn},
+                               {"- bottled from tanks", kBottled},
+                               {"- evaporated", kEvaporated},
+                               {"- missing at gauges", kGauged},
+                               {"- lost", kLost},
+                               {"- contracted", kContracted},
+                               {"+ found by analysis", kAnalysed},
+                               {"+ gained (SO2: oxidised)", kGained}};
+
 /// Wine, pure alcohol, sugar and SO2: what came in, what left, what is held, and the difference.
 Table balance_table(const Trajectory& run) {
-  constexpr struct {
-    const char* name;
-    Flow flow;
-  } kFlows[] = {{"+ opening stock", kOpening},
-                {"+ in", kIn},
-                {"+ dosed", kDosed},
-                {"+ water", kWater},
-                {"- drawn", kDrawn},
-                {"- bottled from tanks", kBottled},
-                {"- evaporated", kEvaporated},
-                {"- missing at gauges", kGauged},
-                {"- lost", kLost},
-                {"- contracted", kContracted},
-                {"+ found by analysis", kAnalysed},
-                {"+ gained (SO2: oxidised)", kGained}};
   constexpr double kMilligramsPerGram = 1000.0;
   const Balance balances[] = {balance_of_volume(run), balance_of_alcohol(run), balance_of(run, kSugar),
                               balance_of(run, kSo2Total)};
