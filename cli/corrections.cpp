@@ -55,9 +55,9 @@ bool has_all(const Node& entry, const Node& meant) {
 /// The entry with the keys of `with` in place of its own.
 Node replaced(Node entry, const Node& with) {
   entry.at = with.at;
-  for (const auto& [key, value] : with.entries) {
-    std::erase_if(entry.entries, [&](const auto& own) { return own.first.text == key.text; });
-    if (!says_none(value)) entry.entries.emplace_back(key, value);
+  for (const auto& said : with.entries) {
+    std::erase_if(entry.entries, [&](const auto& own) { return own.first.text == said.first.text; });
+    if (!says_none(said.second)) entry.entries.push_back(said);
   }
   return entry;
 }
