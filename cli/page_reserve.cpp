@@ -118,7 +118,7 @@ Part vintages(const ReserveRuns& runs) {
 Part ages(const ReserveRuns& runs) {
   Part part{"How old the wine is", {}};
   part.blocks.push_back(draw_choice(runs.outlook, runs.units));
-  part.blocks.push_back(mean_age_chart(runs.outlook));
+  if (runs.outlook.run.draws.size() > 1) part.blocks.push_back(mean_age_chart(runs.outlook));
   return part;
 }
 
@@ -291,7 +291,7 @@ std::vector<Cell> overview_row(const ReserveRuns& runs) {
                            kUnknown,
                            std::string("-"),
                            long_run(runs.outlook.scenario).mean_y,
-                           std::string(runs.outlook.run.stopped ? "cannot be kept" : "can be kept")};
+                           std::string(runs.outlook.run.stopped ? "cannot be kept" : "kept")};
   if (!runs.book.run.looks.empty()) {
     const Stock& stock = runs.book.run.looks.back();
     row[1] = stock.volume.sum();
@@ -353,7 +353,7 @@ std::vector<Block> overview_of(const std::vector<ReserveRuns>& reserves) {
                {"mean age", Figure::age},
                {"youngest", Figure::age},
                {"next refresh"},
-               {"long-run mean", Figure::age},
+               {"long-run\nmean", Figure::age},
                {"plan"}},
               {}};
   for (const ReserveRuns& runs : reserves) table.rows.push_back(overview_row(runs));

@@ -89,17 +89,34 @@ json limits_near(const DoseSchedule& schedule, double highest, bool of_free) {
   return limits;
 }
 
-void add_levels(const PlannedDose& dose, json& total, json& free, Table& table, double& highest) {
-  const auto level = [&](const SulfurMoment& moment, const std::string& when) {
-    const double at = on_year_axis(moment.date);
-    total.push_back({at, moment.now.total_mg_l});
-    free.push_back({at, moment.now.free_mg_l});
-    if (is_known(moment.now.total_mg_l)) highest = std::max(highest, moment.now.total_mg_l);
-    table.rows.push_back({day_text(moment.date), when, moment.now.total_mg_l, moment.now.free_mg_l,
-                          moment.molecular_mg_l, dose.record.dose_mg_l});
-  };
-  level(dose.before, "before the dose");
-  level(dose.after, "just after it");
+/// SO2 of a row at one moment.
+struct SulfurLevel {
+  Date date;
+  std::string when;
+  double total_mg_l = kUnknown, free_mg_l = kUnknown, molecular_mg_l = kUnknown, dose_mg_l = kUnknown;
+};
+
+/// Before and after every dose, and at the end of every year; in order of time.
+std::vector<SulfurLevel> sulfur_levels(const Outlook& outlook, int row) {
+  std::vector<SulfurLevel> levels;
+  for (const PlannedDose& dose : planned_doses(outlook.scenario, outlook.line, outlook.run)) {
+    if (dose.record.row != row) continue;
+    const auto add = [&](const SulfurMoment& moment, const char* when) {
+      levels.push_back({moment.date, when, moment.now.total_mg_l, moment.now.free_mg_l, moment.molecular_mg_l,
+                        dose.record.dose_mg_l});
+    };
+    add(dose.before, "before the dose");
+    add(dose.after, "just after it");
+  }
+  for (const Stock& stock : outlook.run.looks) {
+    if (!(stock.volume[row] > 0.0)) continue;
+    const double total = stock.per_litre(row, kSo2Total), free = stock.per_litre(row, kSo2Free);
+    const double molecular = molecular_mg_l(outlook.scenario, free, stock.ph(row), stock.alcohol_pct(row));
+    if (is_known(total)) levels.push_back({stock.date, "at the end of the day", total, free, molecular, kUnknown});
+  }
+  std::stable_sort(levels.begin(), levels.end(),
+                   [](const SulfurLevel& a, const SulfurLevel& b) { return a.date < b.date; });
+  return levels;
 }
 
 }  // namespace
@@ -110,6 +127,7 @@ Chart strength_chart(const LabelView& view) {
       "Strength from draw to draw", "", {}, {{{"draw"}, {"date"}, {"from"}, {"strength", Figure::alcohol_pct}}, {}}};
   json series = json::array();
   Range range;
+  bool any_measured = false;
   for (const int row : rows_drawn(outlook)) {
     json points = json::array();
     for (const DrawRecord& draw : outlook.run.draws)
@@ -119,6 +137,7 @@ Chart strength_chart(const LabelView& view) {
       }
     series.push_back({{"name", outlook.scenario.name_of(row)}, {"points", points}});
     const json measured = readings_of(outlook, row, "alcohol");
+    any_measured = any_measured || !measured.empty();
     if (!measured.empty()) series.push_back({{"name", "measured"}, {"points", measured}, {"marks", true}});
   }
   for (const DrawRecord& draw : outlook.run.draws)
@@ -127,11 +146,16 @@ Chart strength_chart(const LabelView& view) {
   chart.drawing = {
       {"kind", "lines"},  {"now", on_year_axis(outlook.line.log_end)}, {"y", {{"name", "strength"}, {"unit", "%vol"}}},
       {"series", series}, {"limits", boundaries_near(range)},          {"bands", tolerance_bands(view)}};
-  chart.says = !std::isfinite(range.low)
-                   ? "No strength of any draw is known."
-                   : "Between " + strength_text(range.low) + " and " + strength_text(range.high) +
-                         ". Crosses are analyses. Dashed lines are strengths at which the wine changes its class; a "
-                         "shaded band is what a label may differ by, where a claim states a strength.";
+  if (!std::isfinite(range.low)) {
+    chart.says = "No strength of any draw is known.";
+    return chart;
+  }
+  chart.says = "Between " + strength_text(range.low) + " and " + strength_text(range.high) + ".";
+  if (any_measured) chart.says += " Crosses are analyses.";
+  if (!chart.drawing["limits"].empty())
+    chart.says += " Dashed lines are strengths at which the wine changes its class.";
+  if (!chart.drawing["bands"].empty())
+    chart.says += " The hatched band is what the strength that a claim states may differ by.";
   return chart;
 }
 
@@ -149,9 +173,16 @@ Chart sulfur_chart(const Outlook& outlook, const DoseSchedule& schedule, int row
                {}}};
   json total = json::array(), free = json::array();
   double highest = 0.0;
-  for (const PlannedDose& dose : planned_doses(outlook.scenario, outlook.line, outlook.run))
-    if (dose.record.row == row) add_levels(dose, total, free, chart.behind, highest);
-  if (total.empty()) return chart;
+  const std::vector<SulfurLevel> levels = sulfur_levels(outlook, row);
+  if (levels.empty() || levels.front().date == levels.back().date) return chart;  // one moment is no line
+  for (const SulfurLevel& level : levels) {
+    total.push_back({on_year_axis(level.date), level.total_mg_l});
+    free.push_back({on_year_axis(level.date), level.free_mg_l});
+    if (is_known(level.total_mg_l)) highest = std::max(highest, level.total_mg_l);
+    chart.behind.rows.push_back(
+        {day_text(level.date), level.when, level.total_mg_l, level.free_mg_l, level.molecular_mg_l, level.dose_mg_l});
+  }
+  if (highest == 0.0) return chart;  // nothing is known, or there is none
   json series = json::array({{{"name", "total"}, {"points", total}}, {{"name", "free"}, {"points", free}}});
   const json measured = readings_of(outlook, row, "so2 total");
   if (!measured.empty()) series.push_back({{"name", "total measured"}, {"points", measured}, {"marks", true}});
@@ -161,9 +192,10 @@ Chart sulfur_chart(const Outlook& outlook, const DoseSchedule& schedule, int row
                    {"y", {{"name", "SO2"}, {"unit", "mg/L"}, {"from", 0}}},
                    {"series", series},
                    {"limits", limits}};
-  chart.says = "Each step up is a dose, each slope what is lost until the next. At most " +
+  chart.says = "Each step up is a dose, each slope what is lost. At most " +
                figure_text(highest, Figure::milligrams_per_litre, Units::metric) +
-               " in total. Lines join reckoned values, which are estimates between analyses; crosses are analyses.";
+               " in total. Lines join reckoned values, which are estimates between analyses" +
+               (measured.empty() ? "." : "; crosses are analyses.");
   return chart;
 }
 

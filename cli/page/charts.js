@@ -58,9 +58,10 @@ const Charts = (() => {
     const wide = Math.max(4, Math.min(34, 0.62 * (x(1) - x(0))));
     paint(chart, chart.svg, drawing.bars.map(bar =>
       rect(x(bar.x) - wide / 2, y(bar.y), wide, chart.y0 - y(bar.y), { kind: "bar", title: bar.name })), 1, 0.35);
+    if (drawing.bars.length === 0) label(chart.svg, (chart.x0 + chart.x1) / 2, (chart.y0 + chart.y1) / 2, "no age of this wine is known");
     drawing.marks.forEach((mark, i) => markAge(chart, x(mark.x), mark.name, 26 + 15 * i));
     for (const bar of drawing.bars) {  // names last: they stand on the lines of the marks
-      const year = bar.name.slice(0, 4);
+      const year = /^\d{4}/.test(bar.name) ? bar.name.slice(0, 4) : bar.name;
       if (x(1) - x(0) > widthOf(year) - 2) label(chart.svg, x(bar.x), y(bar.y) - 4, year);
     }
   }
@@ -81,7 +82,7 @@ const Charts = (() => {
       values[j] > 0 ? [sum[0] + values[j], sum[1]] : [sum[0], sum[1] + values[j]], [0, 0]));
     const y = upright(chart, 1.06 * Math.min(...sums.map(sum => sum[1])), 1.04 * Math.max(...sums.map(sum => sum[0])),
       `${drawing.y.unit} ${drawing.y.name}`);
-    const x = years(chart, drawing.x[0] - 0.6, drawing.x[drawing.x.length - 1] + 0.6);
+    const x = years(chart, drawing.x[0] - 0.6, drawing.x[drawing.x.length - 1] + 0.6, true);
     const wide = Math.max(3, 0.7 * (x(1) - x(0)));
     const up = drawing.x.map(() => 0), down = drawing.x.map(() => 0), entries = [];
     drawing.series.forEach((series, i) => {

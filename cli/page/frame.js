@@ -22,10 +22,18 @@ const Frame = (() => {
       x0: left, x1: width - right, y0: height - bottom, y1: top, definitions: svg.append("defs"), cuts: 0 };
   }
 
-  function years(chart, from, to) {
+  // A year, or a quarter of one where few years are shown.
+  function yearName(year) {
+    if (Number.isInteger(year)) return String(year);
+    const quarter = Math.round(4 * (year - Math.floor(year)));
+    return Number.isInteger(4 * year) ? ["", "Apr", "Jul", "Oct"][quarter] : "";
+  }
+
+  function years(chart, from, to, whole = false) {
     const x = d3.scaleLinear().domain([from, to]).range([chart.x0, chart.x1]);
-    const axis = d3.axisBottom(x).ticks(Math.max(2, Math.floor((chart.x1 - chart.x0) / 60)))
-      .tickFormat(year => Number.isInteger(year) ? String(year) : "").tickSizeOuter(0);
+    const axis = d3.axisBottom(x).tickSizeOuter(0).tickFormat(yearName);
+    if (to - from < 3 && !whole) axis.tickValues(d3.range(Math.ceil(4 * from), 4 * to + 0.01).map(quarter => quarter / 4));
+    else axis.ticks(Math.max(2, Math.floor((chart.x1 - chart.x0) / 60)));
     chart.svg.append("g").attr("class", "axis").attr("transform", `translate(0,${chart.y0})`).call(axis);
     return x;
   }
