@@ -3,6 +3,7 @@
 
 #include "cli/json_report.h"
 #include "cli/label_change.h"
+#include "cli/label_classes.h"
 #include "cli/label_evidence.h"
 #include "cli/label_report.h"
 #include "cli/label_wording.h"
@@ -89,7 +90,7 @@ void add_rules(json& rules, json& statements, const std::vector<Judgement>& rows
   }
 }
 
-void add_classes(json& list, const LabelView& view, const LabelledDraw& labelled) {
+void list_classes(json& list, const LabelView& view, const LabelledDraw& labelled) {
   const DrawRecord& draw = *labelled.draw;
   for (const TaxClass* one : classes_of(view.book, view.sets, labelled.facts.wine.alcohol_pct, draw.date))
     list.push_back({{"subject", draw.name},
@@ -177,10 +178,10 @@ json label_json(const LabelView& view, const Source* source) {
     const LabelledDraw& labelled = view.draws[shown];
     add_rules(object["rules"], object["statements"], judge_draw(view.book, view.sets, labelled.facts),
               labelled.draw->name, labelled.draw->date, labelled.facts);
-    add_classes(object["classes"], view, labelled);
     for (const json& sentence : wording_array(view, labelled)) object["wording"].push_back(sentence);
     if (source != nullptr) object["evidence"].push_back(evidence_object(view, labelled, *source));
   }
+  for (const LabelledDraw& labelled : view.draws) list_classes(object["classes"], view, labelled);
   const std::string product = view.shown.empty() ? "" : view.draws[view.shown.front()].facts.words.at("product");
   for (const YearFlows& year : view.outlook->run.flows.years)
     add_rules(object["rules"], object["statements"], judge_year(view.book, view.sets, year, product),

@@ -4,6 +4,7 @@
 #include <cctype>
 
 #include "cli/label_change.h"
+#include "cli/label_classes.h"
 #include "cli/label_evidence.h"
 #include "cli/label_wording.h"
 #include "cli/label_words.h"
@@ -16,19 +17,6 @@ namespace {
 
 void paragraph(Report& report, const std::string& text, std::size_t indent = 0) {
   report.parts.push_back(Paragraph{text, indent});
-}
-
-/// A heading set off from what is above it.
-void heading(Report& report, const std::string& text) {
-  paragraph(report, "");
-  paragraph(report, text);
-  paragraph(report, "");
-}
-
-/// Text with its first words in a column of their own.
-void hanging(Report& report, const std::string& first, const std::string& rest, std::size_t indent) {
-  paragraph(report, first + std::string(first.size() < indent ? indent - first.size() : 1, ' ') + rest,
-            std::max(indent, first.size() + 1));
 }
 
 std::string set_text(const LabelView& view) {
@@ -98,10 +86,10 @@ std::string why_in_full(const Judgement& row, const LabelFacts& facts) {
 void claim_part(Report& report, const LabelView& view, std::size_t shown) {
   const auto claims = claims_beside(view, shown);
   if (claims.empty()) {
-    heading(report, "No claim is made of it. State claims in the file, or with --claim; see docs/label.md.");
+    add_heading(report, "No claim is made of it. State claims in the file, or with --claim; see docs/label.md.");
     return;
   }
-  heading(report, "Claims");
+  add_heading(report, "Claims");
   Table table{{{"claim, by"}, {"verdict"}, {"found"}, {"limit"}, {"margin"}}, {}};
   for (const ClaimOnDraw* one : claims) {
     const bool other = one->draw != shown;
@@ -125,7 +113,7 @@ void claim_part(Report& report, const LabelView& view, std::size_t shown) {
 
 void span_part(Report& report, const LabelView& view) {
   if (view.spans.empty()) return;
-  heading(report, "Since when, until when (every bottling of the book and the forecast that a claim covers)");
+  add_heading(report, "Since when, until when (every bottling of the book and the forecast that a claim covers)");
   Table table{{{"claim, by"}, {"holds for", Figure::whole}, {"of", Figure::whole}, {"first"}, {"last"}}, {}};
   std::size_t before = view.claims.size();
   for (const ClaimSpan& span : view.spans) {
@@ -140,7 +128,7 @@ void span_part(Report& report, const LabelView& view) {
   report.parts.push_back(table);
   const auto changes = changes_wanted(view);
   if (changes.empty()) return;
-  heading(report, "What would have to change");
+  add_heading(report, "What would have to change");
   for (const auto& [claim, change] : changes) paragraph(report, view.claims[claim].written + ": " + change + ".");
 }
 
@@ -152,7 +140,7 @@ void rule_part(Report& report, const LabelView& view, const LabelledDraw& labell
       table.rows.push_back(
           {row.rule->id, row.quantity, verdict_word(row.verdict), value_text(row), limit_text(row), margin_text(row)});
   if (!table.rows.empty()) {
-    heading(report, "Every draw is held against");
+    add_heading(report, "Every draw is held against");
     report.parts.push_back(table);
   }
   bool first = true;
@@ -165,38 +153,34 @@ void rule_part(Report& report, const LabelView& view, const LabelledDraw& labell
   first = true;
   for (const Judgement& row : rows) {
     if (row.rule->effect != Effect::statement) continue;
-    if (first) heading(report, "Statements that the label needs");
+    if (first) add_heading(report, "Statements that the label needs");
     first = false;
     const char* needed = row.verdict == Verdict::holds ? "yes" : row.verdict == Verdict::fails ? "no" : "open";
-    hanging(report, row.rule->id,
-            std::string(needed) + ": " + row.rule->statement + "; " + row.quantity + ' ' + value_text(row) +
-                ", needed " + limit_text(row) + ". " + source_text(*row.rule) + ".",
-            14);
+    add_hanging(report, row.rule->id,
+                std::string(needed) + ": " + row.rule->statement + "; " + row.quantity + ' ' + value_text(row) +
+                    ", needed " + limit_text(row) + ". " + source_text(*row.rule) + ".",
+                14);
   }
 }
 
-void class_part(Report& report, const LabelView& view, const LabelledDraw& labelled) {
-  const DrawRecord& draw = *labelled.draw;
-  const auto classes = classes_of(view.book, view.sets, labelled.facts.wine.alcohol_pct, draw.date);
-  if (classes.empty()) return;
-  heading(report, "Class and tax, at " + decimal_text(labelled.facts.wine.alcohol_pct, 2, false) + " %vol (" +
-                      (labelled.facts.strength_measured ? "measured" : "computed") + ")");
-  for (const TaxClass* one : classes) {
-    std::string text = one->name;
-    if (is_known(one->rate)) {
-      const double tax = tax_on(*one, draw.volume_l);
-      const double credit = credit_on(view.book, *one, drawn_before_l(view, labelled), draw.volume_l);
-      text += ", " + decimal_text(one->rate, 3, false) + ' ' + one->currency + '/' + one->unit + ": " +
-              decimal_text(in_unit_of(*one, draw.volume_l), 1, false) + ' ' + one->unit + " come to " +
-              decimal_text(tax, 2, false) + ' ' + one->currency;
-      if (credit > 0.0)
-        text += ", less a credit of up to " + decimal_text(credit, 2, false) +
-                " if this reserve's bottlings are all that the producer takes out that year";
-    }
-    text += ". " + one->source.where + " (text: " + one->source.text_of + "; " +
-            (one->source.known == Known::memory ? "from memory" : known_word(one->source.known)) + ")";
-    if (!one->source.note.empty()) text += "; " + one->source.note;
-    hanging(report, one->id, text + ".", 17);
+/// The rules of the tables above that nothing more was said of: what each asks, and where it stands.
+void source_part(Report& report, const LabelView& view, std::size_t shown) {
+  std::vector<const Rule*> told, others;
+  const auto take = [&](const Judgement& row, bool explained) {
+    if (row.rule == nullptr) return;
+    auto& list = explained ? told : others;
+    if (std::find(list.begin(), list.end(), row.rule) == list.end()) list.push_back(row.rule);
+  };
+  for (const ClaimOnDraw* one : claims_beside(view, shown))
+    for (const Judgement* row : gathered(one->rows)) take(*row, needs_why(*row, view.draws[one->draw].facts));
+  for (const Judgement& row : judge_draw(view.book, view.sets, view.draws[shown].facts))
+    take(row, row.rule->effect != Effect::limit || row.verdict != Verdict::holds || row.within_error);
+  bool first = true;
+  for (const Rule* rule : others) {
+    if (std::find(told.begin(), told.end(), rule) != told.end()) continue;
+    if (first) add_heading(report, "What the other rules above ask, and where they stand");
+    first = false;
+    add_hanging(report, rule->id, rule->about + ". " + citation_text(rule->source) + ".", 17);
   }
 }
 
@@ -217,27 +201,27 @@ void loss_part(Report& report, const LabelView& view, const LabelledDraw& labell
     }
   }
   if (table.rows.empty()) return;
-  heading(report, "Loss allowances, by calendar year");
+  add_heading(report, "Loss allowances, by calendar year");
   report.parts.push_back(table);
   paragraph(report, about);
 }
 
 void wording_part(Report& report, const LabelView& view, const LabelledDraw& labelled) {
   const auto sentences = wording_for(view, labelled);
-  heading(report, "Wording that the figures bear out; whether it may stand, the rules beside it say");
+  add_heading(report, "Wording that the figures bear out; whether it may stand, the rules beside it say");
   for (const Wording& one : sentences) {
     if (one.refused) continue;
-    hanging(report, one.place,
-            one.text + (one.text.ends_with('.') ? "" : ".") +
-                (one.because.empty() ? " Holds." : " [" + listed(one.because) + "]"),
-            7);
+    add_hanging(report, one.place,
+                one.text + (one.text.ends_with('.') ? "" : ".") +
+                    (one.because.empty() ? " Holds." : " [" + listed(one.because) + "]"),
+                7);
   }
   bool first = true;
   for (const Wording& one : sentences) {
     if (!one.refused) continue;
-    if (first) heading(report, "Not to be said");
+    if (first) add_heading(report, "Not to be said");
     first = false;
-    hanging(report, one.place, one.text + " [" + listed(one.because) + "]", 7);
+    add_hanging(report, one.place, one.text + " [" + listed(one.because) + "]", 7);
   }
 }
 
@@ -272,17 +256,6 @@ Table csv_table(const LabelView& view) {
 
 }  // namespace
 
-double in_unit_of(const TaxClass& of, double volume_l) { return volume_l / of.unit_l; }
-
-double drawn_before_l(const LabelView& view, const LabelledDraw& labelled) {
-  double before_l = 0.0;
-  for (const LabelledDraw& other : view.draws) {
-    if (other.draw == labelled.draw) break;
-    if (other.draw->date.year == labelled.draw->date.year) before_l += other.draw->volume_l;
-  }
-  return before_l;
-}
-
 Report label_report(const LabelView& view, const Source* source, Units units) {
   Report report;
   for (const std::size_t shown : view.shown) {
@@ -292,12 +265,14 @@ Report label_report(const LabelView& view, const Source* source, Units units) {
     claim_part(report, view, shown);
     if (shown == view.shown.front()) span_part(report, view);
     rule_part(report, view, labelled);
-    class_part(report, view, labelled);
+    add_classes(report, view, labelled);
+    if (shown == view.shown.front()) add_classes_of_all(report, view);
     loss_part(report, view, labelled);
     wording_part(report, view, labelled);
+    source_part(report, view, shown);
     if (source != nullptr) add_evidence(report, view, labelled, *source, units);
   }
-  heading(report, "Before you print");
+  add_heading(report, "Before you print");
   for (const std::string& caution : label_cautions()) paragraph(report, caution);
   close_report(report, *view.outlook, units);
   report.csv = csv_table(view);

@@ -13,9 +13,4 @@ namespace tierce {
 Report label_report(const LabelView& view, const Source* source, Units units);
 nlohmann::json label_json(const LabelView& view, const Source* source);
 
-/// Gallons of 231 cubic inches, or the unit of the class.
-double in_unit_of(const TaxClass& of, double volume_l);
-/// Litres drawn as bottlings in the same calendar year before this draw.
-double drawn_before_l(const LabelView& view, const LabelledDraw& labelled);
-
 }  // namespace tierce

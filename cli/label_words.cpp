@@ -140,9 +140,20 @@ std::string by_text(const Judgement& row) {
   return row.because == Because::no_rule ? row.set + ": no rule" : "the figure";
 }
 
-std::string source_text(const Rule& rule) {
-  return rule.source.where + " (text: " + rule.source.text_of + "; " +
-         (rule.source.known == Known::memory ? "from memory" : known_word(rule.source.known)) + ")";
+std::string citation_text(const Citation& source) {
+  return source.where + " (text: " + source.text_of + "; " +
+         (source.known == Known::memory ? "from memory" : known_word(source.known)) + ")";
+}
+
+std::string source_text(const Rule& rule) { return citation_text(rule.source); }
+
+void add_heading(Report& report, const std::string& text) {
+  for (const std::string& line : {std::string(), text, std::string()}) report.parts.push_back(Paragraph{line});
+}
+
+void add_hanging(Report& report, const std::string& first, const std::string& rest, std::size_t indent) {
+  report.parts.push_back(Paragraph{first + std::string(first.size() < indent ? indent - first.size() : 1, ' ') + rest,
+                                   std::max(indent, first.size() + 1)});
 }
 
 bool needs_why(const Judgement& row, const LabelFacts& facts) {

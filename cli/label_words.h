@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "cli/label.h"
+#include "cli/table.h"
 
 namespace tierce {
 
@@ -22,7 +23,13 @@ std::string by_text(const Judgement& row);
 std::string why_text(const Judgement& row, const LabelFacts& facts);
 /// True where the sentence says more than the table.
 bool needs_why(const Judgement& row, const LabelFacts& facts);
-std::string source_text(const Rule& rule);  // "27 CFR 4.27(a)(1), text of ..., second hand"
+std::string citation_text(const Citation& source);  // "27 CFR 4.27(a)(1) (text: ...; second hand)"
+std::string source_text(const Rule& rule);          // that of a rule
+
+/// A heading set off from what is above it.
+void add_heading(Report& report, const std::string& text);
+/// Text with its first words in a column of their own.
+void add_hanging(Report& report, const std::string& first, const std::string& rest, std::size_t indent);
 
 /// What stands under every list of verdicts.
 std::vector<std::string> label_cautions();

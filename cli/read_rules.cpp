@@ -230,6 +230,10 @@ class RuleReader {
     one.name = fields.text("name");
     one.credit = fields.choice("kind", "class") == "credit";
     one.above_pct = fields.quantity("above", one.above_pct);
+    one.takes_in_lower = fields.has("at least");
+    if (one.takes_in_lower && fields.has("above"))
+      fields.report(fields.at("at least"), "a class has 'above' or 'at least', not both", "one of them");
+    if (one.takes_in_lower) one.above_pct = fields.quantity("at least", one.above_pct);
     one.up_to_pct = fields.quantity("up to", one.up_to_pct);
     one.volume_l = fields.quantity("volume");
     read_rate(fields, one);

@@ -57,6 +57,8 @@ const Section& tax_class() {
           plain("name", Form::text, kRequired, "", "what it is called, in words"),
           choice("kind", {"class", "credit"}, "class", "a class, or a credit on the tax of a producer's year"),
           quantity("above", Measure::strength, kStrength, kOptional, "no lower limit", "stronger than this"),
+          quantity("at least", Measure::strength, kStrength, kOptional, "",
+                   "in place of 'above': this strength is in it"),
           quantity("up to", Measure::strength, kStrength, kOptional, "no upper limit", "this strength is still in it"),
           plain("rate", Form::special, kOptional, "", "tax or credit, as in 1.07 USD/gal"),
           quantity("volume", Measure::volume, kAmountAboveZero, kOptional, "",

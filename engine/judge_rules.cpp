@@ -243,8 +243,9 @@ std::vector<const TaxClass*> classes_of(const RuleBook& book, const std::vector<
   for (const TaxClass& one : book.classes) {
     if (one.credit || !contains(sets, one.set)) continue;
     if ((one.from && date < *one.from) || (one.until && date > *one.until)) continue;
-    // Strengths on a boundary belong to the lower class.
-    const bool above = !std::isfinite(one.above_pct) || strength_pct > one.above_pct + kSameFigure * one.above_pct;
+    // Strengths on a boundary belong to the lower class, unless the class says "at least".
+    const double tie = one.takes_in_lower ? -kSameFigure : kSameFigure;
+    const bool above = !std::isfinite(one.above_pct) || strength_pct > one.above_pct + tie * one.above_pct;
     const bool within = !std::isfinite(one.up_to_pct) || strength_pct <= one.up_to_pct + kSameFigure * one.up_to_pct;
     if (above && within) found.push_back(&one);
   }

@@ -72,6 +72,7 @@ struct TaxClass {
   std::string name{};
   bool credit = false;
   double above_pct = -std::numeric_limits<double>::infinity();
+  bool takes_in_lower = false;  // the lower limit belongs to the class
   double up_to_pct = std::numeric_limits<double>::infinity();
   double rate = kUnknown;  // in the currency, for each unit of volume; unknown: a class without a rate
   std::string currency{};

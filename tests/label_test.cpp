@@ -174,6 +174,19 @@ TEST(LabelTax, BoundariesBelongToTheLowerClass) {
   EXPECT_TRUE(classes_of(built_in_rules(), {"us"}, kUnknown, day).empty());
 }
 
+// Reg. 1308/2013 Annex VII part II (3)(a): not less than 15 %vol and not more than 22 %vol, both within.
+TEST(LabelTax, LiqueurWineHasFifteenToTwentyTwo) {
+  const auto is_liqueur_wine = [](double pct) {
+    return !classes_of(built_in_rules(), {"eu"}, pct, {2026, 1, 1}).empty();
+  };
+  EXPECT_FALSE(is_liqueur_wine(14.9));
+  EXPECT_TRUE(is_liqueur_wine(15.0));
+  EXPECT_TRUE(is_liqueur_wine(15.1));
+  EXPECT_TRUE(is_liqueur_wine(21.9));
+  EXPECT_TRUE(is_liqueur_wine(22.0));
+  EXPECT_FALSE(is_liqueur_wine(22.1));
+}
+
 TEST(LabelTax, TheOldTextBreaksAtFourteen) {
   EXPECT_NEAR(tax_of(15.0, 1000, {2017, 12, 31}), 1570.0, 1e-9);
   EXPECT_NEAR(tax_of(15.0, 1000, {2018, 1, 1}), 1070.0, 1e-9);
