@@ -6,6 +6,7 @@
 #include "cli/json_losses.h"
 #include "engine/balance.h"
 #include "engine/composition.h"
+#include "engine/money.h"
 #include "engine/strength.h"
 
 namespace tierce {
@@ -69,6 +70,8 @@ json wine_object(const Scenario& scenario, const Parcelled& wine, double volume_
           {"pH", number(ph)},
           {"so2_free_mg_L", number(free_mg_l)},
           {"so2_total_mg_L", number(per_litre(kSo2Total))},
+          {"money", number(wine.solutes[kMoney])},
+          {"cost_per_L", number(per_litre(kMoney))},
           {"so2_molecular_mg_L", number(molecular_mg_l(scenario, free_mg_l, ph, alcohol_pct))}};
 }
 
@@ -76,6 +79,24 @@ json named_shares(const std::vector<NamedShare>& shares) {
   json list = json::array();
   for (const NamedShare& share : shares) list.push_back({{"name", share.name}, {"fraction", number(share.fraction)}});
   return list;
+}
+
+/// What a bottle has cost: 750 mL, 375 mL, and the wine's own where it is counted in another.
+json bottle_costs(const DrawRecord& draw, double own_l) {
+  std::vector<double> sizes = {0.75, 0.375};
+  if (own_l > 0.0 && std::find(sizes.begin(), sizes.end(), own_l) == sizes.end()) sizes.push_back(own_l);
+  json list = json::array();
+  for (const double bottle_l : sizes)
+    list.push_back({{"bottle_L", bottle_l}, {"cost", number(bottle_l * cost_per_l(draw))}});
+  return list;
+}
+
+/// In what money is counted, and what lacks a cost.
+json cost_object(const Outlook& outlook) {
+  const std::string currency = currency_of(outlook.scenario);
+  return {{"currency", currency.empty() ? json(nullptr) : json(currency)},
+          {"interest_per_year", outlook.scenario.interest_per_year},
+          {"without_cost", without_cost(outlook.scenario, outlook.line, outlook.run)}};
 }
 
 json wine_that_left(const Outlook& outlook, const DrawRecord& draw) {
@@ -97,6 +118,7 @@ json draw_object(const Outlook& outlook, const DrawRecord& draw) {
   json& age = object["age"];
   age["stock_over_draw_y"] = number(stock_over_draw_y(outlook.run, draw, draw.tiers_alcohol_before_l));
   age["stock_after_over_draw_y"] = number(stock_over_draw_y(outlook.run, draw, draw.tiers_alcohol_after_l));
+  object["bottle_costs"] = bottle_costs(draw, bottle_of(outlook, draw));
   object["use"] = use_text(draw.use);
   object["to"] = draw.to < 0 ? json(nullptr) : json(outlook.scenario.name_of(draw.to));
   return object;
@@ -109,6 +131,7 @@ json bottling_object(const Outlook& outlook, const BottlingRecord& bottling) {
   object["bottles"] = number(bottling.bottles);
   object["bottle_L"] = number(bottling.bottle_l);
   object["loss_L"] = number(bottling.loss_l);
+  object["bottle_costs"] = bottle_costs(bottling.wine, bottling.bottle_l);
   object["draws"] = json::array();
   for (const int draw : bottling.draws)
     object["draws"].push_back(name_and_date(outlook.run.draws[static_cast<std::size_t>(draw)]));
@@ -190,11 +213,10 @@ json balance_object(const Balance& balance) {
 }
 
 json balances(const Trajectory& run) {
-  return {{"volume_L", balance_object(balance_of_volume(run))},
-          {"alcohol_L", balance_object(balance_of_alcohol(run))},
-          {"sugar_g", balance_object(balance_of(run, kSugar))},
-          {"so2_mg", balance_object(balance_of(run, kSo2Total))},
-          {"largest_lot_gap_L", number(largest_parcel_gap_l(run))}};
+  return {
+      {"volume_L", balance_object(balance_of_volume(run))}, {"alcohol_L", balance_object(balance_of_alcohol(run))},
+      {"sugar_g", balance_object(balance_of(run, kSugar))}, {"so2_mg", balance_object(balance_of(run, kSo2Total))},
+      {"money", balance_object(balance_of(run, kMoney))},   {"largest_lot_gap_L", number(largest_parcel_gap_l(run))}};
 }
 
 json dose_object(const Outlook& outlook, const DoseRecord& dose) {
@@ -266,6 +288,7 @@ json report_head(const Outlook& outlook) {
 
 json stock_json(const Outlook& outlook, const Stock& stock) {
   json object = report_head(outlook);
+  object["cost"] = cost_object(outlook);
   object["stock"] = rows_array(outlook, stock);
   object["bottlings"] = bottlings_array(outlook);
   object["balance"] = balances(outlook.run);
@@ -277,6 +300,7 @@ json stock_json(const Outlook& outlook, const Stock& stock) {
 
 json age_json(const Outlook& outlook, const ChosenWines& wines) {
   json object = report_head(outlook);
+  object["cost"] = cost_object(outlook);
   for (const char* list : {"draws", "bottlings"}) object[list] = json::array();
   for (const DrawRecord* draw : wines.draws) object["draws"].push_back(draw_object(outlook, *draw));
   for (const BottlingRecord* bottling : wines.bottlings)
@@ -290,6 +314,7 @@ json forecast_json(const Outlook& outlook, const LongRun& long_run) {
   json object = report_head(outlook);
   for (const char* list : {"draws", "refreshes", "years", "doses"}) object[list] = json::array();
   for (const DrawRecord& draw : run.draws) object["draws"].push_back(draw_object(outlook, draw));
+  object["cost"] = cost_object(outlook);
   object["bottlings"] = bottlings_array(outlook);
   for (const RefreshRecord& refresh : run.refreshes) object["refreshes"].push_back(refresh_object(outlook, refresh));
   for (const YearFlows& year : run.flows.years) object["years"].push_back(year_object(year));

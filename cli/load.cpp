@@ -5,7 +5,6 @@
 
 #include "cli/claim_check.h"
 #include "cli/other_reserve.h"
-#include "cli/read_scenario.h"
 #include "engine/simulate.h"
 #include "engine/validate.h"
 
@@ -72,8 +71,8 @@ void show_the_first(std::vector<Problem>& problems, std::size_t dropped) {
 }  // namespace
 
 LoadedScenario check_source(Source source, const Limits& limits, const std::vector<std::string>& through,
-                            const std::optional<Date>& known_on) {
-  ReadScenario read = read_scenario(source, limits, known_on);
+                            const std::optional<Date>& known_on, const TreeChange& change) {
+  ReadScenario read = read_scenario(source, limits, known_on, change);
   LoadedScenario loaded{std::move(source), std::move(read.scenario), std::move(read.problems), {}, {}};
   const std::size_t faults = loaded.problems.size();
   bring_from_other_files(loaded, limits, through);

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "cli/limits.h"
+#include "cli/read_scenario.h"
 #include "cli/source.h"
 #include "engine/rule.h"
 #include "engine/scenario.h"
@@ -23,9 +24,9 @@ struct LoadedScenario {
 /// `through`: the files, by their whole paths, that led here; each names a draw of the next.
 LoadedScenario load_scenario(const std::string& path, const Limits& limits = kUsualLimits,
                              const std::vector<std::string>& through = {});
-/// The same from text already read; with `known_on`, of the book as it stood then.
+/// The same from text already read; with `known_on`, of the book as it stood then; with `change`, of the tree changed.
 LoadedScenario check_source(Source source, const Limits& limits = kUsualLimits,
                             const std::vector<std::string>& through = {},
-                            const std::optional<Date>& known_on = std::nullopt);
+                            const std::optional<Date>& known_on = std::nullopt, const TreeChange& change = {});
 
 }  // namespace tierce

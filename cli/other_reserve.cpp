@@ -5,6 +5,7 @@
 
 #include "cli/outlook.h"
 #include "cli/suggest.h"
+#include "engine/money.h"
 
 namespace tierce {
 namespace {
@@ -105,22 +106,6 @@ Composition composition_of(const DrawRecord& draw) {
   return wine;
 }
 
-/// What a litre cost, where every part states it in one currency.
-Cost cost_of(const Timeline& line, const DrawRecord& draw) {
-  Cost cost{0.0, ""};
-  for (Eigen::Index i = 0; i < draw.wine.litres.size(); ++i) {
-    if (!(draw.wine.litres[i] > 0.0)) continue;
-    const Parcel& parcel = line.parcels[static_cast<std::size_t>(i)];
-    const auto lot =
-        std::find_if(line.lots.begin(), line.lots.end(), [&](const Lot& one) { return one.name == parcel.lot; });
-    if (lot == line.lots.end() || !is_known(lot->cost.per_litre)) return {};
-    if (!cost.currency.empty() && cost.currency != lot->cost.currency) return {};
-    cost.currency = lot->cost.currency;
-    cost.per_litre += draw.wine.entered[i] / draw.volume_l * lot->cost.per_litre;  // what evaporated was paid for too
-  }
-  return cost;
-}
-
 void fill(Scenario& scenario, std::size_t index, const Outlook& other, const DrawRecord& draw) {
   std::vector<BroughtPart> parts;
   for (Eigen::Index i = 0; i < draw.wine.litres.size(); ++i) {
@@ -136,7 +121,7 @@ void fill(Scenario& scenario, std::size_t index, const Outlook& other, const Dra
   lot.wine = composition_of(draw);
   lot.harvested = draw.date;
   lot.harvested_stated = true;
-  if (!is_known(lot.cost.per_litre)) lot.cost = cost_of(other.line, draw);
+  if (!is_known(lot.cost.per_litre)) lot.cost = {cost_per_l(draw), currency_of(other.scenario), lot.origin->at};
   lot.made = LotMade{lot.origin->at, draw.volume_l, draw.date, 0.0, {}};
 }
 

@@ -191,6 +191,10 @@ void read_one_opening(Draft& draft, const Node& node) {
     opening.row = place->row;
   opening.volume_l = fields.quantity("volume");
   opening.wine = read_wine(draft, fields);
+  {
+    const Harmless harmless(draft.problems);
+    opening.cost = read_cost(fields);
+  }
   opening.parts = opening_parts(draft, fields);
   draft.scenario.opening.push_back(std::move(opening));
 }

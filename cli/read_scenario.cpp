@@ -5,7 +5,6 @@
 #include "cli/read_claims.h"
 #include "cli/reading.h"
 #include "cli/suggest.h"
-#include "cli/yaml_tree.h"
 
 namespace tierce {
 namespace {
@@ -34,6 +33,7 @@ void read_chemistry(Draft& draft, Fields& top) {
   {
     const Harmless harmless(draft.problems);
     scenario.allowance_per_year = top.quantity("allowance");
+    scenario.interest_per_year = top.quantity("interest", 0.0);
   }
   scenario.va_gain_g_l_year = top.quantity("va_gain", 0.0);
 }
@@ -128,7 +128,7 @@ Cost read_cost(Fields& fields) {
                         std::all_of(unit.begin(), unit.begin() + 3, [](char c) { return c >= 'A' && c <= 'Z'; });
   const auto value = read_number(number);
   const double* amount = std::get_if<double>(&value);
-  if (currency && amount != nullptr && *amount >= 0.0) return {*amount, unit.substr(0, 3)};
+  if (currency && amount != nullptr && *amount >= 0.0) return {*amount, unit.substr(0, 3), fields.at("cost")};
   fields.report(fields.at("cost"), "'cost': '" + written + "' is no cost",
                 "an amount, a currency of three capitals, a litre: 7.10 EUR/L");
   return {};
@@ -163,12 +163,14 @@ std::optional<SulfurLoss> read_sulfur_loss(Fields& fields) {
   return std::nullopt;
 }
 
-ReadScenario read_scenario(const Source& source, const Limits& limits, const std::optional<Date>& known_on) {
+ReadScenario read_scenario(const Source& source, const Limits& limits, const std::optional<Date>& known_on,
+                           const TreeChange& change) {
   ReadScenario result;
   Draft draft;
   draft.known_on = known_on;
   if (known_on) draft.scenario.as_known = Knowledge{*known_on};
-  const Node root = parse_yaml(source, draft.problems.found, limits);
+  Node root = parse_yaml(source, draft.problems.found, limits);
+  if (change && draft.problems.found.empty()) change(root, draft.problems.found);
   result.parsed = root.kind == Node::Kind::map;
   if (root.kind == Node::Kind::nothing && draft.problems.found.empty()) {
     draft.problems.add({{1, 1}, "the file holds no keys", "a scenario: reserve, tiers, lots", ""});

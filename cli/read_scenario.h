@@ -2,11 +2,13 @@
 #pragma once
 
 #include <cstddef>
+#include <functional>
 #include <optional>
 #include <vector>
 
 #include "cli/limits.h"
 #include "cli/source.h"
+#include "cli/yaml_tree.h"
 #include "engine/scenario.h"
 
 namespace tierce {
@@ -28,8 +30,11 @@ struct ReadScenario {
   Trust trust;
 };
 
+/// Changes the tree of a file before it is read, with what is wrong with the change.
+using TreeChange = std::function<void(Node& root, std::vector<Problem>& problems)>;
+
 /// `known_on`: the log without what came into the book after this day.
 ReadScenario read_scenario(const Source& source, const Limits& limits = kUsualLimits,
-                           const std::optional<Date>& known_on = std::nullopt);
+                           const std::optional<Date>& known_on = std::nullopt, const TreeChange& change = {});
 
 }  // namespace tierce

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "cli/refresh_entries.h"
+#include "cli/report.h"
 #include "cli/write.h"
 #include "engine/sulfur.h"
 
@@ -61,10 +62,6 @@ const std::string& tier_name(const Refresh& refresh, int row) { return refresh.p
 std::string litres_of(double volume_l, Units units) { return figure_text(volume_l, Figure::small_litres, units); }
 
 std::string grams_of(double grams) { return fixed_text(grams, 1) + kNoBreak + "g"; }
-
-std::string money_text(double amount, const std::string& currency) {
-  return number_text(amount, kHundredths, Units::metric) + (currency.empty() ? "" : kNoBreak + currency);
-}
 
 double salt_of(const Refresh& refresh, double so2_g) {
   return metabisulfite_grams(so2_g, refresh.plan.base.metabisulfite_yield);

@@ -18,7 +18,6 @@ Table every_vessel_of(const Refresh& refresh);      // as CSV
 
 std::string litres_of(double volume_l, Units units);  // to 0.1 L or 0.1 gal
 std::string grams_of(double grams);                   // "57.7 g"
-std::string money_text(double amount, const std::string& currency);
 double salt_of(const Refresh& refresh, double so2_g);
 /// Sums of a run's doses by row, grams of SO2.
 double so2_into(const std::vector<DoseRecord>& doses, int row);

@@ -4,6 +4,7 @@
 
 #include "cli/report.h"
 #include "cli/write.h"
+#include "engine/money.h"
 #include "engine/strength.h"
 
 namespace tierce {
@@ -107,6 +108,19 @@ Table share_table(const Outlook& outlook, const std::vector<Share>& shares, bool
   return table;
 }
 
+void add_cost(Report& report, const Outlook& outlook, const DrawRecord& wine, double bottle_l, Units units) {
+  const std::string currency = currency_of(outlook.scenario);
+  if (currency.empty()) return;
+  const double per_litre = cost_per_l(wine);
+  const std::string text = cost_text(outlook, wine, bottle_l);
+  if (!is_known(per_litre)) return line(report, "cost", "not known", text);
+  const double shown = in_shown_unit(per_litre, Figure::money_by_volume, units);
+  const std::string value = money_text(shown, currency), of = units == Units::us ? "a gallon; " : "a litre; ";
+  constexpr std::size_t kRoom = 11;  // bytes; what does not fit between the columns goes behind them
+  if (value.size() <= kRoom) line(report, "cost", value, of + text);
+  else line(report, "cost", "", cost_per_volume_text(per_litre, currency, units) + "; " + text);
+}
+
 void add_ages(Report& report, const Outlook& outlook, const DrawRecord& wine, const std::string& act) {
   const std::vector<Share> shares = shares_of(outlook.line, outlook.scenario.clock, wine.wine, wine.day);
   const AgeSummary age = age_of(outlook.line, outlook.scenario.clock, wine.wine, wine.day);
@@ -138,6 +152,7 @@ void add_draw(Report& report, const Outlook& outlook, const DrawRecord& draw, Un
       Paragraph{outlook.scenario.reserve + ": " + draw.name + ", " + drawn_text(outlook, draw, units) + to});
   report.parts.push_back(Paragraph{""});
   add_ages(report, outlook, draw, "draw");
+  add_cost(report, outlook, draw, bottle_of(outlook, draw), units);
   add_shares(report, outlook, draw);
 }
 
@@ -161,6 +176,7 @@ void add_bottling(Report& report, const Outlook& outlook, const BottlingRecord& 
                              : "")});
   report.parts.push_back(Paragraph{""});
   add_ages(report, outlook, wine, "bottling");
+  add_cost(report, outlook, wine, bottling.bottle_l, units);
   for (const int draw : bottling.draws)
     at_the_draw(report, outlook, outlook.run.draws[static_cast<std::size_t>(draw)], units);
   add_shares(report, outlook, wine);

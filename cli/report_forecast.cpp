@@ -10,23 +10,13 @@
 #include "engine/strength.h"
 
 namespace tierce {
-namespace {
 
-/// An age, or where part of the wine has none, what it is at least: "5.1+".
 Cell age_cell(double age_y, double at_least_y) {
   if (is_known(age_y) || !is_known(at_least_y)) return age_y;
   return number_text(at_least_y, Figure::age, Units::metric) + "+";
 }
 
-/// Ages of all draws of a year, by volume.
-struct AgesOfYear {
-  double mean_y = kUnknown;
-  double youngest_y = kUnknown;
-  double mean_at_least_y = kUnknown;
-  double youngest_at_least_y = kUnknown;
-};
-
-AgesOfYear ages_of(const Outlook& outlook, int year) {
+AgesOfYear ages_of_year(const Outlook& outlook, int year) {
   double litres = 0.0;
   AgesOfYear ages{0.0, INFINITY, 0.0, INFINITY};
   for (const DrawRecord& draw : outlook.run.draws) {
@@ -43,6 +33,8 @@ AgesOfYear ages_of(const Outlook& outlook, int year) {
   ages.mean_at_least_y /= litres;
   return ages;
 }
+
+namespace {
 
 /// Whether a year stands in the book, in the plan, or in both.
 std::string origin_of(const Outlook& outlook, const YearFlows& year) {
@@ -71,7 +63,7 @@ Table year_table(const Outlook& outlook) {
   double before_pct = kUnknown;
   for (const YearFlows& year : outlook.run.flows.years) {
     const double pct = year.closing_l > 0.0 ? 100.0 * year.closing_alcohol_l / year.closing_l : kUnknown;
-    const AgesOfYear ages = ages_of(outlook, year.year);
+    const AgesOfYear ages = ages_of_year(outlook, year.year);
     table.rows.push_back(
         {std::to_string(year.year), origin_of(outlook, year), year.litres[kOpening], year.litres[kIn],
          year.litres[kDrawn], year.litres[kBottled], year.litres[kEvaporated], year.litres[kGauged], year.litres[kLost],
@@ -269,7 +261,7 @@ Report forecast_report(const Outlook& outlook, const LongRun& long_run, Units un
     report.parts.push_back(std::move(*bottled));
     report.parts.push_back(Paragraph{""});
   }
-  for (const auto& detail : {draw_detail(outlook), year_detail(outlook)}) {
+  for (const auto& detail : {draw_detail(outlook), year_detail(outlook), cost_table(outlook)}) {
     if (!detail) continue;
     report.parts.push_back(*detail);
     report.parts.push_back(Paragraph{""});
@@ -281,6 +273,7 @@ Report forecast_report(const Outlook& outlook, const LongRun& long_run, Units un
                 "draws, by volume, rounded down. Free and molecular SO2 and pH are estimates. "
                 "Gauge: what a measurement found missing beside the reckoned evaporation (negative: found in excess). "
                 "5.1+: at least 5.1, since part of the wine is of unknown age."});
+  if (const std::string note = cost_note(outlook); !note.empty()) report.parts.push_back(Paragraph{note});
   if (!outlook.scenario.habit.empty()) report.parts.push_back(Paragraph{long_run_text(long_run)});
   close_report(report, outlook, units);
   return report;

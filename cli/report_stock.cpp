@@ -222,8 +222,12 @@ std::string last_measured(const Outlook& outlook, Units units) {
   return text.empty() ? text : text + ".";
 }
 
-/// Tables of what was bottled, of lots made and of spirits, each where there is such a thing.
-void add_accounts(Report& report, const Outlook& outlook) {
+/// Tables of costs, of what was bottled, of lots made and of spirits, each where there is such a thing.
+void add_accounts(Report& report, const Outlook& outlook, const Stock& stock) {
+  if (auto costs = stock_cost_table(outlook, stock)) {
+    report.parts.push_back(std::move(*costs));
+    report.parts.push_back(Paragraph{""});
+  }
   if (auto bottled = bottling_table(outlook)) {
     report.parts.push_back(std::move(*bottled));
     report.parts.push_back(Paragraph{""});
@@ -254,7 +258,7 @@ Report stock_report(const Outlook& outlook, const Stock& stock, const std::strin
     report.parts.push_back(spirits_table(outlook, stock));
     report.parts.push_back(Paragraph{""});
   }
-  add_accounts(report, outlook);
+  add_accounts(report, outlook, stock);
   for (int row = 0; row < outlook.scenario.rows(); ++row) {
     if (!(stock.volume[row] > 0.0)) continue;
     report.parts.push_back(Paragraph{vintages_of(outlook, stock, row)});
@@ -265,6 +269,7 @@ Report stock_report(const Outlook& outlook, const Stock& stock, const std::strin
       Paragraph{"All figures of the tables are computed from the book; pH and free SO2 are estimates."});
   if (const std::string measured = last_measured(outlook, units); !measured.empty())
     report.parts.push_back(Paragraph{measured});
+  if (const std::string note = cost_note(outlook); !note.empty()) report.parts.push_back(Paragraph{note});
   for (const std::string& remark : remarks_on_vessels(outlook, stock, units)) report.parts.push_back(Paragraph{remark});
   close_report(report, outlook, units);
   report.csv = every_vessel(outlook, stock);
@@ -293,6 +298,7 @@ void close_report(Report& report, const Outlook& outlook, Units units) {
                       largest_parcel_gap_l(outlook.run) <= kBalanceTolerance * balance.throughput();
   line += closes ? "; it closes, lot by lot."
                  : "; IT DOES NOT CLOSE: difference " + number_text(balance.gap(), Figure::small_litres, units) + ".";
+  if (const std::string money = money_balance_text(outlook); !money.empty()) line += " " + money;
   report.parts.push_back(Paragraph{line});
   std::string notes;
   for (const std::string& note : assumptions(outlook)) notes += (notes.empty() ? "" : " ") + note;

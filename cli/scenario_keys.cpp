@@ -86,6 +86,8 @@ const Section& scenario() {
           whole("until", 1, 9999, "20 years after the log", "last year of the forecast"),
           quantity("allowance", Measure::share_per_year, kFraction, kOptional, "",
                    "loss that is allowed a year, as you state it; `tierce losses` holds the book against it"),
+          quantity("interest", Measure::share_per_year, {0.0, 1.0, false}, kOptional, "none",
+                   "on what the wine has cost so far, compounding"),
           plain("claims", Form::list, kOptional, "none", "what somebody wants to print"),
           plain("rules", Form::list, kOptional, "us, eu",
                 "rule sets, or rule files of your own, that claims and every draw are held against"),
@@ -261,7 +263,7 @@ const Section& opening() {
               plain("lots", Form::map, kOptional, "unknown: 100 %", "what it is made of, by share"),
               plain("ages", Form::map, kOptional, "", "ages on that day, for parts without a known harvest"),
           },
-          wine_keys(false))};
+          joined(wine_keys(false), {plain("cost", Form::special, kOptional, "", "a litre, as in 7.10 EUR/L")}))};
   return kSection;
 }
 

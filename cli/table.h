@@ -28,7 +28,9 @@ enum class Figure {
   percent,
   pure_alcohol,
   proof_gallons,
-  exact_age,  // for whoever recalculates
+  money,            // its currency stands in the column, or behind the figure
+  money_by_volume,  // the cost of a litre
+  exact_age,        // for whoever recalculates
   exact_number
 };
 
@@ -36,6 +38,7 @@ struct Column {
   std::string name;
   Figure figure = Figure::text;
   std::string csv_name{};  // heading in CSV, without its unit
+  std::string currency{};  // of money
 };
 
 using Cell = std::variant<std::monostate, std::string, double>;  // monostate: nothing; an unknown number shows as "-"

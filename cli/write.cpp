@@ -23,7 +23,7 @@ struct Look {
 };
 
 const Look& look_of(Figure figure) {
-  static const std::array<Look, 18> kLooks = {{
+  static const std::array<Look, 20> kLooks = {{
       {"", nullptr, 1, 0, 0, 1, false},
       {"", nullptr, 1, 0, 0, 1, false},
       {"L", "gal", 1 / kLitresPerGallon, 0, 1, 1, false},
@@ -40,6 +40,8 @@ const Look& look_of(Figure figure) {
       {"%", nullptr, 1, 0, 0, 100, false},
       {"L", "gal", 1 / kLitresPerGallon, 1, 1, 1, false},
       {"proof gal", nullptr, 1, 1, 1, 1, false},
+      {"", nullptr, 1, 2, 2, 1, false},
+      {"/L", "/gal", kLitresPerGallon, 2, 2, 1, false},
       {"years", nullptr, 1, 4, 4, 1, false},
       {"", nullptr, 1, 4, 4, 1, false},
   }};
@@ -50,6 +52,8 @@ const char* unit_of(Figure figure, Units units) {
   const Look& look = look_of(figure);
   return units == Units::us && look.us_unit != nullptr ? look.us_unit : look.unit;
 }
+
+std::string unit_of(const Column& column, Units units) { return column.currency + unit_of(column.figure, units); }
 
 std::string with_commas(std::string digits) {
   auto at = digits.find('.');
@@ -123,15 +127,20 @@ int decimals_of(const Table& table, std::size_t column, Units units) {
   return look.us_decimals;
 }
 
-/// The heading over each column, at most two lines ("mean\nage"), then its unit.
+/// The heading over each column, in lines ("mean\nage") that end above its unit.
 std::vector<std::vector<std::string>> heading(const Table& table, Units units) {
-  std::vector<std::vector<std::string>> lines(3, std::vector<std::string>(table.columns.size()));
+  std::size_t most = 1;
+  for (const Column& column : table.columns)
+    most = std::max(most, 1 + static_cast<std::size_t>(std::count(column.name.begin(), column.name.end(), '\n')));
+  std::vector<std::vector<std::string>> lines(most + 1, std::vector<std::string>(table.columns.size()));
   for (std::size_t c = 0; c < table.columns.size(); ++c) {
-    const std::string& name = table.columns[c].name;
-    const auto cut = name.find('\n');
-    if (cut != std::string::npos) lines[0][c] = name.substr(0, cut);
-    lines[1][c] = cut == std::string::npos ? name : name.substr(cut + 1);
-    lines[2][c] = unit_of(table.columns[c].figure, units);
+    std::string name = table.columns[c].name;
+    for (std::size_t line = most; line-- > 0;) {
+      const auto cut = name.rfind('\n');
+      lines[line][c] = cut == std::string::npos ? name : name.substr(cut + 1);
+      name.resize(cut == std::string::npos ? 0 : cut);
+    }
+    lines[most][c] = unit_of(table.columns[c], units);
   }
   return lines;
 }
@@ -249,7 +258,7 @@ std::string csv_of(const Table& table, Units units) {
   std::string out;
   for (std::size_t c = 0; c < table.columns.size(); ++c) {
     const Column& column = table.columns[c];
-    std::string unit = unit_of(column.figure, units);
+    std::string unit = unit_of(column, units);
     for (char& letter : unit)
       if (letter == '/') letter = '_';
     if (unit == "%") unit = "pct";
@@ -273,7 +282,7 @@ std::string csv_of(const Table& table, Units units) {
 ShownTable shown(const Table& table, Units units) {
   ShownTable result;
   for (const Column& column : table.columns) {
-    result.headings.push_back({column.name, unit_of(column.figure, units), is_number(column.figure)});
+    result.headings.push_back({column.name, unit_of(column, units), is_number(column.figure)});
   }
   for (const auto& row : table.rows) {
     result.rows.emplace_back();

@@ -207,6 +207,16 @@ void age_row(Run& run, int row, double years, MaybeFault& fault) {
   }
 }
 
+/// Interest on what the wine has cost so far, in tanks too; it compounds as evaporation does, whatever the steps.
+[[gnu::cold, gnu::noinline]] void earn_interest(Run& run, double years) {
+  const double earned = run.powers.kept_after(-run.scenario.interest_per_year, years) - 1.0;
+  for (int row = 0; row < run.rows(); ++row) {
+    double& money = run.now.solutes(row, kMoney);
+    run.out.flows.solutes(kGained, kMoney) += earned * money;
+    money += earned * money;
+  }
+}
+
 void age_in_wood(Run& run, double years) {
   for (int row = 0; row < run.rows(); ++row)
     if (run.ageing[static_cast<std::size_t>(row)].counts_wood) run.now.unwritten.at(row, kWoodYears) += years;
@@ -262,6 +272,7 @@ bool age_to(Run& run, int day, std::optional<Fault>& fault) {
   }
   if (fault) return false;
   if (run.scenario.clock == Clock::wood) age_in_wood(run, years);
+  if (run.scenario.interest_per_year != 0.0) earn_interest(run, years);
   run.now.day = day;
   return true;
 }

@@ -72,7 +72,7 @@ std::optional<Fault> apply(Run& run, const Event&, const Open& open) {
   for (const auto& [parcel, share] : open.shares) {
     if (share <= 0.0) continue;
     const double litres = share * opening.volume_l;
-    bring_in(run, kOpening, place, opening.wine, litres, parcel, opening.at);
+    bring_in(run, kOpening, place, opening.wine, opening.cost, litres, parcel, opening.at);
     const Parcel& known = run.line.parcels[static_cast<std::size_t>(parcel)];
     if (run.now.litre_years.size() > 0 && is_known(known.wood_years_before))
       run.now.litre_years(place.row, parcel) += litres * known.wood_years_before;

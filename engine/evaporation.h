@@ -11,8 +11,9 @@
 
 namespace tierce {
 
-/// Part of the volume that is left after `years` of a loss of `fraction_per_year` (0..1), compounding: (1-e)^t.
-/// Design decision 3; "evap is per year and compounds", reference rows F66 to F69 in tests/data/closed_form_cases.csv.
+/// Part of the volume that is left after `years` of a loss of `fraction_per_year` (0..1; negative: a gain),
+/// compounding: (1-e)^t. Design decision 3; "evap is per year and compounds", reference rows F66 to F69 in
+/// tests/data/closed_form_cases.csv.
 double kept_after(double fraction_per_year, double years);
 
 /// kept_after() for a run, which remembers: a year has few different periods, all tiers age through them, and a power

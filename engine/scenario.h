@@ -85,9 +85,11 @@ struct SpiritUsed {
   int made = 0;  // year; 0 = not stated
 };
 
+/// What a litre was paid with; all costs of a scenario are in one currency (validate.h).
 struct Cost {
   double per_litre = kUnknown;
   std::string currency;
+  At at{};
 };
 
 /// How much of a lot was made, and where it was received.
@@ -163,6 +165,7 @@ struct Opening {
   };
   std::vector<Part> parts;
   Composition wine;
+  Cost cost{};
 };
 
 /// How much: litres, a share of what is there, or bottles.
@@ -358,6 +361,7 @@ struct Scenario {
   std::vector<Correction> corrections;
   std::optional<Knowledge> as_known;  // if set, not all of the log is here
   std::vector<Routine> habit;
+  double interest_per_year = 0.0;        // on the money in the wine, compounding: 0.08 for 8 %/yr
   double allowance_per_year = kUnknown;  // of the wine held: the loss that is allowed, as the user states it
   std::optional<int> until;              // last year of the forecast
   At until_at;

@@ -66,20 +66,22 @@ void settle_and_record(Run& run, const Event& event, int row, const std::string&
       {event.date, row, name, mixing.added_l, mixing.mix.contraction_l, before_pct, run.now.alcohol_pct(row)});
 }
 
-void pour_spirit(Run& run, const Event& event, int row, double litres, double strength_pct) {
+void pour_spirit(Run& run, const Event& event, int row, double litres, const Spirit& spirit) {
   Stock& now = run.now;
   now.used = std::max<Eigen::Index>(now.used, event.parcel + 1);
   now.litres(row, event.parcel) += litres;
   now.entered(row, event.parcel) += litres;
-  now.alcohol(row, event.parcel) += litres * strength_pct / 100.0;
+  now.alcohol(row, event.parcel) += litres * spirit.strength_pct / 100.0;
+  now.solutes(row, kMoney) += litres * spirit.cost.per_litre;
   now.solutes(row, kPhByLitres) *= 1.0 + litres / now.volume[row];
   now.levels.fill(row, litres);
   now.volume[row] += litres;
   Flows& flows = run.out.flows;
   flows.litres(kIn, event.parcel) += litres;
-  flows.alcohol(kIn, event.parcel) += litres * strength_pct / 100.0;
+  flows.alcohol(kIn, event.parcel) += litres * spirit.strength_pct / 100.0;
+  flows.solutes(kIn, kMoney) += litres * spirit.cost.per_litre;
   run.year().litres[kIn] += litres;
-  run.year().alcohol[kIn] += litres * strength_pct / 100.0;
+  run.year().alcohol[kIn] += litres * spirit.strength_pct / 100.0;
 }
 
 }  // namespace
@@ -102,7 +104,7 @@ std::optional<Fault> apply(Run& run, const Event& event, const Fortify& fortify)
                  used_l + mixing->added_l - spirit.stock_l};
   used_l += mixing->added_l;
   const double before_pct = run.now.alcohol_pct(row);
-  pour_spirit(run, event, row, mixing->added_l, spirit.strength_pct);
+  pour_spirit(run, event, row, mixing->added_l, spirit);
   scale_volume(run, row, mixing->mix.volume_l / run.now.volume[row], kContracted, -1.0);
   settle_and_record(run, event, row, spirit.name, *mixing, before_pct);
   return std::nullopt;

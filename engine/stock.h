@@ -16,7 +16,8 @@ namespace tierce {
 using RowMajorMatrix = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
 using Amounts = Eigen::RowVectorXd;
 
-/// What travels dissolved in the wine, one column each in Stock::solutes. Grams, but SO2 and acetaldehyde in mg.
+/// What travels with the wine, one column each in Stock::solutes. Grams, but SO2 and acetaldehyde in mg, and money in
+/// the scenario's currency: what the wine has cost so far, which evaporation leaves behind as it leaves the sugar.
 /// The last two carry pH as weighted sums (g acid x pH, litres x pH), for the estimate of design decision 14.
 enum Solute {
   kSugar,
@@ -26,6 +27,7 @@ enum Solute {
   kSo2Total,
   kSo2Free,
   kAldehyde,
+  kMoney,
   kPhByAcid,
   kPhByLitres,
   kSoluteCount

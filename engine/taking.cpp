@@ -13,7 +13,7 @@ double held_l(const Run& run, const Place& place) {
 }
 
 /// Adds what `litres` of a wine hold to a row and to a flow.
-void add_dissolved(const Composition& wine, double litres, double* row, double* flow) {
+void add_dissolved(const Composition& wine, const Cost& cost, double litres, double* row, double* flow) {
   // One by one: numbers just gathered into a vector would have to be waited for.
   const auto add = [&](Solute solute, double per_litre) {
     const double amount = litres * per_litre;
@@ -27,6 +27,7 @@ void add_dissolved(const Composition& wine, double litres, double* row, double* 
   add(kSo2Total, wine.so2_total_mg_l);
   add(kSo2Free, wine.so2_free_mg_l);
   add(kAldehyde, wine.acetaldehyde_mg_l);
+  add(kMoney, cost.per_litre);
   add(kPhByAcid, wine.ph * wine.acidity_g_l);
   add(kPhByLitres, wine.ph);
 }
@@ -81,13 +82,14 @@ void raise(Run& run, const Place& place, double litres, const At& at) {
   look_at_levels(run, place.row, at);
 }
 
-void bring_in(Run& run, Flow flow, const Place& to, const Composition& wine, double litres, int parcel, const At& at) {
+void bring_in(Run& run, Flow flow, const Place& to, const Composition& wine, const Cost& cost, double litres,
+              int parcel, const At& at) {
   Stock& now = run.now;
   const double alcohol_l = litres * wine.alcohol_pct / 100.0;
   Flows& flows = run.out.flows;
   if (!now.unwritten.nothing(to.row)) write_lots(run, to.row);
   add_lot(now, to.row, parcel, litres, alcohol_l);
-  add_dissolved(wine, litres, now.solutes.row(to.row).data(), flows.solutes.row(flow).data());
+  add_dissolved(wine, cost, litres, now.solutes.row(to.row).data(), flows.solutes.row(flow).data());
   raise(run, to, litres, at);
   flows.litres(flow, parcel) += litres;
   flows.alcohol(flow, parcel) += alcohol_l;
@@ -113,7 +115,7 @@ void bring_parts(Run& run, const Event& event, const Lot& lot, const Place& to, 
     flows.alcohol(kIn, column) += litres * part.alcohol;
     run.year().alcohol[kIn] += litres * part.alcohol;
   }
-  add_dissolved(lot.wine, litres, now.solutes.row(to.row).data(), flows.solutes.row(kIn).data());
+  add_dissolved(lot.wine, lot.cost, litres, now.solutes.row(to.row).data(), flows.solutes.row(kIn).data());
   run.year().litres[kIn] += litres;
   raise(run, to, litres, event.at);
   settle(run, to.row);
@@ -139,7 +141,7 @@ std::optional<Fault> take_lot(Run& run, const Event& event, int lot, const Place
   if (auto fault = short_of_lot(run, lot, litres, asked_at)) return fault;
   run.lot_used_l[static_cast<std::size_t>(lot)] += litres;
   const Lot& of = run.line.lots[static_cast<std::size_t>(lot)];
-  if (of.brought.empty()) bring_in(run, kIn, to, of.wine, litres, event.parcel, event.at);
+  if (of.brought.empty()) bring_in(run, kIn, to, of.wine, of.cost, litres, event.parcel, event.at);
   else bring_parts(run, event, of, to, litres);
   return std::nullopt;
 }

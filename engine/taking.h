@@ -33,7 +33,8 @@ inline void pass_volume(Run& run, const Pour& pour, const At& at) {
   look_at_levels(run, pour.to, at);
 }
 /// Wine of a lot comes into the book, as the column `parcel`.
-void bring_in(Run& run, Flow flow, const Place& to, const Composition& wine, double litres, int parcel, const At& at);
+void bring_in(Run& run, Flow flow, const Place& to, const Composition& wine, const Cost& cost, double litres,
+              int parcel, const At& at);
 /// Wine of a lot into a tier or tank, by an Add or a Refill; `taken_at` is what asks for it. More than there is of a
 /// lot is a fault, and changes nothing.
 std::optional<Fault> take_lot(Run& run, const Event& event, int lot, const Place& to, double litres,

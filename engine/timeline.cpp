@@ -61,6 +61,8 @@ bool same_wine(const Composition& a, const Composition& b) {
          same_value(a.acetaldehyde_mg_l, b.acetaldehyde_mg_l) && same_value(a.sulfate_g_l, b.sulfate_g_l);
 }
 
+bool same_cost(const Cost& a, const Cost& b) { return same_value(a.per_litre, b.per_litre); }
+
 class Builder {
  public:
   Builder(const Scenario& scenario, const Span& span, const std::optional<Date>& habit_on = {})
@@ -208,7 +210,8 @@ class Builder {
       const auto same_name =
           std::find_if(line_.lots.begin(), line_.lots.end(), [&](const Lot& other) { return other.name == lot.name; });
       if (same_name == line_.lots.end()) break;
-      if (same_wine(same_name->wine, lot.wine)) return static_cast<int>(same_name - line_.lots.begin());
+      if (same_wine(same_name->wine, lot.wine) && same_cost(same_name->cost, lot.cost))
+        return static_cast<int>(same_name - line_.lots.begin());
       lot.name = name + " (" + std::to_string(again) + ")";
     }
     line_.lots.push_back(lot);

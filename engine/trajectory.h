@@ -14,7 +14,7 @@ namespace tierce {
 /// The ways in which an amount can change. Opening, in, dosed, water, analysed and gained add; the others take away.
 /// `contracted` is the volume that vanishes when spirit or water is mixed in (negative where the mixture expands).
 /// `gauge` counts losses as positive; `gained` is what forms in the wine (acetaldehyde, volatile acid) less what
-/// oxidises. Wine drawn into a tank is still held; `bottled` is what then leaves the tank in bottles.
+/// oxidises, or interest. Wine drawn into a tank is still held; `bottled` is what then leaves the tank in bottles.
 enum Flow {
   kOpening,
   kIn,

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <map>
 
+#include "engine/money.h"
+
 namespace tierce {
 namespace {
 
@@ -18,6 +20,7 @@ class Checks {
     names();
     opening();
     lots();
+    costs();
     log();
     until();
     habit();
@@ -119,6 +122,17 @@ class Checks {
                         iso_text(lot.harvested),
                     "a day from " + iso_text(lot.harvested));
     }
+  }
+
+  /// Money adds up in one currency only.
+  void costs() {
+    const std::vector<Cost> costs = stated_costs(scenario_);
+    for (const Cost& cost : costs)
+      if (const Cost& first = costs.front(); cost.currency != first.currency)
+        report_only(cost.at,
+                    "a cost in " + cost.currency + ", where line " + std::to_string(first.at.line) + " states one in " +
+                        first.currency,
+                    "one currency for the whole file: " + first.currency);
   }
 
   void log() {

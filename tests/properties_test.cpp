@@ -111,6 +111,16 @@ RC_GTEST_PROP(EveryReserve, KeepsAlcoholAndSugarAndAcidAndSulfurWhole, ()) {
   }
 }
 
+RC_GTEST_PROP(EveryReserve, KeepsItsMoneyWhole, ()) {
+  const Ran ran = tierce::ran(any_cellar(known()));
+  RC_PRE(ran.ended());
+  Account money;
+  enter(money, ran.run.flows.solutes, kMoney, ran.last().solutes.col(kMoney).sum());
+  money.came += ran.run.flows.solutes(kGained, kMoney);  // interest
+  RC_ASSERT(is_known(money.missing) && money.balances());
+  RC_ASSERT(ran.run.flows.solutes(kEvaporated, kMoney) == 0.0);
+}
+
 /// Days within the run, in order.
 std::vector<Date> some_days(const Timeline& line, int most) {
   const Date first = line.events.front().date, last = line.events.back().date;

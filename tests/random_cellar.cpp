@@ -399,6 +399,10 @@ class Maker {
 
 }  // namespace
 
-Scenario random_cellar(unsigned seed, const CellarBounds& bounds) { return Maker(seed, bounds).make(); }
+Scenario random_cellar(unsigned seed, const CellarBounds& bounds) {
+  Scenario scenario = Maker(seed, bounds).make();
+  state_costs(seed, bounds.all_known, scenario);
+  return scenario;
+}
 
 }  // namespace tierce::test

@@ -70,6 +70,24 @@ Draw into_a_tank(std::mt19937& rng, const twin::Cellar& cellar, Draw draw) {
   return draw;
 }
 
+void state_costs(unsigned seed, bool all_known, Scenario& scenario) {
+  std::mt19937 rng(seed + 1);
+  const auto chance = [&](double probability) { return between(rng, 0.0, 1.0) < probability; };
+  const bool all = all_known || chance(0.5);
+  const auto state = [&](Cost& cost) {
+    const double per_litre = between(rng, 0.0, 20.0);
+    if (all || chance(0.8)) cost = {per_litre, "EUR"};
+  };
+  for (Lot& lot : scenario.lots) state(lot.cost);
+  for (Opening& opening : scenario.opening) state(opening.cost);
+  for (Routine& routine : scenario.habit) {
+    if (chance(0.3)) state(routine.usual.refill.cost);
+    for (auto& [year, day] : routine.except)
+      if (chance(0.5)) state(day.refill.cost);
+  }
+  if (chance(0.6)) scenario.interest_per_year = between(rng, 0.0, 0.06);
+}
+
 void point_at(Action& action, const At& at) {
   if (auto* draw = std::get_if<Draw>(&action)) draw->amount.at = draw->from.at = at;
   if (auto* move = std::get_if<Move>(&action)) move->amount.at = move->from.at = move->to.at = at;

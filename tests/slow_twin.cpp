@@ -223,8 +223,11 @@ void open_with(Cellar& cellar, const Opening& opening) {
   for (const Opening::Part& part : opening.parts) {
     const double litres = part.share * opening.volume_l;
     if (litres <= 0.0) continue;
-    Source source{
-        .name = part.name, .opened_day = cellar.day, .age_when_opened_y = part.age_years, .wine = opening.wine};
+    Source source{.name = part.name,
+                  .opened_day = cellar.day,
+                  .age_when_opened_y = part.age_years,
+                  .wine = opening.wine,
+                  .cost_per_l = opening.cost.per_litre};
     if (part.lot >= 0) source.vintage = cellar.sources[at(part.lot)].vintage;
     if (part.lot >= 0 && cellar.scenario->clock == Clock::harvest)
       source.harvested_day = cellar.sources[at(part.lot)].harvested_day;

@@ -27,6 +27,7 @@ struct Source {
   double age_when_opened_y = kUnknown;
   int vintage = 0;
   Composition wine;
+  double cost_per_l = kUnknown;
 };
 
 /// Wine of one source that entered the tiers on one day.
@@ -45,6 +46,7 @@ struct Dissolved {
   double acid_g = 0.0;
   double so2_total_mg = 0.0;
   double so2_free_mg = 0.0;
+  double money = 0.0;  // what the wine has cost so far
 };
 
 /// A tier or a tank.
@@ -105,6 +107,7 @@ struct Cellar {
   std::vector<Row> rows;
   std::vector<Ways> ways;  // by source
   int day = 0;
+  double interest = 0.0;       // earned so far, in money
   std::vector<double> used_l;  // by lot of the scenario: what was taken of it
   std::vector<Drawn> draws;
   std::vector<Filled> bottlings;

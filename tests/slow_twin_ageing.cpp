@@ -119,6 +119,12 @@ std::optional<Refusal> age_to(Cellar& cellar, int day) {
   const double years = (day - cellar.day) / 365.0;
   for (int row = 0; row < static_cast<int>(cellar.rows.size()); ++row)
     if (auto refusal = age_row(cellar, row, years)) return refusal;
+  for (Row& row : cellar.rows) {
+    if (cellar.scenario->interest_per_year == 0.0) break;  // none of an unknown sum is still none
+    const double grown = row.dissolved.money * std::pow(1.0 + cellar.scenario->interest_per_year, years);
+    cellar.interest += grown - row.dissolved.money;
+    row.dissolved.money = grown;
+  }
   cellar.day = day;
   return std::nullopt;
 }

@@ -43,8 +43,11 @@ Cellar empty_cellar(const Scenario& scenario) {
   Cellar cellar;
   cellar.scenario = &scenario;
   for (const Lot& lot : scenario.lots)
-    cellar.sources.push_back(
-        {.name = lot.name, .harvested_day = day_of(lot.harvested), .vintage = lot.vintage, .wine = lot.wine});
+    cellar.sources.push_back({.name = lot.name,
+                              .harvested_day = day_of(lot.harvested),
+                              .vintage = lot.vintage,
+                              .wine = lot.wine,
+                              .cost_per_l = lot.cost.per_litre});
   cellar.ways.resize(cellar.sources.size());
   cellar.used_l.assign(scenario.lots.size(), 0.0);
   cellar.rows.resize(scenario.tiers.size() + scenario.tanks.size());

@@ -75,20 +75,23 @@ Composition with_changes(Composition wine, const Composition& changed) {
   return wine;
 }
 
+bool same(double x, double y) { return x == y || (!is_known(x) && !is_known(y)); }
+
 bool same_wine(const Composition& a, const Composition& b) {
-  const auto same = [](double x, double y) { return x == y || (!is_known(x) && !is_known(y)); };
   return same(a.alcohol_pct, b.alcohol_pct) && same(a.sugar_g_l, b.sugar_g_l) && same(a.acidity_g_l, b.acidity_g_l) &&
          same(a.so2_free_mg_l, b.so2_free_mg_l) && same(a.so2_total_mg_l, b.so2_total_mg_l);
 }
 
-/// Finds the source with this name and this wine; where the name is taken by another wine, the next is `name (2)`.
+/// Finds the source with this name, this wine and this cost; where the name is taken by another wine, the next is `name
+/// (2)`.
 int source_of(Cellar& cellar, Source source) {
   const std::string name = source.name;
   for (int again = 2;; ++again) {
     const auto known = std::find_if(cellar.sources.begin(), cellar.sources.end(),
                                     [&](const Source& other) { return other.name == source.name; });
     if (known == cellar.sources.end()) break;
-    if (same_wine(known->wine, source.wine)) return static_cast<int>(known - cellar.sources.begin());
+    if (same_wine(known->wine, source.wine) && same(known->cost_per_l, source.cost_per_l))
+      return static_cast<int>(known - cellar.sources.begin());
     source.name = name + " (" + std::to_string(again) + ")";
   }
   cellar.sources.push_back(source);
@@ -114,10 +117,12 @@ int lot_of_habit(Cellar& cellar, const HabitRefill& refill, const Date& day) {
     const Lot& stated = scenario.lots[at(lot)];
     if (stated.vintage == vintage && stated.harvested <= day && !used_in_log(scenario, lot)) return lot;
   }
-  return source_of(cellar, {.name = like.name + "/" + std::to_string(vintage),
-                            .harvested_day = day_of(harvest),
-                            .vintage = vintage,
-                            .wine = with_changes(like.wine, refill.changed)});
+  return source_of(cellar,
+                   {.name = like.name + "/" + std::to_string(vintage),
+                    .harvested_day = day_of(harvest),
+                    .vintage = vintage,
+                    .wine = with_changes(like.wine, refill.changed),
+                    .cost_per_l = is_known(refill.cost.per_litre) ? refill.cost.per_litre : like.cost.per_litre});
 }
 
 Draw draw_of(const Cellar& cellar, const HabitDay& doing, const Date& day) {

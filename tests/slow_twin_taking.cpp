@@ -16,7 +16,8 @@ Parcel part_of(const Parcel& parcel, double share) {
 }
 
 Dissolved part_of(const Dissolved& held, double share) {
-  return {held.sugar_g * share, held.acid_g * share, held.so2_total_mg * share, held.so2_free_mg * share};
+  return {held.sugar_g * share, held.acid_g * share, held.so2_total_mg * share, held.so2_free_mg * share,
+          held.money * share};
 }
 
 /// All vessels of a tier hold the same wine: whatever is taken is a share of every parcel (design decision 8).
@@ -76,6 +77,7 @@ void put(Row& row, const Taken& taken) {
   row.dissolved.acid_g += taken.dissolved.acid_g;
   row.dissolved.so2_total_mg += taken.dissolved.so2_total_mg;
   row.dissolved.so2_free_mg += taken.dissolved.so2_free_mg;
+  row.dissolved.money += taken.dissolved.money;
 }
 
 void raise_levels(Cellar& cellar, const Place& to, double litres) {
@@ -130,7 +132,7 @@ void bring(Cellar& cellar, Way way, int source, const Place& to, double litres, 
   parcel.alcohol_l = litres * wine.alcohol_pct / 100.0;
   put(row, {{parcel},
             {litres * wine.sugar_g_l, litres * wine.acidity_g_l, litres * wine.so2_total_mg_l,
-             litres * wine.so2_free_mg_l}});
+             litres * wine.so2_free_mg_l, litres * cellar.sources[at(source)].cost_per_l}});
   raise_levels(cellar, to, litres);
   row.filled_at = entry;
   count(cellar, way, parcel);

@@ -119,6 +119,8 @@ void expect_same_dissolved(const Amounts& engine, const twin::Dissolved& twin, d
   EXPECT_LE(apart(engine[kAcid], twin.acid_g), 100.0 * tolerance_for(litres)) << "acid";
   EXPECT_LE(apart(engine[kSo2Total], twin.so2_total_mg), 100.0 * tolerance_for(litres)) << "total SO2";
   EXPECT_LE(apart(engine[kSo2Free], twin.so2_free_mg), 100.0 * tolerance_for(litres)) << "free SO2";
+  const double money = is_known(twin.money) ? std::abs(twin.money) : 0.0;  // with interest it may outgrow the litres
+  EXPECT_LE(apart(engine[kMoney], twin.money), tolerance_for(100.0 * litres + money)) << "money";
 }
 
 void expect_same_wine(const Scenario& scenario, const Timeline& line, const DrawRecord& draw, const twin::Drawn& same,
@@ -243,6 +245,8 @@ void expect_agreement(const Scenario& scenario) {
   ASSERT_FALSE(engine.looks.empty()) << "the engine stopped before the end";
   expect_same_stock(engine.looks.back(), outcome.cellar, kinds);
   expect_same_flows(line, engine.flows.litres, outcome.cellar, false);
+  const double interest = engine.flows.solutes(kGained, kMoney), same = outcome.cellar.interest;
+  EXPECT_LE(apart(interest, same), tolerance_for(is_known(same) ? std::abs(same) : 0.0)) << "interest";
   if (is_known(engine.flows.alcohol.sum())) expect_same_flows(line, engine.flows.alcohol, outcome.cellar, true);
 }
 
