@@ -11,6 +11,7 @@
 
 #include "cli/chosen_wines.h"
 #include "cli/claim_check.h"
+#include "cli/compare_command.h"
 #include "cli/fortify_command.h"
 #include "cli/json_losses.h"
 #include "cli/json_report.h"
@@ -231,6 +232,11 @@ Answer label(const Options& options, const LoadedScenario& loaded, std::ostream&
   return {found.status, rendered(found.report, options, scenario), found.json, {}};
 }
 
+Answer compare(const Options& options, const LoadedScenario& loaded, std::ostream& err) {
+  const CompareAnswer of = answer_compare(options, loaded, units_for(options, loaded.scenario), err);
+  return {of.status, of.status == kBadInput ? "" : rendered(of.report, options, loaded.scenario), of.json};
+}
+
 Answer report(const Options& options, const LoadedScenario& loaded) {
   const Units units = units_for(options, loaded.scenario);
   ReserveRuns runs = run_for_page(loaded, forecast_span(options, loaded.scenario), units);
@@ -333,6 +339,7 @@ Answer answer_for(const Options& options, const std::string& path, std::ostream&
     return {kBadInput, "", options.command == "check" ? problems_json(loaded) : nlohmann::json(nullptr), {}};
   }
   if (options.command == "label") return label(options, loaded, err);
+  if (options.command == "compare") return compare(options, loaded, err);
   for (const Named& command : kCommands)
     if (options.command == command.name) return command.run(options, loaded);
   return {kOurBug, "", nlohmann::json(nullptr), {}};

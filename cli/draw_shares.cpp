@@ -16,17 +16,10 @@ Scenario with_share(Scenario scenario, double share) {
   return scenario;
 }
 
-/// The bottles of the habit, else those that the log filled last.
 void find_bottle(const Scenario& scenario, DrawShares& result) {
-  const auto take = [&](const Amount& amount) {
-    if (amount.kind != Amount::Kind::bottles) return;
-    result.bottle_l = amount.bottle_l;
-    result.bottle_stated = true;
-  };
-  for (const Entry& entry : scenario.log)
-    if (const auto* draw = std::get_if<Draw>(&entry.action)) take(draw->amount);
-  for (const Routine& routine : scenario.habit)
-    if (draws(routine)) take(*routine.usual.draw);
+  const double bottle_l = bottle_of_file(scenario);
+  result.bottle_stated = is_known(bottle_l);
+  if (result.bottle_stated) result.bottle_l = bottle_l;
 }
 
 ShareOutcome outcome_of(const Outlook& outlook, double share, const DrawShares& common) {
@@ -53,6 +46,18 @@ ShareOutcome outcome_of(const Outlook& outlook, double share, const DrawShares& 
 }
 
 }  // namespace
+
+double bottle_of_file(const Scenario& scenario) {
+  double bottle_l = kUnknown;
+  const auto take = [&](const Amount& amount) {
+    if (amount.kind == Amount::Kind::bottles) bottle_l = amount.bottle_l;
+  };
+  for (const Entry& entry : scenario.log)
+    if (const auto* draw = std::get_if<Draw>(&entry.action)) take(draw->amount);
+  for (const Routine& routine : scenario.habit)
+    if (draws(routine)) take(*routine.usual.draw);
+  return bottle_l;
+}
 
 DrawShares draw_shares(const Outlook& outlook, const Span& span) {
   DrawShares result;

@@ -28,6 +28,9 @@ struct DrawShares {
   std::vector<ShareOutcome> shares{};  // 5 % to 50 %; empty if no habit draws
 };
 
+/// The content of the bottles of the habit, else of those that the log filled last; unknown if draws count none.
+double bottle_of_file(const Scenario& scenario);
+
 constexpr int kLeastSharePct = 5, kMostSharePct = 50;
 
 /// The exceptions of the habit stay as the file has them, and so do its refills and doses.

@@ -42,6 +42,9 @@ const std::vector<Command>& commands() {
       {"label",
        "what may be said on the label: every claim and rule, with its margin and its source",
        {"draw", "claim", "rules", "evidence", "years"}},
+      {"compare",
+       "the years to come of the file and of variants of it, side by side: ages, wine, strength, SO2, cost",
+       {"vary", "years"}},
       {"report", "all of it on one page to look at and to print; with -o page.html", {"years"}},
       {"refresh", "the next refresh: what to draw, add, dose and order, barrel by barrel; a printable sheet", {}},
   };
@@ -104,6 +107,11 @@ po::options_description own_options(const Command* command) {
     own.add_options()("rules", po::value<std::vector<std::string>>()->value_name("FILE")->composing(),
                       "a rule file of your own, beside the rule sets; or the name of a set, which then takes the place "
                       "of the scenario's; may be repeated");
+  if (has("vary"))
+    own.add_options()("vary", po::value<std::vector<std::string>>()->value_name("VARIANT")->composing(),
+                      "a variant: \"NAME: path=value, path=value\", as in \"less drawn: habit.draw=15 %\"; may be "
+                      "repeated, up to six times")("vary-file", po::value<std::string>()->value_name("FILE"),
+                                                   "a file of variants: names, each with its paths and values");
   if (has("evidence"))
     own.add_options()("evidence", "the chain behind the figures: lots, dates, volumes, lines of the log");
   if (has("years"))
@@ -181,13 +189,15 @@ std::string take_texts(const po::variables_map& values, Options& options) {
   if (values.count("on") > 0) options.on = values["on"].as<std::string>();
   if (values.count("draw") > 0) options.draw = values["draw"].as<std::string>();
   options.certificate = values.count("certificate") > 0;
-  for (const char* name : {"claim", "rules"}) {
+  for (const auto& [name, list_of] :
+       {std::pair{"claim", &Options::claims}, {"rules", &Options::rules}, {"vary", &Options::vary}}) {
     if (values.count(name) == 0) continue;
-    auto& list = name == std::string("claim") ? options.claims : options.rules;
+    auto& list = options.*list_of;
     list = values[name].as<std::vector<std::string>>();
     for (const std::string& text : list)
       if (fit_to_show(text) != text) return std::string("--") + name + ": this is no text that can be seen";
   }
+  if (values.count("vary-file") > 0) options.vary_file = values["vary-file"].as<std::string>();
   options.evidence = values.count("evidence") > 0;
   options.chart = values.count("chart") > 0;
   if (options.chart && options.format == Format::json)

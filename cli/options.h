@@ -33,6 +33,8 @@ struct Options {
   std::optional<int> years;                  // forecast --years
   std::vector<std::string> claims;           // label --claim
   std::vector<std::string> rules;            // label --rules: files, or names of rule sets
+  std::vector<std::string> vary;             // compare --vary
+  std::string vary_file;                     // compare --vary-file
   bool evidence = false;                     // label --evidence
   bool chart = false;                        // forecast --chart
   bool large = false;                        // --large: the limits of limits.h are lifted

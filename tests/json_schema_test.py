@@ -33,6 +33,10 @@ WITHOUT_SCENARIO = {
         "--volume|1000 L|--sugar|240 g/L|--arrest|7 %vol|--spirit|96 %vol|--to|16 %vol".split("|"),
         "--fruit|1500 kg|--yield|650 L/t|--sugar|24 Bx|--to|18 %vol|--sweet|95 g/L|--spirit|77 %vol|--drum|200 L|--lot|GG26".split("|"),
     ],
+    "compare": [
+        "scenarios/amber.yaml|--vary|less: habit.draw=15 %|--vary|none in 2031: habit.except.2031.refill=none".split("|"),
+        "scenarios/amber.yaml|--vary|more than there is: habit.draw=4000 L".split("|"),
+    ],
     "new": [["{folder}/new.yaml", "--vessels", "5", "--filled", "2026-11-02"]],
 }
 # Further command lines of commands that read scenarios. With several files the output holds plans and an order.
