@@ -29,6 +29,7 @@
 #include "cli/report_dose.h"
 #include "cli/report_losses.h"
 #include "cli/suggest.h"
+#include "cli/target_command.h"
 #include "cli/today.h"
 #include "cli/trace_report.h"
 #include "cli/write.h"
@@ -194,6 +195,13 @@ Answer dose(const Options& options, const LoadedScenario& loaded) {
           where_wanted(options, [&] { return dose_json(outlook); })};
 }
 
+Answer target(const Options& options, const LoadedScenario& loaded, std::ostream& err) {
+  const Scenario& scenario = loaded.scenario;
+  const TargetOutcome found =
+      answer_target(options, loaded, forecast_span(options, scenario), units_for(options, scenario), err);
+  return {found.status, found.report.parts.empty() ? "" : rendered(found.report, options, scenario), found.json, {}};
+}
+
 double allowance_of(const Options& options, const Scenario& scenario) {
   return options.allowance.value_or(scenario.allowance_per_year);
 }
@@ -284,17 +292,6 @@ Answer trace_either(const Options& options, const LoadedScenario& loaded) {
   return options.lot ? trace_lot(options, loaded) : trace_draw(options, loaded);
 }
 
-nlohmann::json problems_json(const LoadedScenario& loaded) {
-  nlohmann::json list = nlohmann::json::array();
-  for (const Problem& problem : loaded.problems)
-    list.push_back({{"line", problem.at.line},
-                    {"column", problem.at.column},
-                    {"what", problem.what},
-                    {"allowed", problem.allowed},
-                    {"hint", problem.hint}});
-  return {{"file", loaded.source.path}, {"sound", false}, {"problems", list}};
-}
-
 struct Named {
   const char* name;
   Answer (*run)(const Options&, const LoadedScenario&);
@@ -336,8 +333,10 @@ Answer answer_for(const Options& options, const std::string& path, std::ostream&
   }
   if (!loaded.problems.empty()) {
     print_problems(loaded.problems, loaded.source, err);
-    return {kBadInput, "", options.command == "check" ? problems_json(loaded) : nlohmann::json(nullptr), {}};
+    const bool asked = options.command == "check";
+    return {kBadInput, "", asked ? problems_json(loaded.source.path, loaded.problems) : nlohmann::json(nullptr)};
   }
+  if (options.command == "target") return target(options, loaded, err);
   if (options.command == "label") return label(options, loaded, err);
   if (options.command == "compare") return compare(options, loaded, err);
   for (const Named& command : kCommands)

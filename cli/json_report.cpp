@@ -309,6 +309,17 @@ json age_json(const Outlook& outlook, const ChosenWines& wines) {
   return object;
 }
 
+json problems_json(const std::string& path, const std::vector<Problem>& problems) {
+  json list = json::array();
+  for (const Problem& problem : problems)
+    list.push_back({{"line", problem.at.line},
+                    {"column", problem.at.column},
+                    {"what", problem.what},
+                    {"allowed", problem.allowed},
+                    {"hint", problem.hint}});
+  return {{"file", path}, {"sound", false}, {"problems", list}};
+}
+
 json forecast_json(const Outlook& outlook, const LongRun& long_run) {
   const Trajectory& run = outlook.run;
   json object = report_head(outlook);
@@ -325,9 +336,7 @@ json forecast_json(const Outlook& outlook, const LongRun& long_run) {
     object["doses"].push_back(entry);
   }
   object["stock"] = run.looks.empty() ? json::array() : rows_array(outlook, run.looks.back());
-  object["long_run"] = {{"mean_y", number(long_run.mean_y)},
-                        {"half_life_y", number(long_run.half_life_y)},
-                        {"why_not", long_run.why_not}};
+  object["long_run"] = json_parts::long_run(long_run);
   object["balance"] = balances(run);
   object["readings"] = readings_array(outlook);
   if (run.stopped)
@@ -345,6 +354,16 @@ json draw(const Outlook& outlook, const DrawRecord& record) { return draw_object
 json refresh(const Outlook& outlook, const RefreshRecord& record) { return refresh_object(outlook, record); }
 json rows(const Outlook& outlook, const Stock& stock) { return rows_array(outlook, stock); }
 json balances(const Trajectory& run) { return tierce::balances(run); }
+json long_run(const LongRun& settled) {
+  return {{"mean_y", number(settled.mean_y)},
+          {"half_life_y", number(settled.half_life_y)},
+          {"mean_by_alcohol_y", number(settled.mean_by_alcohol_y)},
+          {"mean_by_solids_y", number(settled.mean_by_solids_y)},
+          {"youngest_y", number(settled.youngest_y)},
+          {"largest_eigenvalue", number(settled.largest_eigenvalue)},
+          {"period_y", number(settled.period_y)},
+          {"why_not", settled.why_not}};
+}
 
 }  // namespace json_parts
 

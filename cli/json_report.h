@@ -11,6 +11,8 @@ namespace tierce {
 nlohmann::json report_head(const Outlook& outlook);
 nlohmann::json stock_json(const Outlook& outlook, const Stock& stock);
 nlohmann::json age_json(const Outlook& outlook, const ChosenWines& wines);
+/// Of `check`, of a file with faults.
+nlohmann::json problems_json(const std::string& path, const std::vector<Problem>& problems);
 nlohmann::json forecast_json(const Outlook& outlook, const LongRun& long_run);
 
 /// Objects that several commands print under the same names.
@@ -20,6 +22,7 @@ nlohmann::json draw(const Outlook& outlook, const DrawRecord& record);
 nlohmann::json refresh(const Outlook& outlook, const RefreshRecord& record);
 nlohmann::json rows(const Outlook& outlook, const Stock& stock);  // tiers, then tanks
 nlohmann::json balances(const Trajectory& run);
+nlohmann::json long_run(const LongRun& long_run);
 }  // namespace json_parts
 
 }  // namespace tierce

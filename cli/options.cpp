@@ -8,6 +8,7 @@
 #include "cli/refresh_options.h"
 #include "cli/source.h"
 #include "cli/suggest.h"
+#include "cli/target_options.h"
 
 namespace tierce {
 namespace {
@@ -47,6 +48,7 @@ const std::vector<Command>& commands() {
        {"vary", "years"}},
       {"report", "all of it on one page to look at and to print; with -o page.html", {"years"}},
       {"refresh", "the next refresh: what to draw, add, dose and order, barrel by barrel; a printable sheet", {}},
+      {"target", "the largest draw that keeps an age, when an age is reached, or why never; the long run", {"years"}},
   };
   return kCommands;
 }
@@ -80,7 +82,12 @@ po::options_description shared_options() {
   return shared;
 }
 
-bool is_refresh(const Command* command) { return command != nullptr && std::string(command->name) == "refresh"; }
+/// Options that a command reads itself, as written; none of most commands.
+const std::vector<OptionRow>& rows_read_by(const std::string& command) {
+  static const std::vector<OptionRow> kNone;
+  if (command == "refresh") return refresh_option_rows();
+  return command == "target" ? target_option_rows() : kNone;
+}
 
 po::options_description own_options(const Command* command) {
   po::options_description own(command != nullptr ? "Options of " + std::string(command->name) : "");
@@ -118,11 +125,10 @@ po::options_description own_options(const Command* command) {
     own.add_options()("years", po::value<std::string>()->value_name("N"),
                       "forecast N years past the log (default: the scenario's 'until', else 20)");
   if (has("chart")) own.add_options()("chart", "draw the shares of the vintages and the mean age, one line a year");
-  if (is_refresh(command)) {
-    own.add_options()("sheet", "print the sheet for the cellar, on A4 pages of text");
-    for (const OptionRow& row : refresh_option_rows())
-      own.add_options()(row.name, po::value<std::string>()->value_name(row.shown), row.meaning);
-  }
+  const std::string name = command != nullptr ? command->name : "";
+  if (name == "refresh") own.add_options()("sheet", "print the sheet for the cellar, on A4 pages of text");
+  for (const OptionRow& row : rows_read_by(name))
+    own.add_options()(row.name, po::value<std::string>()->value_name(row.shown), row.meaning);
   if (has("lot"))
     own.add_options()("lot", po::value<std::string>()->value_name("NAME"), "every vessel and draw that holds this lot");
   if (has("at-least"))
@@ -150,7 +156,7 @@ std::string general_help() {
 std::string command_help(const Command& command) {
   std::ostringstream out;
   out << "tierce " << command.name << " FILE... [options]\n\n  " << command.answers << "\n\n" << shared_options();
-  if (!command.options.empty() || is_refresh(&command)) out << '\n' << own_options(&command);
+  if (!command.options.empty() || !rows_read_by(command.name).empty()) out << '\n' << own_options(&command);
   return out.str();
 }
 
@@ -166,10 +172,10 @@ std::string no_such_option(const Command& command, const std::string& written, c
          (near.empty() ? "'tierce " + std::string(command.name) + " --help' lists them" : did_you_mean(near));
 }
 
-/// What refresh reads itself, as written.
-std::string take_refresh(const po::variables_map& values, Options& options) {
+/// What the command reads itself, as written.
+std::string take_given(const po::variables_map& values, Options& options) {
   options.sheet = values.count("sheet") > 0;
-  for (const OptionRow& row : refresh_option_rows()) {
+  for (const OptionRow& row : rows_read_by(options.command)) {
     if (values.count(row.name) == 0) continue;
     const auto value = values[row.name].as<std::string>();
     if (fit_to_show(value) != value) return "--" + std::string(row.name) + ": this is no text that can be seen";
@@ -247,7 +253,7 @@ std::string take_amounts(const po::variables_map& values, Options& options) {
 std::string take_values(const po::variables_map& values, Options& options) {
   std::string wrong = take_texts(values, options);
   if (wrong.empty()) wrong = take_amounts(values, options);
-  return wrong.empty() && options.command == "refresh" ? take_refresh(values, options) : wrong;
+  return wrong.empty() ? take_given(values, options) : wrong;
 }
 
 ParsedOptions parse_for(const Command& command, const std::vector<std::string>& rest) {

@@ -39,7 +39,7 @@ struct Options {
   bool chart = false;                        // forecast --chart
   bool large = false;                        // --large: the limits of limits.h are lifted
   bool sheet = false;                        // refresh --sheet
-  std::map<std::string, std::string> given;  // of refresh: the options of its own that were written
+  std::map<std::string, std::string> given;  // of refresh and target: those that they read themselves, as written
   std::optional<std::string> lot;            // trace --lot
   double at_least = 0.0;                     // trace --at-least: a share
   std::optional<Date> as_known_on;           // the book as it stood on this day

@@ -29,10 +29,7 @@ json outcome_object(const ShareOutcome& outcome) {
           {"drawn_L", number(outcome.drawn_l)},
           {"new_wine_L", number(outcome.new_wine_l)},
           {"bottles", number(outcome.bottles)},
-          {"long_run",
-           {{"mean_y", number(outcome.long_run.mean_y)},
-            {"half_life_y", number(outcome.long_run.half_life_y)},
-            {"why_not", outcome.long_run.why_not}}},
+          {"long_run", json_parts::long_run(outcome.long_run)},
           {"impossible", outcome.stopped.empty() ? json(nullptr) : json(outcome.stopped)}};
 }
 

@@ -24,9 +24,9 @@ install_missing() {
   rm -f "$log"
 }
 
-program_packages=(g++ cmake ninja-build libeigen3-dev libyaml-cpp-dev libspdlog-dev libfmt-dev libboost-program-options-dev nlohmann-json3-dev coinor-libclp-dev pkg-config
+program_packages=(g++ cmake ninja-build libeigen3-dev libyaml-cpp-dev libspdlog-dev libfmt-dev libboost-dev libboost-program-options-dev nlohmann-json3-dev coinor-libclp-dev pkg-config
   libkainjow-mustache-dev node-d3-array node-d3-axis node-d3-scale node-d3-selection node-d3-shape)
-test_packages=(libgtest-dev libboost-dev librapidcheck-dev libbenchmark-dev python3 python3-jsonschema python3-yaml python3-scipy dpkg-dev file groff-base)
+test_packages=(libgtest-dev librapidcheck-dev libbenchmark-dev python3 python3-jsonschema python3-yaml python3-scipy dpkg-dev file groff-base)
 fuzz_packages=(clang libclang-rt-14-dev python3)
 style_packages=(clang-format clang-tidy)
 

@@ -19,7 +19,7 @@ import textwrap
 import jsonschema
 
 # Commands that read scenarios are run on every one; those that need arguments stand in WITHOUT_SCENARIO with them.
-ON_SCENARIOS = ["check", "stock", "age", "forecast", "losses", "dose", "label", "refresh", "report"]
+ON_SCENARIOS = ["check", "stock", "age", "forecast", "losses", "dose", "label", "refresh", "report", "target"]
 WITHOUT_SCENARIO = {
     "trace": [
         "--lot|GG22|--at-least|50 %|docs/examples/put_right.yaml".split("|"),
@@ -43,6 +43,7 @@ WITHOUT_SCENARIO = {
 FURTHER = [
     ["refresh", "--json", "scenarios/amber.yaml", "docs/examples/first.yaml", "--sugar", "245 g/L", "--spirit", "96 %vol",
      "--yield", "650 L/t", "--fruit-cost", "1.20 EUR/kg"],
+    ["target", "--json", "scenarios/amber.yaml", "--mean", "4.9 years, 30 years", "--bring", "va: 0.55 g/L, sugar: 90 g/L"],
     ["refresh", "--json", "scenarios/amber.yaml", "--lots", "GG24: 200 L, GG25: 300 L"],
 ]
 LONGEST_LINE = 120
