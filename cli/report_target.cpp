@@ -40,12 +40,11 @@ void add_draw(std::vector<Cell>& row, const ShareTrial& trial, Units units) {
              {trial.share, at_most_litres(trial.drawn_l_y, units), trial.drawn_l_y / trial.full_l, trial.new_wine_l_y});
 }
 
-std::string limit_text(const LargestShare& largest, AgeKind kind, bool least) {
-  const double best_y = (least ? largest.at.least : largest.at.last)[kind];
+std::string limit_text(const LargestShare& largest) {
   switch (largest.limit) {
     case LargestShare::Limit::age: return "the age";
     case LargestShare::Limit::wine: return "the wine";
-    case LargestShare::Limit::never: return "never: " + years_text(best_y) + " at best";
+    case LargestShare::Limit::never: return "never";
     case LargestShare::Limit::unknown: break;
   }
   return "not known";
@@ -79,12 +78,18 @@ Table largest_table(const TargetAnswer& answer, const std::vector<const AgeTarge
       std::vector<Cell> row = {target == group.front() ? horizon.name : std::string(), short_weighting(target->kind)};
       if (found(largest)) add_draw(row, largest.at, units);
       else row.insert(row.end(), 4, std::string("-"));
-      row.emplace_back(found(largest) ? Cell((horizon.least ? largest.at.least : largest.at.last)[target->kind])
-                                      : Cell(std::string("-")));
-      row.emplace_back(limit_text(largest, target->kind, horizon.least));
+      row.emplace_back((horizon.least ? largest.at.least : largest.at.last)[target->kind]);
+      row.emplace_back(limit_text(largest));
       table.rows.push_back(std::move(row));
     }
   return table;
+}
+
+bool any_never(const std::vector<const AgeTarget*>& group) {
+  return std::any_of(group.begin(), group.end(), [](const AgeTarget* target) {
+    const auto never = [](const LargestShare& largest) { return largest.limit == LargestShare::Limit::never; };
+    return never(target->in_the_long_run) || never(target->at_the_last) || never(target->at_every);
+  });
 }
 
 // Under the habit as it is.
@@ -135,6 +140,10 @@ void report_target(Report& report, const TargetAnswer& answer, const std::vector
   leave_a_line(report);
   report.parts.push_back(largest_table(answer, group, units));
   leave_a_line(report);
+  if (any_never(group)) {
+    say(report, "Never: no draw keeps it; the age is the highest that any draw gives.");
+    leave_a_line(report);
+  }
   report.parts.push_back(habit_table(group));
   leave_a_line(report);
   for (const AgeTarget* target : group)

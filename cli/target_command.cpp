@@ -72,6 +72,8 @@ TargetOutcome answer_target(const Options& options, const LoadedScenario& loaded
   const TargetAnswer answer =
       work_out_target(scenario, span, wanted_ages(scenario, parsed.options), teller(loaded.source.path));
   bool possible = !fresh || !fresh->impossible();
+  const bool none_goes = !answer.why_no_search.empty() && answer.outlook.run.stopped;  // no share can be kept up
+  possible = possible && !none_goes;
   for (const AgeTarget& target : answer.targets) possible = possible && !target.impossible();
   outcome.status = possible ? kFine : kFails;
   outcome.report = target_report(answer, fresh, units);

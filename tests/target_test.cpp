@@ -2,9 +2,11 @@
 // against the closed forms of docs/target.md, the negative binomial and the binomial distribution of Boost.Math.
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <boost/math/distributions/binomial.hpp>
 #include <cmath>
 #include <nlohmann/json.hpp>
+#include <sstream>
 
 #include "cli/freshen.h"
 #include "cli/target_work.h"
@@ -282,6 +284,22 @@ TEST(TargetCommand, SaysWhyNeverAndWhatWouldDo) {
   const double share = 1.0 - (1.0 - 1.0 / (5.0 - 152.0 / 365.0)) / 0.96;
   const auto json = nlohmann::json::parse(possible.out);
   EXPECT_NEAR(json["targets"][0]["in_the_long_run"]["fraction_of_held"].get<double>(), share, kFound);
+}
+
+// As every report: 100 columns, whatever is asked and in either unit.
+TEST(TargetCommand, FitsThePage) {
+  const std::string asked =
+      " --mean \"5 years, 60 years\" --youngest \"2 years\" --bring \"alcohol: 18.5 %vol, va: 0.5 g/L, sugar: 50 g/L\"";
+  for (const std::string file : {"amber", "five_casks", "three_tiers", "steel_reserve", "four_scales"})
+    for (const std::string units : {"metric", "us"}) {
+      std::istringstream said(test::run_program("target scenarios/" + file + ".yaml --units " + units + asked).out);
+      std::size_t lines = 0;
+      for (std::string line; std::getline(said, line); ++lines) {
+        const auto inner = [](char c) { return (static_cast<unsigned char>(c) & 0xC0u) == 0x80u; };  // of UTF-8
+        EXPECT_LE(line.size() - static_cast<std::size_t>(std::count_if(line.begin(), line.end(), inner)), 100u) << line;
+      }
+      EXPECT_GT(lines, 40u) << file;
+    }
 }
 
 TEST(TargetCommand, TakesTheClaimsOfTheFileWhereNothingIsAsked) {
