@@ -27,6 +27,12 @@ Problem cannot_be_done(const RefreshRefusal& refusal, Units units) {
     problem.allowed += ", as in --draw \"" + at_most_litres(refusal.draw_possible_l, units) + "\"";
     problem.hint = "";
   }
+  if (is_known(refusal.refill_possible_l) && refusal.refill_possible_l > 0.0) {
+    problem.allowed = "new wine of up to " + at_most_litres(refusal.refill_possible_l, units) + " in place of " +
+                      litres(refusal.refill_l, units) +
+                      ", as in refill: {volume: " + at_most_litres(refusal.refill_possible_l, units) + "}";
+    problem.hint = "";
+  }
   return problem;
 }
 

@@ -229,29 +229,44 @@ double draw_wanted_l(const Trajectory& run, const Timeline& line, const Date& da
   return litres;
 }
 
-/// The timeline with the draws of the day cut to a part.
-bool goes_with(const Scenario& scenario, Timeline line, const Date& date, double part, double& drawn_l) {
-  for (Event& event : line.events)
-    if (auto* draw = std::get_if<Draw>(&event.act); draw != nullptr && event.date == date && !event.past)
-      draw->amount.value *= part;
+enum class Cut { draw, refill };
+
+double new_wine_wanted_l(const Timeline& line, const Date& date) {
+  for (const Event& event : line.events)
+    if (const auto* refill = std::get_if<Refill>(&event.act); refill != nullptr && event.date == date && !event.past)
+      return refill->volume_l.value_or(kUnknown);
+  return kUnknown;
+}
+
+/// The timeline with the draws, or the stated new wine, of the day cut to a part; `litres`: what then is drawn, or goes
+/// in.
+bool goes_with(const Scenario& scenario, Timeline line, const Date& date, Cut cut, double part, double& litres) {
+  for (Event& event : line.events) {
+    if (event.date != date || event.past) continue;
+    if (auto* draw = std::get_if<Draw>(&event.act); draw != nullptr && cut == Cut::draw) draw->amount.value *= part;
+    if (auto* refill = std::get_if<Refill>(&event.act); refill != nullptr && cut == Cut::refill && refill->volume_l)
+      *refill->volume_l *= part;
+  }
   const Trajectory run = simulate(scenario, line);
   if (run.stopped) return false;
-  drawn_l = 0.0;
+  litres = 0.0;
   for (const DrawRecord& draw : run.draws)
-    if (draw.date == date && !draw.past) drawn_l += draw.volume_l;
+    if (cut == Cut::draw && draw.date == date && !draw.past) litres += draw.volume_l;
+  for (const RefreshRecord& refresh : run.refreshes)
+    if (cut == Cut::refill && refresh.date == date && !refresh.past) litres += refresh.new_wine_l;
   return true;
 }
 
-/// The largest draw with which the day goes; unknown where even a drop is too much.
-double possible_draw_l(const Scenario& scenario, const Timeline& line, const Date& date) {
-  double low = 1e-9, high = 1.0, drawn_l = kUnknown;
-  if (!goes_with(scenario, line, date, low, drawn_l)) return kUnknown;
+/// The largest draw, or the most new wine, with which the day goes; unknown where even a drop is too much.
+double possible_l(const Scenario& scenario, const Timeline& line, const Date& date, Cut cut) {
+  double low = 1e-9, high = 1.0, litres = kUnknown;
+  if (!goes_with(scenario, line, date, cut, low, litres)) return kUnknown;
   for (int i = 0; i < kHalvings; ++i) {
     const double part = 0.5 * (low + high);
-    (goes_with(scenario, line, date, part, drawn_l) ? low : high) = part;
+    (goes_with(scenario, line, date, cut, part, litres) ? low : high) = part;
   }
-  goes_with(scenario, line, date, low, drawn_l);
-  return drawn_l;
+  goes_with(scenario, line, date, cut, low, litres);
+  return litres;
 }
 
 RefreshRefusal refused(const Scenario& scenario, const Timeline& line, const Trajectory& run, const Date& date) {
@@ -260,7 +275,10 @@ RefreshRefusal refused(const Scenario& scenario, const Timeline& line, const Tra
   refusal.short_l = run.stopped->short_l;
   if (run.stopped->date != date) return refusal;
   refusal.draw_l = draw_wanted_l(run, line, date);
-  if (refusal.short_l > 0.0) refusal.draw_possible_l = possible_draw_l(scenario, line, date);
+  refusal.refill_l = new_wine_wanted_l(line, date);
+  if (refusal.short_l > 0.0) refusal.draw_possible_l = possible_l(scenario, line, date, Cut::draw);
+  if (refusal.short_l < 0.0 && is_known(refusal.refill_l))
+    refusal.refill_possible_l = possible_l(scenario, line, date, Cut::refill);
   return refusal;
 }
 

@@ -69,9 +69,11 @@ struct RefreshRefusal {
   Problem problem;  // for `file`, `act` and `ullage`
   Date date{};
   int row = 0;
-  double short_l = 0.0;               // litres wanted and not there; negative: litres too many
-  double draw_l = kUnknown;           // what the day's draw asks for
-  double draw_possible_l = kUnknown;  // the largest draw with which the rest of the day goes
+  double short_l = 0.0;                 // litres wanted and not there; negative: litres too many
+  double draw_l = kUnknown;             // what the day's draw asks for
+  double draw_possible_l = kUnknown;    // the largest draw with which the rest of the day goes
+  double refill_l = kUnknown;           // new wine that the day's refill states
+  double refill_possible_l = kUnknown;  // where vessels run over: the most new wine with which the day goes
 };
 
 using PlanOrRefusal = std::variant<RefreshPlan, RefreshRefusal>;

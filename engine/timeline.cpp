@@ -179,7 +179,7 @@ class Builder {
         line_.problems.push_back({refill.at,
                                   "the habit uses lot '" + stated.name + "' on " + iso_text(day) +
                                       ", before its harvest on " + iso_text(stated.harvested),
-                                  "", ""});
+                                  "a lot that is harvested by then, or 'like' in place of 'lot'", ""});
       return refill.lot;
     }
     const Date harvested = last_harvest(stated, day);

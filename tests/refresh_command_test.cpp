@@ -192,6 +192,8 @@ TEST(RefreshCommand, SaysWhatWouldMakeItPossible) {
       {{kAmber, "--sheet", "--json"}, kBadInput, "--sheet"},
       {{kAmber, "--lees", "95 %"}, kBadInput, "0 % to 90 %"},
       {{kAmber, "--strength", "18 %vol"}, kBadInput, "--lots"},
+      {{kAmber, "--sugar", "245 g/L", "--spirit", "96 %vol", "--yield", "0 L/t"}, kBadInput, "above 0 L/kg"},
+      {{kAmber, "--draw", "110 %"}, kBadInput, "up to 100 %"},
   };
   for (const Refused& refused : all) {
     std::string line;

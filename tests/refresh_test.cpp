@@ -274,6 +274,15 @@ TEST(Refresh, ATierThatCannotSupplyTheNextNamesTheLargestDrawThatGoes) {
   EXPECT_NEAR(draws_of_day(plan_of(loaded_from(replaced(text, "30 L", "19.9 L"))))[0]->volume_l, 19.9, 1e-9);
 }
 
+// Amber holds 1276.8 L, a fifth is drawn: 1364 L of capacity leave room for 1364 - 1021.44 = 342.56 L (by hand).
+TEST(Refresh, VesselsThatRunOverNameTheMostNewWineThatGoes) {
+  const RefreshRefusal refusal = refused_of(
+      replaced(file("scenarios/amber.yaml"), "refill: {like: GG25, ", "refill: {volume: 600 L, like: GG25, "));
+  EXPECT_LT(refusal.short_l, 0.0);
+  EXPECT_NEAR(refusal.refill_l, 600.0, 1e-12);
+  EXPECT_NEAR(refusal.refill_possible_l, 1364 - 1276.8 * 0.8, 1e-6);
+}
+
 TEST(Refresh, WhatCannotBePlannedIsRefused) {
   const std::string amber = file("scenarios/amber.yaml");
   const auto without_habit = amber.substr(0, amber.find("habit:")) + "until: 2045\n";
