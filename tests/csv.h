@@ -8,6 +8,8 @@
 #include <string>
 #include <vector>
 
+#include "tests/deviation.h"
+
 namespace tierce::test {
 
 using CsvRow = std::map<std::string, std::string>;
@@ -41,6 +43,7 @@ inline std::vector<CsvRow> read_csv(const std::string& name) {
     rows.push_back(row);
   }
   if (rows.empty()) throw std::runtime_error("no rows in test data: " + name);
+  Deviations::all().begin(name, rows.size());
   return rows;
 }
 

@@ -1,14 +1,19 @@
 #!/usr/bin/env python3
 """Writes docs/validation.md: what was checked against what.
 
-usage: validation.py PROGRAM           writes the page
-       validation.py --check PROGRAM   says whether the page is current, and runs every comparison
+usage: validation.py PROGRAM TESTS           writes the page; TESTS is build/release/tests/tierce_tests
+       validation.py --check PROGRAM TESTS   says whether the page is current, and runs every comparison
 """
+import collections
 import csv
+import math
+import os
 import pathlib
 import re
 import subprocess
 import sys
+import tempfile
+import textwrap
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 PAGE = ROOT / "docs" / "validation.md"
@@ -35,6 +40,18 @@ wrong in print is listed in [sources.md](sources.md#misprints-and-slips-in-print
 | table in `tests/data` | rows | held by |
 | --- | --- | --- |
 """
+DEVIATIONS = """
+### How far the figures are from the tables
+
+For each figure that is checked against a table: in how many places, and, at the place nearest to its tolerance, how far
+it is from the table and how far it may be. Figures are named as the tests write them, in the unit that ends the name. A
+test that reads two tables has its figures under the longer one.
+Above 1e-9 the tolerance is the last digit that the table prints, or what its source says of itself; the test says which.
+
+| table | figure | places | deviation | tolerance |
+| --- | --- | --- | --- | --- |
+"""
+EXACT = "Tables without a line here hold words, verdicts and limits, which have to be the same as they stand: {}."
 TAIL = """
 ## Beside these
 
@@ -62,22 +79,58 @@ def tables():
         yield f"| `{path.name}` | {rows_of(path)} | {', '.join(users)} |\n"
 
 
-def page(program):
+def users_of_tables():
+    """The names of the test suites that read a table."""
+    for test in sorted((ROOT / "tests").glob("*.cpp")):
+        text = test.read_text("utf-8")
+        if '"tests/csv.h"' in text:
+            yield from re.findall(r"^TEST(?:_P)?\((\w+),", text, re.MULTILINE)
+
+
+def shown(number):
+    """Two digits, rounded up: 'below 4.1e-10'."""
+    if number == 0.0:
+        return "0"
+    step = 10.0 ** (math.floor(math.log10(number)) - 1)
+    return f"below {math.ceil(number / step * (1.0 - 1e-9)) * step:.2g}"
+
+
+def deviations(tests):
+    suites = sorted(set(users_of_tables()))
+    wanted = ":".join([f"{suite}.*" for suite in suites] + [f"*/{suite}.*" for suite in suites])
+    with tempfile.NamedTemporaryFile("r", encoding="utf-8") as file:
+        said = subprocess.run([tests, f"--gtest_filter={wanted}", "--gtest_brief=1"], capture_output=True, text=True,
+                              check=False, env={**os.environ, "TIERCE_DEVIATIONS": file.name})
+        if said.returncode != 0:
+            raise SystemExit(said.stdout)
+        lines, seen = "", collections.Counter()
+        for row in csv.reader(file, delimiter="\t", quoting=csv.QUOTE_NONE):
+            table, figure, places, apart, tolerance = row
+            seen[table] += 1
+            if not table.startswith("contract/"):
+                figure = re.sub(r'number\(row, "(\w+)"\)', r"\1", figure).replace("|", "\\|")
+                name = f"`{table}`" if seen[table] == 1 else ""
+                lines += f"| {name} | `{figure}` | {places} | {shown(float(apart))} | {float(tolerance):.2g} |\n"
+    others = [f"`{path.name}`" for path in sorted((ROOT / "tests" / "data").glob("*.csv")) if not seen[path.name]]
+    return DEVIATIONS + lines + ("\n" + textwrap.fill(EXACT.format(", ".join(others)), 120) + "\n" if others else "")
+
+
+def page(program, tests):
     script = ROOT / "tests" / "reference" / "demo_by_scipy.py"
     said = subprocess.run([sys.executable, script, program], capture_output=True, text=True, check=False)
     if said.returncode != 0:
         raise SystemExit(said.stderr)
-    return HEAD + said.stdout + TABLES + "".join(tables()) + TAIL
+    return HEAD + said.stdout + TABLES + "".join(tables()) + deviations(tests) + TAIL
 
 
 def without_deviations(text):
     """The last digit of a deviation depends on the compiler; that it is small, the comparison itself has held."""
-    return re.sub(r"below \S+", "below", text)
+    return re.sub(r"\| (0|below \S+) \|", "| below |", text)
 
 
 def main():
     check = sys.argv[1] == "--check"
-    text = page(sys.argv[-1])
+    text = page(*sys.argv[-2:])
     if not check:
         PAGE.write_text(text, "utf-8")
     elif without_deviations(PAGE.read_text("utf-8")) != without_deviations(text):
