@@ -40,8 +40,8 @@ void pass(Run& run, const Event& event, const Place& from, const Place& to, cons
 /// The pours of a refill, from tier to tier.
 void pour(Run& run, const Event& event, const RefillPlan& plan) {
   if (plan.all_give_some && run.now.litre_years.size() == 0) {
-    pour_down_lots(run);
     for (const Pour& moved : plan.pours) pass_volume(run, moved, event.at);
+    pour_down_lots(run);
     return;
   }
   for (const Pour& moved : plan.pours) {
@@ -141,7 +141,8 @@ std::optional<Fault> apply(Run& run, const Event& event, const Refill& refill) {
   if (plan.new_wine_first) new_wine();
   pour(run, event, plan);
   if (!plan.new_wine_first) new_wine();
-  for (int row = 0; row < tiers; ++row) settle(run, row);
+  if (!run.all_rest)
+    for (int row = 0; row < tiers; ++row) settle(run, row);
   if (run.keep == Keep::flows) return std::nullopt;
   RefreshRecord& record = refresh_of_day(run, event);
   record.new_wine_l += plan.new_wine_l;

@@ -45,7 +45,21 @@ Gone evaporated(Run& run, int row) {
 
 }  // namespace
 
+void work_out_pours(Run& run) {
+  if (run.waiting.empty()) return;
+  Flows& flows = run.out.flows;
+  work_out(run.waiting,
+           {.lots = lots_of(run.now, 0),
+            .columns = run.now.litres.cols(),
+            .before = run.used_before_waiting,
+            .drawn = {flows.litres.row(kDrawn).data(), nullptr, flows.alcohol.row(kDrawn).data()},
+            .evaporated = {flows.litres.row(kEvaporated).data(), nullptr, flows.alcohol.row(kEvaporated).data()},
+            .last = run.rows() - 1});
+  run.waiting.clear();
+}
+
 void write_lots(Run& run, int row) {
+  work_out_pours(run);
   Unwritten& to = run.now.unwritten;
   if (to.nothing(row)) return;
   write_drawn(run, row);
@@ -80,6 +94,7 @@ void draw_lots(Run& run, int row, double share) {
 }
 
 void pour_lots(Run& run, int from, int to, double share) {
+  work_out_pours(run);
   Stock& now = run.now;
   if (share >= 1.0) write_lots(run, from);
   const LotFactors giving = now.unwritten.left(from), taking = now.unwritten.left(to);
@@ -97,7 +112,31 @@ void pour_lots(Run& run, int from, int to, double share) {
   if (share >= 1.0) empty_lots(now, from);
 }
 
+namespace {
+
+/// Nobody will look at the lots of this refill, and everything in the reserve is known.
+bool may_wait(Run& run) {
+  if (run.keep != Keep::flows || run.rows() > kFewRows) return false;
+  for (int row = 0; row < run.rows(); ++row)
+    if (!is_known(counted(run.now, row).at(row, kSumAlcohol))) return false;
+  return true;
+}
+
+void let_wait(Run& run) {
+  const int last = run.scenario.tier_count() - 1;
+  if (run.waiting.empty()) {
+    run.used_before_waiting = run.now.used;
+    run.waiting.reserve(64);
+  }
+  note_pour(*run.now.unwritten.fours(), run.plan.share.data(), run.waiting.emplace_back());
+  pour_dissolved_down(run.now.solutes.data(), run.plan.share.data(), last);
+}
+
+}  // namespace
+
 void pour_down_lots(Run& run) {
+  if (may_wait(run)) return let_wait(run);
+  work_out_pours(run);
   const int last = run.scenario.tier_count() - 1;
   Stock& now = run.now;
   Flows& flows = run.out.flows;
@@ -116,13 +155,24 @@ void pour_down_lots(Run& run) {
   pour_down(chain, columns_for(now, alcohol_left));
 }
 
-void add_lot(Stock& stock, int row, int parcel, double litres, double alcohol_l) {
-  stock.used = std::max<Eigen::Index>(stock.used, parcel + 1);
-  stock.litres(row, parcel) += litres;
-  stock.entered(row, parcel) += litres;
-  stock.alcohol(row, parcel) += alcohol_l;
-  stock.unwritten.at(row, kSumLitres) += litres;  // a sum that is not known stays so
-  stock.unwritten.at(row, kSumAlcohol) += alcohol_l;
+void add_lot(Run& run, int row, int parcel, double litres, double alcohol_l) {
+  Stock& now = run.now;
+  now.used = std::max<Eigen::Index>(now.used, parcel + 1);
+  now.unwritten.at(row, kSumLitres) += litres;  // a sum that is not known stays so
+  now.unwritten.at(row, kSumAlcohol) += alcohol_l;
+  if (!run.waiting.empty()) {
+    Poured& pour = run.waiting.back();
+    if (row == 0 && pour.parcel < 0 && parcel >= run.used_before_waiting && is_known(alcohol_l)) {
+      pour.parcel = parcel;
+      pour.litres = litres;
+      pour.alcohol_l = alcohol_l;
+      return;
+    }
+    work_out_pours(run);
+  }
+  now.litres(row, parcel) += litres;
+  now.entered(row, parcel) += litres;
+  now.alcohol(row, parcel) += alcohol_l;
 }
 
 }  // namespace tierce

@@ -8,6 +8,9 @@
 
 namespace tierce {
 
+/// Works out the refills that wait (pours.h).
+void work_out_pours(Run& run);
+
 /// Writes what is still to be written into a row's amounts and into its flows by lot.
 void write_lots(Run& run, int row);
 /// The same for all rows; their sums are counted anew when next asked for, since the caller may change the amounts.
@@ -27,7 +30,7 @@ void pour_lots(Run& run, int from, int to, double share);
 /// Each tier gives the share that the plan of the refill says to the next older one, the oldest first; all in one pass.
 /// The caller settles all tiers, which begins new sulfur steps.
 void pour_down_lots(Run& run);
-/// New wine of one lot comes into a row whose lots are written.
-void add_lot(Stock& stock, int row, int parcel, double litres, double alcohol_l);
+/// New wine of one lot comes into a row whose lots are written, or just after a pour that waits.
+void add_lot(Run& run, int row, int parcel, double litres, double alcohol_l);
 
 }  // namespace tierce

@@ -157,8 +157,6 @@ constexpr Measured kMeasured[] = {
     {"acetaldehyde", &Composition::acetaldehyde_mg_l, kAldehyde},
 };
 
-Binders binders_of(const Stock& stock, int row) { return {.acetaldehyde_mg_l = stock.per_litre(row, kAldehyde)}; }
-
 /// Free SO2 that a dose aims at, mg/L; unknown if something needed is unknown.
 double wanted_free_mg_l(const Run& run, int row, const Dose& dose) {
   if (dose.kind == Dose::Kind::to_free) return dose.value;
@@ -176,7 +174,8 @@ double dose_mg_l(const Run& run, int row, const Dose& dose, double litres) {
     return 1000.0 * so2_grams_of_metabisulfite(dose.value, run.scenario.metabisulfite_yield) / litres;
   const double wanted = wanted_free_mg_l(run, row, dose);
   if (is_known(now.solutes(row, kAldehyde)))
-    return addition_with_binders_mg_l(wanted, now.per_litre(row, kSo2Total), binders_of(now, row));
+    return std::max(
+        total_beside_acetaldehyde_mg_l(wanted, now.per_litre(row, kAldehyde)) - now.per_litre(row, kSo2Total), 0.0);
   return addition_without_binders_mg_l(wanted, now.per_litre(row, kSo2Free), run.scenario.so2_binding_fraction);
 }
 
@@ -215,19 +214,25 @@ double within_most(const Run& run, int row, const Dose& dose, double wanted_mg_l
   return std::max(0.0, std::min(wanted_mg_l, dose.at_most_total_mg_l - total_mg_l));
 }
 
-void add_sulfur(Run& run, const Event& event, const Dose& dose, int row, double wanted_mg_l) {
-  Stock& now = run.now;
-  DoseRecord record{.at = dose.at, .date = event.date, .row = row, .past = event.past};
-  record.dose_mg_l = within_most(run, row, dose, wanted_mg_l);
-  record.wanted_mg_l = wanted_mg_l;
-  record.litres = now.volume[row];
-  record.before = sulfur_now(now, row);
-  const double added_mg = record.dose_mg_l * record.litres;
-  now.solutes(row, kSo2Total) += added_mg;
-  now.solutes(row, kSo2Free) +=
-      (1.0 - run.scenario.so2_binding_fraction) * added_mg;  // where a binder is known, settle() replaces it
+void put_in(Run& run, int row, double added_mg) {
+  double* const held = run.now.solutes.row(row).data();
+  held[kSo2Total] += added_mg;
+  // Where a binder is known, settle() replaces it.
+  held[kSo2Free] += (1.0 - run.scenario.so2_binding_fraction) * added_mg;
   run.out.flows.solutes(kDosed, kSo2Total) += added_mg;
   settle(run, row);
+}
+
+void add_sulfur(Run& run, const Event& event, const Dose& dose, int row, double wanted_mg_l) {
+  Stock& now = run.now;
+  const double litres = now.volume[row], dose_mg_l = within_most(run, row, dose, wanted_mg_l);
+  if (run.keep == Keep::flows) return put_in(run, row, dose_mg_l * litres);
+  DoseRecord record{.at = dose.at, .date = event.date, .row = row, .past = event.past};
+  record.dose_mg_l = dose_mg_l;
+  record.wanted_mg_l = wanted_mg_l;
+  record.litres = litres;
+  record.before = sulfur_now(now, row);
+  put_in(run, row, dose_mg_l * litres);
   record.after = sulfur_now(now, row);
   run.out.doses.push_back(record);
   if (!run.out.refreshes.empty() && run.out.refreshes.back().date == event.date)
@@ -289,21 +294,24 @@ std::optional<Fault> apply(Run& run, const Event& event, const Analyse& analyse)
 }
 
 std::optional<Fault> apply(Run& run, const Event& event, const Dose& dose) {
-  std::vector<int> rows;
-  if (dose.place) rows.push_back(dose.place->row);
-  for (int row = 0; !dose.place && row < run.scenario.tier_count(); ++row)
-    if (run.now.volume[row] > 0.0) rows.push_back(row);
+  auto& doses_mg_l = run.doses_mg_l;
+  doses_mg_l.clear();
   double litres = 0.0;
-  for (const int row : rows) litres += run.now.volume[row];
+  const auto take_in = [&](int row) {
+    doses_mg_l.emplace_back(row, 0.0);
+    litres += run.now.volume[row];
+  };
+  if (dose.place) take_in(dose.place->row);
+  for (int row = 0; !dose.place && row < run.scenario.tier_count(); ++row)
+    if (run.now.volume[row] > 0.0) take_in(row);
   if (!(litres > 0.0))
     return Fault{
         {dose.at, "the dose finds no wine on " + iso_text(event.date), "", ""}, dose.place ? dose.place->row : 0, 0.0};
-  std::vector<double> added_mg_l;
-  for (const int row : rows) {
-    added_mg_l.push_back(dose_mg_l(run, row, dose, litres));
-    if (!is_known(within_most(run, row, dose, added_mg_l.back()))) return unknown_for_dose(run, row, dose);
+  for (auto& [row, dose_of_row] : doses_mg_l) {
+    dose_of_row = dose_mg_l(run, row, dose, litres);
+    if (!is_known(within_most(run, row, dose, dose_of_row))) return unknown_for_dose(run, row, dose);
   }
-  for (std::size_t i = 0; i < rows.size(); ++i) add_sulfur(run, event, dose, rows[i], added_mg_l[i]);
+  for (const auto& [row, dose_of_row] : doses_mg_l) add_sulfur(run, event, dose, row, dose_of_row);
   return std::nullopt;
 }
 

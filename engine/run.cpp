@@ -34,16 +34,6 @@ std::string named(const Run& run, const Place& place) {
   return "vessel '" + vessels[static_cast<std::size_t>(place.vessel)].name + "'";
 }
 
-void settle_sulfur(Stock& stock, int row) {
-  const double acetaldehyde_mg = stock.solutes(row, kAldehyde);
-  if (!is_known(acetaldehyde_mg)) return;
-  const double litres = stock.volume[row];
-  const double total_mg = stock.solutes(row, kSo2Total);
-  if (!(litres > 0.0) || !is_known(total_mg)) return;
-  const Binders binders{.acetaldehyde_mg_l = acetaldehyde_mg / litres};
-  stock.solutes(row, kSo2Free) = litres * free_for_total_mg_l(total_mg / litres, binders);
-}
-
 void note_loss(Run& run, const Place& from, const std::string& cause, double litres, double share_of_row) {
   if (run.keep != Keep::flows)
     run.out.losses.push_back(

@@ -8,7 +8,9 @@
 #include <vector>
 
 #include "engine/evaporation.h"
+#include "engine/pours.h"
 #include "engine/scenario.h"
+#include "engine/sulfur.h"
 #include "engine/timeline.h"
 #include "engine/trajectory.h"
 
@@ -46,23 +48,26 @@ struct Run {
   Trajectory out;
   std::size_t year_index = 0;  // of the year that runs; room for all is made when the run begins
   Keep keep = Keep::everything;
-  bool half_aged = false;          // a fault stopped the ageing after some rows
-  RefillPlan plan;                 // of the refill being done; kept, so that its memory is used again
-  bool any_filled = false;         // the vessels of some rows are looked at when the day ends:
-  std::vector<char> filled_today;  // by row
+  bool half_aged = false;                // a fault stopped the ageing after some rows
+  std::vector<Poured> waiting;           // refills whose lots nobody has looked at since
+  Eigen::Index used_before_waiting = 0;  // columns that held wine before the first of them
+  RefillPlan plan;                       // of the refill being done; kept, so that its memory is used again
+  bool any_filled = false;               // the vessels of some rows are looked at when the day ends:
+  std::vector<char> filled_today;        // by row
   Powers powers;
   std::vector<AgeingLaw> ageing;    // by row
   int rows_alike = 0;               // from the youngest: lose one and the same share, at a stated strength
   Eigen::VectorXd vapour_fraction;  // by row, from the laws
   double sulfur_step_years = 1.0;
-  bool all_rest = true;                    // time changes nothing that is dissolved; settle() finds out
-  bool wine_forms = false;                 // acetaldehyde or volatile acid
-  std::vector<double> nowhere;             // a row of amounts that nobody reads (lots.cpp)
-  std::vector<At> filled_at;               // by row: the entry that last put wine in
-  Eigen::VectorXd target_l;                // by tier
-  Eigen::VectorXd tolerance_l;             // by row: volumes are compared to this
-  std::vector<double> spirit_used_l;       // by spirit
-  std::vector<double> lot_used_l;          // by lot of the timeline
+  bool all_rest = true;                            // time changes nothing that is dissolved; settle() finds out
+  bool wine_forms = false;                         // acetaldehyde or volatile acid
+  std::vector<double> nowhere;                     // a row of amounts that nobody reads (lots.cpp)
+  std::vector<At> filled_at;                       // by row: the entry that last put wine in
+  Eigen::VectorXd target_l;                        // by tier
+  Eigen::VectorXd tolerance_l;                     // by row: volumes are compared to this
+  std::vector<std::pair<int, double>> doses_mg_l;  // of the dose being given, by row; kept as `plan` is
+  std::vector<double> spirit_used_l;               // by spirit
+  std::vector<double> lot_used_l;                  // by lot of the timeline
   std::vector<std::vector<int>> standing;  // by row: the draws whose wine stands in a tank; indices into out.draws
 
   std::vector<const Tier*> tier_now;  // by tier: as stated, or as set since
@@ -91,7 +96,12 @@ inline void look_at_levels(Run& run, int row, const At& at) {
 }
 
 /// Where acetaldehyde is known, free SO2 is what the equilibrium leaves (design decision 13); else it stays as booked.
-void settle_sulfur(Stock& stock, int row);
+inline void settle_sulfur(Stock& stock, int row) {
+  double* const held = stock.solutes.row(row).data();
+  const double litres = stock.volume[row];
+  if (!is_known(held[kAldehyde]) || !is_known(held[kSo2Total]) || !(litres > 0.0)) return;
+  held[kSo2Free] = litres * free_beside_acetaldehyde_mg_l(held[kSo2Total] / litres, held[kAldehyde] / litres);
+}
 
 /// After wine, sulfur or a reading came in: free SO2 at equilibrium, and a new sulfur step. From here on time may
 /// change what is dissolved in the row: in most runs of a search it never does, and ageing is evaporation alone.

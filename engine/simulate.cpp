@@ -104,20 +104,16 @@ bool goes_on_after(Run& run, const Event& event, Fault fault, bool in_log) {
   return false;
 }
 
-/// The acts of every year, which leave to lots.h what has to be written by lot. Any other finds it written.
-bool works_on_factors(const Event::Act& act) {
-  if (const auto* draw = std::get_if<Draw>(&act)) return !draw->to;
-  if (const auto* refill = std::get_if<Refill>(&act)) return !refill->from;
-  return std::holds_alternative<Dose>(act) || std::holds_alternative<CloseYear>(act);
-}
-
-/// The acts of every year are looked for first: a visit of the variant costs as much as a row of lots.
+/// The acts of every year leave to lots.h what has to be written by lot; any other finds it written. They are looked
+/// for first: a visit of the variant costs as much as a row of lots.
 std::optional<Fault> apply(Run& run, const Event& event) {
   if (event.past && !run.now.levels.all_there())
     if (auto refused = not_there(run, event)) return refused;
-  if (const auto* refill = std::get_if<Refill>(&event.act)) return apply(run, event, *refill);
-  if (const auto* draw = std::get_if<Draw>(&event.act)) return apply(run, event, *draw);
+  if (const auto* refill = std::get_if<Refill>(&event.act); refill && !refill->from) return apply(run, event, *refill);
+  if (const auto* draw = std::get_if<Draw>(&event.act); draw && !draw->to) return apply(run, event, *draw);
   if (const auto* close = std::get_if<CloseYear>(&event.act)) return apply(run, event, *close);
+  if (const auto* dose = std::get_if<Dose>(&event.act)) return apply(run, event, *dose);
+  write_lots(run);
   return std::visit([&](const auto& act) { return apply(run, event, act); }, event.act);
 }
 
@@ -138,7 +134,9 @@ bool step(Run& run, std::size_t index) {
     return event.past || (only_looks && event.date <= run.line.log_end);
   };
   if (run.now.day < event.day) {
-    const double years = years_between_days(run.now.day, event.day), before_l = held_l(run);
+    const double years = years_between_days(run.now.day, event.day), held_l_before = held_l(run);
+    double& evaporated_l = run.year().litres[kEvaporated];
+    const double evaporated_l_before = evaporated_l;
     std::optional<Fault> fault = none();
     if (!age_to(run, event.day, fault)) {
       goes_on_after(run, event, *fault, in_log());
@@ -146,10 +144,9 @@ bool step(Run& run, std::size_t index) {
       return false;
     }
     run.year().years += years;
-    run.year().litre_years += 0.5 * years * (before_l + held_l(run));
+    run.year().litre_years += years * (held_l_before - 0.5 * (evaporated_l - evaporated_l_before));
   }
   run.now.date = event.date;
-  if (!works_on_factors(event.act)) write_lots(run);
   if (auto refused = apply(run, event))
     if (!goes_on_after(run, event, std::move(*refused), in_log())) return false;
   if (std::holds_alternative<Look>(event.act)) return true;  // changes nothing; the last one takes the stock away

@@ -25,12 +25,6 @@ double Stock::alcohol_l(int row) const {
   return unwritten.left(row).alcohol * sum_row(alcohol.row(row).data(), used);
 }
 
-double Stock::alcohol_pct(int row) const { return volume[row] > 0.0 ? 100.0 * alcohol_l(row) / volume[row] : kUnknown; }
-
-double Stock::per_litre(int row, Solute solute) const {
-  return volume[row] > 0.0 ? solutes(row, solute) / volume[row] : kUnknown;
-}
-
 double Stock::ph(int row) const {
   const double measured = measured_ph[static_cast<std::size_t>(row)];
   if (is_known(measured)) return measured;

@@ -126,10 +126,14 @@ struct Stock {
   std::vector<SulfurStep> sulfur;
   Unwritten unwritten;
 
-  double alcohol_l(int row) const;                 // litres of pure alcohol
-  double alcohol_pct(int row) const;               // %vol; unknown if empty
-  double per_litre(int row, Solute solute) const;  // g/L or mg/L; unknown if empty
-  double ph(int row) const;                        // latest measured, else the weighted mean (an estimate)
+  double alcohol_l(int row) const;     // litres of pure alcohol
+  double alcohol_pct(int row) const {  // %vol; unknown if empty
+    return volume[row] > 0.0 ? 100.0 * alcohol_l(row) / volume[row] : kUnknown;
+  }
+  double per_litre(int row, Solute solute) const {  // g/L or mg/L; unknown if empty
+    return volume[row] > 0.0 ? solutes(row, solute) / volume[row] : kUnknown;
+  }
+  double ph(int row) const;  // latest measured, else the weighted mean (an estimate)
 };
 
 /// What left a row or entered it in one act.

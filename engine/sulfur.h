@@ -3,6 +3,8 @@
 // result NaN.
 #pragma once
 
+#include <cmath>
+
 namespace tierce {
 
 /// Molar mass of SO2: S 32.06 + 2 O 15.999, standard atomic weights, rounded.
@@ -75,6 +77,24 @@ double bound_so2_mg_l(double free_mg_l, const Binders& binders);
 
 /// Total SO2, mg/L, that leaves `free_mg_l` free: free + bound.
 double total_for_free_mg_l(double free_mg_l, const Binders& binders);
+
+/// The same where acetaldehyde, `acetaldehyde_mg_l` (0 or more) of it, is the only binder known.
+inline double total_beside_acetaldehyde_mg_l(double free_mg_l, double acetaldehyde_mg_l) {
+  constexpr double kHalfFull = kAcetaldehyde.kd_mmol_l * kSo2GramsPerMole;
+  const double capacity_mg_l = acetaldehyde_mg_l * (kSo2GramsPerMole / kAcetaldehyde.grams_per_mole);
+  return free_mg_l + capacity_mg_l * free_mg_l / (kHalfFull + free_mg_l);
+}
+
+/// Its inverse: f² + (K + c - total) f - K total = 0, c what the acetaldehyde binds when full and K the free SO2 at
+/// which it is half full; solved without cancellation. From 0 to the total.
+inline double free_beside_acetaldehyde_mg_l(double total_mg_l, double acetaldehyde_mg_l) {
+  constexpr double kHalfFull = kAcetaldehyde.kd_mmol_l * kSo2GramsPerMole;
+  if (total_mg_l <= 0.0) return 0.0;
+  const double surplus = total_mg_l - acetaldehyde_mg_l * (kSo2GramsPerMole / kAcetaldehyde.grams_per_mole) - kHalfFull;
+  const double root = std::sqrt(surplus * surplus + 4.0 * kHalfFull * total_mg_l);
+  const double free_mg_l = surplus > 0.0 ? 0.5 * (surplus + root) : 2.0 * kHalfFull * total_mg_l / (root - surplus);
+  return free_mg_l > total_mg_l ? total_mg_l : free_mg_l;  // rounding may lift it by its last digit
+}
 
 /// Free SO2, mg/L, when the wine holds `total_mg_l`: the one root of total_for_free(free) = total. From 0 to the total.
 double free_for_total_mg_l(double total_mg_l, const Binders& binders);

@@ -88,7 +88,7 @@ void bring_in(Run& run, Flow flow, const Place& to, const Composition& wine, con
   const double alcohol_l = litres * wine.alcohol_pct / 100.0;
   Flows& flows = run.out.flows;
   if (!now.unwritten.nothing(to.row)) write_lots(run, to.row);
-  add_lot(now, to.row, parcel, litres, alcohol_l);
+  add_lot(run, to.row, parcel, litres, alcohol_l);
   add_dissolved(wine, cost, litres, now.solutes.row(to.row).data(), flows.solutes.row(flow).data());
   raise(run, to, litres, at);
   flows.litres(flow, parcel) += litres;
@@ -108,7 +108,7 @@ void bring_parts(Run& run, const Event& event, const Lot& lot, const Place& to, 
   for (std::size_t i = 0; i < lot.brought.size(); ++i) {
     const BroughtPart& part = lot.brought[i];
     const int column = event.brought[i];
-    add_lot(now, to.row, column, litres * part.litres, litres * part.alcohol);
+    add_lot(run, to.row, column, litres * part.litres, litres * part.alcohol);
     now.entered(to.row, column) += litres * (part.entered - part.litres);  // some of it evaporated over there
     if (now.litre_years.size() > 0) now.litre_years(to.row, column) += litres * part.wood_years;
     flows.litres(kIn, column) += litres * part.litres;

@@ -36,7 +36,6 @@ void plan_oldest_first(const Refill& refill, int tiers, const double* volume_l, 
                        const double* tolerance_l, RefillPlan& plan) {
   double into_l = 0.0;    // what must enter a tier: its own need and that of all older tiers
   double passed_l = 0.0;  // what the tier has just given to the older one, which may be less than that one needed
-  plan.share.back() = 0.0;
   for (int k = tiers - 1; k >= 1; --k) {
     const double need_l = need(volume_l[k], target_l[k], tolerance_l[k]);
     into_l += need_l;
@@ -66,7 +65,7 @@ void plan_refill(const Refill& refill, const Volumes& volume_l, const Volumes& t
                  RefillPlan& plan) {
   plan.pours.clear();
   plan.short_of.reset();
-  plan.share.resize(volume_l.size());
+  plan.share.resize(std::max<std::size_t>(volume_l.size(), kSharesAtLeast));  // the last row and those beyond: none
   plan.new_wine_first = refill.order == RefillOrder::youngest_first;
   plan.all_give_some = !plan.new_wine_first;
   (plan.new_wine_first ? plan_youngest_first : plan_oldest_first)(

@@ -29,13 +29,16 @@ struct Shortage {
 /// Litres by tier, youngest first.
 using Volumes = std::span<const double>;
 
+/// A plan has room for as many shares, so that four tiers at a time can be poured.
+constexpr std::size_t kSharesAtLeast = 4;
+
 struct RefillPlan {
   std::vector<Pour> pours;      // in the order in which they are done
   double new_wine_l = 0.0;      // into row 0
   bool new_wine_first = false;  // before the pours (youngest first) or after them (oldest first)
   std::optional<Shortage> short_of;
   bool all_give_some = false;  // oldest first, and each tier but the oldest gives some of its wine and keeps some
-  std::vector<double> share;   // then: by tier, what it gives; the oldest nothing
+  std::vector<double> share;   // then: by tier, what it gives; the oldest nothing, and zeros up to kSharesAtLeast
 };
 
 /// Volumes are compared to this part of a row's capacity (design decision 6).

@@ -231,23 +231,31 @@ bool reached_its_end(const twin::Outcome& outcome) {
   return !outcome.stopped && std::none_of(outcome.left_out.begin(), outcome.left_out.end(), in_between);
 }
 
+/// The end of a run, whatever else it wrote down.
+void expect_same_end(const Timeline& line, const Trajectory& engine, const twin::Cellar& twin, Kinds& kinds) {
+  ASSERT_FALSE(engine.looks.empty()) << "the engine stopped before the end";
+  expect_same_stock(engine.looks.back(), twin, kinds);
+  expect_same_flows(line, engine.flows.litres, twin, false);
+  if (is_known(engine.flows.alcohol.sum())) expect_same_flows(line, engine.flows.alcohol, twin, true);
+  const double interest = engine.flows.solutes(kGained, kMoney), same = twin.interest;
+  EXPECT_LE(apart(interest, same), tolerance_for(is_known(same) ? std::abs(same) : 0.0)) << "interest";
+}
+
 void expect_agreement(const Scenario& scenario) {
   const Timeline line = timeline(scenario, {});
   ASSERT_TRUE(line.problems.empty()) << line.problems.front().what;
-  const Trajectory engine = simulate(scenario, line);
+  const Trajectory engine = simulate(scenario, line), flows_alone = simulate(scenario, line, Keep::flows);
   const twin::Outcome outcome = twin::run(scenario);
   Kinds kinds(line, outcome.cellar);
   expect_same_faults(engine, outcome);
+  expect_same_faults(flows_alone, outcome);
   if (!outcome.left_out.empty() && outcome.stopped) return;
   expect_same_draws(scenario, line, engine, outcome.cellar, kinds);
   expect_same_refreshes(engine, outcome.cellar);
   if (!reached_its_end(outcome)) return;
-  ASSERT_FALSE(engine.looks.empty()) << "the engine stopped before the end";
-  expect_same_stock(engine.looks.back(), outcome.cellar, kinds);
-  expect_same_flows(line, engine.flows.litres, outcome.cellar, false);
-  const double interest = engine.flows.solutes(kGained, kMoney), same = outcome.cellar.interest;
-  EXPECT_LE(apart(interest, same), tolerance_for(is_known(same) ? std::abs(same) : 0.0)) << "interest";
-  if (is_known(engine.flows.alcohol.sum())) expect_same_flows(line, engine.flows.alcohol, outcome.cellar, true);
+  expect_same_end(line, engine, outcome.cellar, kinds);
+  SCOPED_TRACE("with the flows alone");
+  expect_same_end(line, flows_alone, outcome.cellar, kinds);
 }
 
 /// Tiers `tier0`, `tier1`, ... of one vessel each, filled to capacity, that lose nothing; one lot without a fault.
