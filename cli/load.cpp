@@ -70,12 +70,12 @@ void show_the_first(std::vector<Problem>& problems, std::size_t dropped) {
 
 }  // namespace
 
-LoadedScenario check_source(Source source, const Limits& limits, const std::vector<std::string>& through,
+LoadedScenario check_source(Source source, const Limits& limits, const ReadBefore& before,
                             const std::optional<Date>& known_on, const TreeChange& change) {
   ReadScenario read = read_scenario(source, limits, known_on, change);
   LoadedScenario loaded{std::move(source), std::move(read.scenario), std::move(read.problems), {}, {}};
   const std::size_t faults = loaded.problems.size();
-  bring_from_other_files(loaded, limits, through);
+  bring_from_other_files(loaded, limits, before);
   if (loaded.problems.size() > faults) read.trust.wines = false;
   if (read.parsed) {
     const auto broken = validate(loaded.scenario);
@@ -93,11 +93,11 @@ LoadedScenario check_source(Source source, const Limits& limits, const std::vect
   return loaded;
 }
 
-LoadedScenario load_scenario(const std::string& path, const Limits& limits, const std::vector<std::string>& through) {
+LoadedScenario load_scenario(const std::string& path, const Limits& limits, const ReadBefore& before) {
   std::vector<Problem> problems;
   Source source = load_source(path, problems, limits);
   if (!problems.empty()) return {std::move(source), {}, std::move(problems), {}, {}};
-  return check_source(std::move(source), limits, through);
+  return check_source(std::move(source), limits, before);
 }
 
 }  // namespace tierce

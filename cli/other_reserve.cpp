@@ -125,42 +125,54 @@ void fill(Scenario& scenario, std::size_t index, const Outlook& other, const Dra
   lot.made = LotMade{lot.origin->at, draw.volume_l, draw.date, 0.0, {}};
 }
 
+/// A file that one of the lots names; read once, however many lots name it, here and in the files between.
+const LoadedScenario& other_file(const std::string& path, const Limits& limits, const ReadBefore& before) {
+  const auto known = before.known->find(path);
+  if (known != before.known->end()) return known->second;
+  return before.known->emplace(path, load_scenario(path, limits, before)).first->second;
+}
+
+/// What a faulty file says of itself where it is named.
+Problem fault_of(const Origin& origin, const Problem& first) {
+  const bool read = first.at.line > 0;
+  return {
+      origin.at,
+      origin.file + (read ? " is faulty in line " + std::to_string(first.at.line) : " is not read") + ": " + first.what,
+      read ? "a sound file; 'tierce check' shows its faults" : "a file that can be read", "", false};
+}
+
+/// One lot from one draw; the fault where it cannot be had.
+std::optional<Problem> bring(LoadedScenario& loaded, std::size_t lot, const Limits& limits, const ReadBefore& before) {
+  const Origin origin = *loaded.scenario.lots[lot].origin;
+  const std::string path = whole_path(fs::path(loaded.source.path).parent_path() / origin.file);
+  if (std::find(before.through.begin(), before.through.end(), path) != before.through.end())
+    return Problem{origin.at, "the files name one another in a ring: " + ring_text(before.through, path),
+                   "a draw whose wine does not come from here", "", false};
+  const LoadedScenario& other = other_file(path, limits, before);
+  if (!other.problems.empty()) return fault_of(origin, other.problems.front());
+  Scenario scenario = other.scenario;
+  scenario.clock = loaded.scenario.clock;  // ages as they are counted here
+  const Outlook outlook = run_scenario(scenario, {.habit = false});
+  Found found = find_draw(outlook, origin);
+  if (found.draw == nullptr)
+    return Problem{origin.at, std::move(found.what), std::move(found.allowed), std::move(found.hint), false};
+  fill(loaded.scenario, lot, outlook, *found.draw);
+  return std::nullopt;
+}
+
 }  // namespace
 
-void bring_from_other_files(LoadedScenario& loaded, const Limits& limits, const std::vector<std::string>& through) {
-  const bool any = std::any_of(loaded.scenario.lots.begin(), loaded.scenario.lots.end(), [](const Lot& lot) {
+void bring_from_other_files(LoadedScenario& loaded, const Limits& limits, const ReadBefore& before) {
+  const auto comes_from_elsewhere = [](const Lot& lot) {
     return lot.origin && !lot.origin->draw.empty() && !lot.origin->file.empty();
-  });
-  if (!any) return;
-  std::vector<std::string> chain = through;
-  chain.push_back(whole_path(loaded.source.path));
-  const std::size_t lots = loaded.scenario.lots.size();
+  };
+  if (std::none_of(loaded.scenario.lots.begin(), loaded.scenario.lots.end(), comes_from_elsewhere)) return;
+  ReadBefore with_this = before;
+  with_this.through.push_back(whole_path(loaded.source.path));
+  const std::size_t lots = loaded.scenario.lots.size();  // more are added on the way
   for (std::size_t i = 0; i < lots; ++i) {
-    if (!loaded.scenario.lots[i].origin) continue;
-    const Origin origin = *loaded.scenario.lots[i].origin;
-    if (origin.draw.empty() || origin.file.empty()) continue;
-    const auto fault = [&](std::string what, std::string allowed, std::string hint) {
-      loaded.problems.push_back({origin.at, std::move(what), std::move(allowed), std::move(hint), false});
-    };
-    const std::string path = whole_path(fs::path(loaded.source.path).parent_path() / origin.file);
-    if (std::find(chain.begin(), chain.end(), path) != chain.end()) {
-      fault("the files name one another in a ring: " + ring_text(chain, path),
-            "a draw whose wine does not come from here", "");
-      continue;
-    }
-    LoadedScenario other = load_scenario(path, limits, chain);
-    if (!other.problems.empty()) {
-      const Problem& first = other.problems.front();
-      fault(origin.file + (first.at.line > 0 ? " is faulty in line " + std::to_string(first.at.line) : " is not read") +
-                ": " + first.what,
-            first.at.line > 0 ? "a sound file; 'tierce check' shows its faults" : "a file that can be read", "");
-      continue;
-    }
-    other.scenario.clock = loaded.scenario.clock;  // ages as they are counted here
-    const Outlook outlook = run_scenario(other.scenario, {.habit = false});
-    const Found found = find_draw(outlook, origin);
-    if (found.draw == nullptr) fault(found.what, found.allowed, found.hint);
-    else fill(loaded.scenario, i, outlook, *found.draw);
+    if (!comes_from_elsewhere(loaded.scenario.lots[i])) continue;
+    if (auto fault = bring(loaded, i, limits, with_this)) loaded.problems.push_back(std::move(*fault));
   }
 }
 

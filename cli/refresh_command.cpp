@@ -50,7 +50,7 @@ void add_plan(Plans& plans, const Refresh& refresh, const Options& options, Unit
 
 void plan_file(Plans& plans, const std::string& path, const Options& options, const RefreshOptions& own,
                std::ostream& err) {
-  const LoadedScenario loaded = load_scenario(path);
+  const LoadedScenario loaded = load_scenario(path, options.large ? kLargeLimits : kUsualLimits);
   if (!loaded.problems.empty()) {
     print_problems(loaded.problems, loaded.source, err);
     plans.status = std::max(plans.status, kBadInput);

@@ -131,6 +131,35 @@ TEST(WineOfAnotherReserve, NamesTheWholeRingOfFiles) {
       << fault_of(folder.load("a.yaml"));
 }
 
+// Each of twenty files takes two draws of the next: read again for each lot, the last would be read a million times.
+// Equal parts of one wine are that wine.
+TEST(WineOfAnotherReserve, ReadsAFileOnceThoughManyLotsComeFromIt) {
+  const Folder folder("chain");
+  const auto draws_on = [](int year) {
+    const std::string day = "  - {date: " + std::to_string(year) + "-10-01, do: ";
+    return day + "draw, from: floor, volume: 50 L, use: bulk, for: One}\n" + day +
+           "draw, from: floor, volume: 50 L, use: bulk, for: Two}\n";
+  };
+  constexpr int kFiles = 20;
+  for (int file = 0; file < kFiles; ++file) {
+    const std::string next = "f" + std::to_string(file + 1) + ".yaml", year = std::to_string(2020 + kFiles - file);
+    const auto add = [&](const std::string& lot) {
+      return "  - {date: " + year + "-10-01, do: add, lot: " + lot + ", to: floor, volume: 50 L}\n";
+    };
+    folder.write("f" + std::to_string(file) + ".yaml",
+                 reserve("R" + std::to_string(file), "harvest",
+                         "  - {name: X, from: " + next + ", draw: One}\n  - {name: Y, from: " + next + ", draw: Two}\n",
+                         add("X") + add("Y") + draws_on(2020 + kFiles - file)));
+  }
+  folder.write("f" + std::to_string(kFiles) + ".yaml",
+               reserve("Last", "harvest", kTwoLots,
+                       "  - {date: 2020-10-01, do: add, lot: GG20, to: floor, volume: 100 L}\n" + draws_on(2020)));
+  const LoadedScenario loaded = folder.load("f0.yaml");
+  ASSERT_TRUE(loaded.problems.empty()) << loaded.problems.front().what;
+  EXPECT_NEAR(loaded.scenario.lots[0].wine.alcohol_pct, 18.0, 1e-9);
+  EXPECT_NEAR(loaded.scenario.lots[0].wine.sugar_g_l, 100.0, 1e-9);
+}
+
 Outlook run_of(const std::string& lots, const std::string& log) {
   std::vector<Problem> problems;
   const LoadedScenario loaded = check_source(source_from("lots.yaml", reserve("Amber", "entry", lots, log), problems));
