@@ -39,12 +39,15 @@ WITHOUT_SCENARIO = {
     ],
     "new": [["{folder}/new.yaml", "--vessels", "5", "--filled", "2026-11-02"]],
 }
-# Further command lines of commands that read scenarios. With several files the output holds plans and an order.
+# Further command lines of commands that read scenarios. With several files the output is a list, that of the premises
+# last; or it holds plans and an order.
 FURTHER = [
     ["refresh", "--json", "scenarios/amber.yaml", "docs/examples/first.yaml", "--sugar", "245 g/L", "--spirit", "96 %vol",
      "--yield", "650 L/t", "--fruit-cost", "1.20 EUR/kg"],
     ["target", "--json", "scenarios/amber.yaml", "--mean", "4.9 years, 30 years", "--bring", "va: 0.55 g/L, sugar: 90 g/L"],
     ["refresh", "--json", "scenarios/amber.yaml", "--lots", "GG24: 200 L, GG25: 300 L"],
+    ["stock", "--json", "scenarios/working_year.yaml", "scenarios/petrel.yaml"],
+    ["losses", "--json", "scenarios/working_year.yaml", "scenarios/petrel.yaml"],
 ]
 LONGEST_LINE = 120
 PARTS = "parts.schema.json#/$defs/"
@@ -135,6 +138,18 @@ def fields_seen(value, seen):
             fields_seen(inner, seen)
 
 
+def errors_of(output, command, validator, schemas):
+    """What an output holds that its schema does not allow; of several files, each part by its own."""
+    if isinstance(output, list):
+        *each, premises = output
+        return [error for part in each for error in validator.iter_errors(part)] + [
+            *part_validator(schemas, "premises_" + command).iter_errors(premises)]
+    if "plans" in output:
+        return [error for part in output["plans"] for error in validator.iter_errors(part)] + [
+            *part_validator(schemas, "order_sum").iter_errors(output["order"])]
+    return [*validator.iter_errors(output)]
+
+
 def check_outputs(program, project, schemas, faults):
     validators = {command: validator_for(schemas, command) for command in schemas if command != "parts"}
     seen = set()
@@ -148,12 +163,7 @@ def check_outputs(program, project, schemas, faults):
             continue
         output = json.loads(said.stdout)
         fields_seen(output, seen)
-        errors = []
-        for part in output["plans"] if "plans" in output else [output]:
-            errors += validators[command].iter_errors(part)
-        if "plans" in output:
-            errors += part_validator(schemas, "order_sum").iter_errors(output["order"])
-        for error in errors[:5]:
+        for error in errors_of(output, command, validators[command], schemas)[:5]:
             faults.append(f"{line}: at {'/'.join(map(str, error.absolute_path)) or 'top'}: {error.message[:300]}")
     for name, schema in named_objects(schemas):
         for field in schema["properties"]:
