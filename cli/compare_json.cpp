@@ -50,10 +50,7 @@ json variant_object(const ComparedVariant& one, double bottle_l) {
                  {"drawn_L", number(one.drawn_l)},
                  {"bottles", number(one.drawn_l / bottle_l)},
                  {"new_wine_L", number(one.new_wine_l)},
-                 {"long_run",
-                  {{"mean_y", number(one.long_run.mean_y)},
-                   {"half_life_y", number(one.long_run.half_life_y)},
-                   {"why_not", one.long_run.why_not}}},
+                 {"long_run", json_parts::long_run(one.long_run)},
                  {"years", years}};
   if (one.last_draw) object["last_draw"] = draw_object(*one.last_draw, bottle_l);
   if (one.stopped)

@@ -64,6 +64,15 @@ RefreshRecord& refresh_of_day(Run& run, const Event& event) {
   return refreshes.back();
 }
 
+Fault too_little(const Run& run, const Event& event, const Shortage& gap) {
+  return {{event.at,
+           "the refill of tier '" + run.scenario.name_of(gap.to) + "' needs " + litres_text(gap.missing_l) +
+               " more than tier '" + run.scenario.name_of(gap.from) + "' holds on " + iso_text(event.date),
+           "a smaller draw, a smaller target, or 'volume:' to refill as far as the wine goes", ""},
+          gap.from,
+          gap.missing_l};
+}
+
 }  // namespace
 
 std::optional<Fault> apply(Run& run, const Event&, const Open& open) {
@@ -114,15 +123,7 @@ std::optional<Fault> apply(Run& run, const Event& event, const Refill& refill) {
   RefillPlan& plan = run.plan;
   const auto size = static_cast<std::size_t>(tiers);
   plan_refill(refill, {run.now.volume.data(), size}, {run.target_l.data(), size}, {run.tolerance_l.data(), size}, plan);
-  if (plan.short_of) {
-    const Shortage& gap = *plan.short_of;
-    return Fault{{event.at,
-                  "the refill of tier '" + run.scenario.name_of(gap.to) + "' needs " + litres_text(gap.missing_l) +
-                      " more than tier '" + run.scenario.name_of(gap.from) + "' holds on " + iso_text(event.date),
-                  "a smaller draw, a smaller target, or 'volume:' to refill as far as the wine goes", ""},
-                 gap.from,
-                 gap.missing_l};
-  }
+  if (plan.short_of) return too_little(run, event, *plan.short_of);
   Asked of_tank;
   std::vector<std::pair<std::string, double>> lots;
   if (plan.new_wine_l > 0.0 && refill.from) {
