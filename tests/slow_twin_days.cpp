@@ -149,6 +149,17 @@ void add_habit_day(Cellar& cellar, const HabitDay& doing, const Date& day, std::
   for (const Dose& dose : doing.doses) add(dose);
 }
 
+/// Wine that was made into a tank is in the book from that day on; its lees leave on the same day.
+void add_lot_in_tank(const Lot& lot, int index, std::vector<Deed>& deeds) {
+  if (!lot.made || !lot.made->in || !lot.made->date) return;
+  const auto litres = [&](double value) { return Amount{lot.made->at, Amount::Kind::litres, value, 0.0}; };
+  const Add all{index, lot.made->at, *lot.made->in, litres(lot.made->volume_l)};
+  deeds.push_back({*lot.made->date, lot.made->at, true, nullptr, all});
+  if (!(lot.made->lees_fraction > 0.0)) return;
+  const Lose lees{*lot.made->in, litres(lot.made->lees_fraction * lot.made->volume_l), "lees"};
+  deeds.push_back({*lot.made->date, lot.made->at, true, nullptr, lees});
+}
+
 void note(Outcome& outcome, Refusal refusal, const Date& date, bool past) {
   refusal.date = date;
   if (past) outcome.left_out.push_back(refusal);
@@ -188,6 +199,7 @@ std::vector<Deed> deeds_in_order(Cellar& cellar) {
   const Scenario& scenario = *cellar.scenario;
   std::vector<Deed> deeds;
   for (const Opening& opening : scenario.opening) deeds.push_back({opening.date, opening.at, true, &opening, {}});
+  for (std::size_t i = 0; i < scenario.lots.size(); ++i) add_lot_in_tank(scenario.lots[i], static_cast<int>(i), deeds);
   for (const Entry& entry : scenario.log) deeds.push_back({entry.date, entry.at, true, nullptr, entry.action});
   for (const Routine& routine : scenario.habit)
     for (const Date& day : days_of(scenario, routine)) {

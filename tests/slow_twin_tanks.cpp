@@ -56,6 +56,7 @@ std::optional<Refusal> bottle(Cellar& cellar, const Deed& deed, const Bottle& bo
 std::optional<Refusal> take_of_lot(Cellar& cellar, int lot, double litres, At asked_at) {
   if (at(lot) >= cellar.used_l.size() || !cellar.scenario->lots[at(lot)].made) return std::nullopt;
   const LotMade& made = *cellar.scenario->lots[at(lot)].made;
+  if (made.in) return std::nullopt;  // what there is of it is what the tank holds
   const double left_l = made.volume_l - made.volume_l * made.lees_fraction - cellar.used_l[at(lot)];
   if (litres > left_l + 1e-9 * made.volume_l) return Refusal{.at = asked_at, .row = 0, .short_l = litres - left_l};
   cellar.used_l[at(lot)] += litres;

@@ -298,6 +298,25 @@ twin::Outcome agreed(const Scenario& scenario) {
   return twin::run(scenario);
 }
 
+// 500 L made into a tank leave 4 % of lees there; a part is moved into a tier, and the tank gives the next refill.
+TEST(SlowTwin, HoldsWineThatWasMadeIntoATank) {
+  Scenario scenario = plain_cellar({300.0, 200.0});
+  scenario.tanks.push_back({{}, "T3", 600.0});
+  Lot made = scenario.lots.front();
+  made.name = "in the tank";
+  made.harvested = {2001, 9, 20};
+  made.wine.alcohol_pct = 17.0;
+  made.made = LotMade{{}, 500.0, Date{2001, 10, 20}, 0.04, Place{{}, 2, -1}};
+  scenario.lots.push_back(made);
+  do_on(scenario, {2001, 2, 10}, add_to(0, 300.0));
+  do_on(scenario, {2001, 2, 10}, add_to(1, 200.0));
+  do_on(scenario, {2002, 2, 10}, draw_share(1, 0.5));
+  do_on(scenario, {2002, 2, 10}, Refill{-1, {}, RefillOrder::oldest_first, {}, Place{{}, 2, -1}});
+  const twin::Outcome outcome = agreed(scenario);
+  EXPECT_NEAR(twin::litres_in(outcome.cellar.rows[2]), 500.0 - 20.0 - 100.0, 1e-10);
+  EXPECT_NEAR(outcome.cellar.rows[0].wine[0].litres, 200.0, 1e-10);  // of the first lot: 100 L went down
+}
+
 // A fifth drawn and refilled leaves four fifths of every lot: after n rounds (1 - s)^n of the first is there.
 TEST(SlowTwin, LeavesOfTheFirstLotWhatRepeatedDrawsLeave) {
   Scenario scenario = plain_cellar({1000.0});
