@@ -3,6 +3,7 @@
 
 #include "cli/reading.h"
 #include "cli/suggest.h"
+#include "cli/write.h"
 
 namespace tierce {
 namespace {
@@ -80,11 +81,18 @@ void read_vessels(Draft& draft, const Node& node, std::vector<Vessel>& vessels) 
 void read_target(Fields& fields, bool vessels_read, Tier& tier) {
   double capacity_l = 0.0;
   for (const Vessel& vessel : tier.vessels) capacity_l += vessel.capacity_l;
+  tier.ullage_part = fields.quantity("ullage", 0.0);
+  const double room_l = capacity_l * (1.0 - tier.ullage_part);
   tier.target_stated = fields.has("target");
-  tier.target_l = fields.quantity("target", capacity_l);
+  tier.target_l = fields.quantity("target", room_l);
   if (vessels_read && tier.target_l > capacity_l * (1.0 + 1e-9))
     fields.report(fields.at("target"), "the target of tier '" + tier.name + "' is more than its vessels hold",
                   "up to " + plain_number(capacity_l) + " L, the sum of their capacities");
+  else if (vessels_read && tier.target_l > room_l * (1.0 + 1e-9))
+    fields.report(fields.at("ullage"),
+                  "tier '" + tier.name + "' cannot keep that ullage when it is refilled to its target",
+                  "up to " + at_most_text(100.0 * (1.0 - tier.target_l / capacity_l), 2) + " %; or a target of up to " +
+                      at_most_text(room_l, 1) + " L");
 }
 
 void read_tier(Draft& draft, const Node& node) {
@@ -108,6 +116,7 @@ void read_tier(Draft& draft, const Node& node) {
   tier.vapour_stated = fields.has("vapour");
   tier.wood = fields.choice("wood", "yes") == "yes";
   tier.so2_loss = read_sulfur_loss(fields);
+  if (fields.choice("level", "even") == "full first") tier.level = Level::full_first;
   draft.scenario.tiers.push_back(std::move(tier));
 }
 

@@ -135,10 +135,11 @@ void read_from(Reader& reader, RefreshOptions& options) {
 void read_level(Reader& reader, RefreshOptions& options) {
   const std::string level = reader.text("level");
   if (level == "full first") options.level = Level::full_first;
-  else if (!level.empty() && level != "even")
+  else if (level == "even") options.level = Level::even;
+  else if (!level.empty())
     reader.report("--level cannot be '" + level + "'", "even, full first",
                   did_you_mean(nearest(level, {"even", "full first"})));
-  options.ullage_part = reader.above("ullage", Measure::share, -1e-12, 0.9, 0.0);
+  if (reader.has("ullage")) options.ullage_part = reader.above("ullage", Measure::share, -1e-12, 0.9, 0.0);
 }
 
 void read_lots_at_hand(Reader& reader, RefreshOptions& options) {
@@ -170,8 +171,9 @@ const std::vector<OptionRow>& refresh_option_rows() {
       {"filter", "LOSS", "new wine lost in the filter after that (default: none)"},
       {"bottling-loss", "LOSS", "of the draw, lost on the way into bottles (default: none)"},
       {"bottle", "VOLUME", "the reserve's own bottle, as 250 mL (default: that of the habit or the log)"},
-      {"level", "even|full first", "fill all vessels to the same part (the default), or as many full as can be"},
-      {"ullage", "SHARE", "of each vessel, to be left free (default: nothing beyond what the target leaves)"},
+      {"level", "even|full first",
+       "fill all vessels to the same part, or as many full as can be (default: as the tier states)"},
+      {"ullage", "SHARE", "of each vessel, to be left free (default: as the tier states, else what the target leaves)"},
       {"soakage", "VESSELS", "what vessels of new wood will drink, as \"B6: 5 L, B7: 5 L\" (default: nothing)"},
       {"from", "fruit|must", "what the new wine is made from (default: fruit, once --sugar is given)"},
       {"sugar", "SUGAR", "of the must before it ferments, as in tierce fortify: with it the order is worked out"},

@@ -39,8 +39,8 @@ struct RefreshOptions {
   Loss lees{}, filter{};                                  // of the new wine, before it goes in
   Loss bottling{};                                        // of the draw
   double bottle_l = kUnknown;                             // the reserve's own bottle
-  Level level = Level::even;                              // of the vessels
-  double ullage_part = 0.0;                               // of each, to be left free
+  std::optional<Level> level{};                           // of the vessels; empty: as the file has it
+  std::optional<double> ullage_part{};                    // of each, to be left free; likewise
   std::vector<std::pair<std::string, double>> soakage{};  // vessels of new wood, litres that each drinks
 
   MadeFrom from = MadeFrom::wine;

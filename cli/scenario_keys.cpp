@@ -128,13 +128,16 @@ const Section& tier() {
       {
           plain("name", Form::text, kRequired, "", "its name"),
           plain("vessels", Form::list, kRequired, "", "what it is made of"),
-          quantity("target", Measure::volume, kAmountAboveZero, kOptional, "the sum of the capacities",
+          quantity("target", Measure::volume, kAmountAboveZero, kOptional, "the capacities, less 'ullage'",
                    "what it is refilled to"),
           plain("evaporation", Form::special, kOptional, "3 %/yr", "loss, as %/yr or L/yr per vessel"),
           quantity("vapour", Measure::strength, kStrength, kOptional, "from the cellar's air",
                    "strength of what evaporates"),
           choice("wood", {"yes", "no"}, "yes", "whether the clock 'wood' runs in it"),
           plain("so2_loss", Form::special, kOptional, "the reserve's", "%/yr of total, mg/L/yr, or %/yr of free"),
+          choice("level", {"even", "full first"}, "even", "how `tierce refresh` spreads wine over its vessels"),
+          quantity("ullage", Measure::share, {0.0, 0.9, false}, kOptional, "0 %",
+                   "of each vessel, left free when filled"),
       }};
   return kSection;
 }

@@ -5,10 +5,9 @@
 #include <optional>
 #include <vector>
 
-namespace tierce {
+#include "engine/scenario.h"
 
-/// How wine is spread over the vessels of a tier: each to the same part, or as many full as can be.
-enum class Level { even, full_first };
+namespace tierce {
 
 /// What the vessels hold when they are filled.
 struct Filling {

@@ -178,14 +178,15 @@ std::optional<RefreshRefusal> fill_tiers(RefreshPlan& plan, const RefreshWish& w
     if (!takes_part(plan, row)) continue;
     const Tier& tier = plan.base.tiers[static_cast<std::size_t>(row)];
     const double litres = plan.after.stock().volume[row];
-    const std::vector<double> brim_l = brims_of(plan.after.stock(), row, wish.ullage_part);
-    auto filling = fill_vessels(brim_l, litres, wish.level);
+    const double ullage_part = wish.ullage_part.value_or(tier.ullage_part);
+    const std::vector<double> brim_l = brims_of(plan.after.stock(), row, ullage_part);
+    auto filling = fill_vessels(brim_l, litres, wish.level.value_or(tier.level));
     if (!filling) {
       double brims_l = 0.0;
       for (const double brim : brim_l) brims_l += brim;
-      const double capacity_l = brims_l / (1.0 - wish.ullage_part);
+      const double capacity_l = brims_l / (1.0 - ullage_part);
       RefreshRefusal refusal =
-          refused(RefreshFault::ullage, plan.date, too_full(tier, litres, capacity_l, wish.ullage_part));
+          refused(RefreshFault::ullage, plan.date, too_full(tier, litres, capacity_l, ullage_part));
       refusal.row = row;
       refusal.short_l = brims_l - litres;
       return refusal;

@@ -17,11 +17,11 @@ namespace tierce {
 
 /// What differs from the habit.
 struct RefreshWish {
-  std::optional<Date> on{};      // the day; empty: the habit's next one
-  std::optional<Amount> draw{};  // from the last tier
-  std::optional<int> lot{};      // the new wine
-  Level level = Level::even;     // of the vessels of each tier
-  double ullage_part = 0.0;      // of each vessel's capacity, to be left free
+  std::optional<Date> on{};             // the day; empty: the habit's next one
+  std::optional<Amount> draw{};         // from the last tier
+  std::optional<int> lot{};             // the new wine
+  std::optional<Level> level{};         // of the vessels; empty: as each tier states it
+  std::optional<double> ullage_part{};  // of each vessel's capacity, to be left free; empty: as each tier states it
   // The new wine from several lots, in this order, with the litres of each; the last one also takes what rounding
   // leaves. Lots index Scenario::lots.
   std::vector<std::pair<int, double>> lots{};

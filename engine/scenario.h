@@ -49,17 +49,22 @@ struct Evaporation {
   bool stated = false;
 };
 
+/// How wine is spread over the vessels of a tier: each to the same part, or as many full as can be.
+enum class Level { even, full_first };
+
 struct Tier {
   At at;
   std::string name;
   std::vector<Vessel> vessels;
-  double target_l = 0.0;  // level after a refill; the sum of the capacities where nothing is stated
+  double target_l = 0.0;  // level after a refill; where nothing is stated, the capacities less the ullage wanted
   bool target_stated = false;
   Evaporation evaporation;
   double vapour_pct = kUnknown;  // strength of what evaporates, %vol
   bool vapour_stated = false;
   bool wood = true;
   std::optional<SulfurLoss> so2_loss;
+  Level level = Level::even;  // wanted when a refresh is planned
+  double ullage_part = 0.0;   // of each vessel's capacity, wanted free when it is filled
 };
 
 struct Tank {

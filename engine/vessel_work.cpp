@@ -22,7 +22,8 @@ bool is_there(const Run& run, const Place& place) {
 
 /// A tier that states no target is refilled to the vessels that it has.
 void follow_capacity(Run& run, int row) {
-  if (!run.tier(row).target_stated) run.target_l[row] = run.now.levels.capacity_of(row);
+  if (!run.tier(row).target_stated)
+    run.target_l[row] = run.now.levels.capacity_of(row) * (1.0 - run.tier(row).ullage_part);
 }
 
 Tier& tier_to_set(Run& run, int row) {
@@ -168,7 +169,8 @@ Scenario as_the_log_leaves_it(const Scenario& scenario) {
     Tier& tier = left.tiers[row];
     std::erase_if(tier.vessels, [](const Vessel& vessel) { return !(vessel.capacity_l > 0.0); });
     for (Vessel& vessel : tier.vessels) vessel.later = false;
-    if (changed[row] && !tier.target_stated) tier.target_l = left.capacity_of(static_cast<int>(row));
+    if (changed[row] && !tier.target_stated)
+      tier.target_l = left.capacity_of(static_cast<int>(row)) * (1.0 - tier.ullage_part);
   }
   return left;
 }

@@ -284,6 +284,31 @@ TEST(Refresh, VesselsThatRunOverNameTheMostNewWineThatGoes) {
   EXPECT_NEAR(refusal.refill_possible_l, 1364 - 1276.8 * 0.8, 7 * 1.4e-6);
 }
 
+// What a tier states is what a plan does without being asked; an option asks for something else.
+TEST(Refresh, TakesLevelAndUllageFromTheTier) {
+  const std::string amber = file("scenarios/amber.yaml");
+  const std::string stated =
+      replaced(amber, "target: 1330 L", "target: 1330 L\n    level: full first\n    ullage: 1 %");
+  const auto levels = [](const RefreshPlan& plan) { return plan.fillings.at(0).filling.level_l; };
+  const RefreshPlan plan = plan_of(loaded_from(stated));
+  EXPECT_EQ(levels(plan), levels(plan_of(loaded_from(amber), {.level = Level::full_first, .ullage_part = 0.01})));
+  for (const double level_l : levels(plan)) EXPECT_LE(level_l, 228 * 0.99 + 1e-9);
+  EXPECT_EQ(levels(plan_of(loaded_from(stated), {.level = Level::even, .ullage_part = 0.0})),
+            levels(plan_of(loaded_from(amber))));
+}
+
+// Capacities 5 x 228 + 2 x 112 = 1364 L: without a target they are refilled up to the ullage.
+TEST(Refresh, ATierWithoutATargetIsRefilledUpToItsUllage) {
+  const std::string amber = file("scenarios/amber.yaml");
+  const LoadedScenario loaded = loaded_from(replaced(amber, "target: 1330 L", "ullage: 2 %"));
+  EXPECT_NEAR(loaded.scenario.tiers[0].target_l, 1364 * 0.98, 1e-9);
+  EXPECT_NEAR(plan_of(loaded).after.stock().volume[0], 1364 * 0.98, 1e-9);
+  const LoadedScenario full = loaded_from(replaced(amber, "target: 1330 L", "target: 1350 L\n    ullage: 2 %"));
+  ASSERT_EQ(full.problems.size(), 1u);
+  EXPECT_NE(full.problems[0].allowed.find("up to 1.02 %"), std::string::npos) << full.problems[0].allowed;
+  EXPECT_NE(full.problems[0].allowed.find("1336.7 L"), std::string::npos) << full.problems[0].allowed;
+}
+
 TEST(Refresh, WhatCannotBePlannedIsRefused) {
   const std::string amber = file("scenarios/amber.yaml");
   const auto without_habit = amber.substr(0, amber.find("habit:")) + "until: 2045\n";
