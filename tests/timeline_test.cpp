@@ -5,6 +5,7 @@
 
 #include "cli/load.h"
 #include "cli/outlook.h"
+#include "engine/routine.h"
 
 namespace tierce {
 namespace {
@@ -64,6 +65,24 @@ TEST(HabitDays, OfAShorterPeriodNeedHalfOfThatPeriod) {
 }
 
 // Months are added to `from` itself, so a short February does not shorten the days that follow.
+// The description of routine_on: the one that has the day, else the first that refills, else the first.
+TEST(HabitDays, BelongToTheRoutineThatHasThem) {
+  Scenario scenario;
+  Routine draws, winter, quarters;
+  draws.day = DayOfYear{12, 24};
+  winter.day = DayOfYear{2, 10};
+  winter.usual.refill.kind = HabitRefill::Kind::like;
+  quarters.every_months = 3;
+  quarters.from = Date{2021, 1, 31};
+  quarters.usual.refill.kind = HabitRefill::Kind::like;
+  scenario.habit = {draws, winter, quarters};
+  const auto index_on = [&](const Date& date) { return routine_on(scenario, date) - scenario.habit.data(); };
+  EXPECT_EQ(index_on({2027, 12, 24}), 0);
+  EXPECT_EQ(index_on({2027, 2, 10}), 1);
+  EXPECT_EQ(index_on({2027, 4, 30}), 2);  // the 31st of January, and of every third month
+  EXPECT_EQ(index_on({2027, 4, 29}), 1);
+}
+
 TEST(HabitDays, EveryAddsMonthsToFromAndKeepsToTheEndOfShortMonths) {
   EXPECT_EQ(days_of_draws(vat("every: 6 months, from: 2020-08-31, draw: 10 %")),
             (Texts{"2020-08-31", "2021-02-28", "2021-08-31", "2022-02-28", "2022-08-31", "2023-02-28", "2023-08-31"}));
