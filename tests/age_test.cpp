@@ -249,6 +249,25 @@ TEST(SteadyState, MeanAgeWithLossKeepsItsBracketAndItsCeiling) {
   EXPECT_LT(mean, (1.0 + 1.0 / 2 + 1.0 / 3) / e);
 }
 
+// Of 100 L, 40 are of a known age of two years, and 60 were wine four years, or one year, before this day: whichever
+// may be youngest is known only if it is the wine of known age. The bounds are the two ages and 0.4 x 2 + 0.6 x 4.
+TEST(Age, OfWineThatIsPartlyUnknownHasItsYoungestAndItsBounds) {
+  Timeline line;
+  line.parcels = {{.lot = "GG20", .vintage = 2020, .zero_day = 0.0}, {.lot = "older", .older_than_day = -730.0}};
+  Parcelled wine;
+  wine.litres = wine.entered = Amounts(2);
+  wine.litres << 40.0, 60.0;
+  const AgeSummary age = age_of(line, Clock::harvest, wine, 730);
+  EXPECT_NEAR(age.unknown_fraction, 0.6, 1e-15);
+  EXPECT_NEAR(age.youngest_y, 2.0, 1e-15);
+  EXPECT_NEAR(age.mean_at_least_y, 3.2, 1e-15);
+  EXPECT_NEAR(age.oldest_at_least_y, 4.0, 1e-15);
+  EXPECT_FALSE(is_known(age.mean_y));
+  line.parcels[1].older_than_day = 365.0;
+  EXPECT_FALSE(is_known(age_of(line, Clock::harvest, wine, 730).youngest_y));
+  EXPECT_NEAR(age_of(line, Clock::harvest, wine, 730).youngest_at_least_y, 1.0, 1e-15);
+}
+
 // The solved long run against the closed forms, mean = a0 + sum V_k / F_(k-1), and the half-life of one tier,
 // ln(1/2) / ln(1 - u) with u the yearly share of new wine.
 TEST(LongRun, MeanAndHalfLifeOfAHabitAreTheClosedForms) {
