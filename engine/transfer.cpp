@@ -79,13 +79,4 @@ RefillPlan plan_refill(const Refill& refill, const Volumes& volume_l, const Volu
   return plan;
 }
 
-Eigen::MatrixXd transfer_matrix(const std::vector<Pour>& pours, int rows) {
-  Eigen::MatrixXd matrix = Eigen::MatrixXd::Identity(rows, rows);
-  for (const Pour& pour : pours) {
-    matrix.row(pour.to) += pour.share * matrix.row(pour.from);
-    matrix.row(pour.from) *= 1.0 - pour.share;
-  }
-  return matrix;
-}
-
 }  // namespace tierce

@@ -1,4 +1,4 @@
-// One refill or move and the volumes now become a list of pours, and with it one small matrix over the rows.
+// One refill or move and the volumes now become a list of pours.
 // Volumes first: once the pours are known, all lots move alike (each pour is linear in the lots).
 #pragma once
 
@@ -52,10 +52,6 @@ RefillPlan plan_refill(const Refill& refill, const Volumes& volume_l, const Volu
 /// The same into a plan that is there already, whose memory is used again.
 void plan_refill(const Refill& refill, const Volumes& volume_l, const Volumes& target_l, const Volumes& tolerance_l,
                  RefillPlan& plan);
-
-/// The pours as one matrix (rows x rows): contents after = matrix x contents before. Each column sums to 1: nothing is
-/// lost.
-Eigen::MatrixXd transfer_matrix(const std::vector<Pour>& pours, int rows);
 
 /// The part of `held_l` that `wanted_l` is: exactly 1 within `tolerance_l` of all, empty if more is wanted than is
 /// held.

@@ -25,7 +25,6 @@ CHANGES = [
     ("transfer.cpp", "need_l > tolerance_l ? need_l : 0.0", "need_l < tolerance_l ? need_l : 0.0", "sign"),
     ("transfer.cpp", "held_l = volume_l[k] + pour_down", "held_l = volume_l[k] - pour_down", "sign"),
     ("transfer.cpp", "into_l += need_l;", "into_l = need_l;", "wrong term"),
-    ("transfer.cpp", "matrix.row(pour.from) *= 1.0 - pour.share;", "matrix.row(pour.from) *= pour.share;", "wrong term"),
     ("transfer.cpp", "wanted_l = std::min(wanted_l, held_l);", "wanted_l = std::max(wanted_l, held_l);", "bound"),
     # How full each vessel is.
     ("levels.cpp", "levels[i] += share_of_ullage * std::max(0.0, capacities[i] - levels[i])",
