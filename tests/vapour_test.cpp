@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "engine/alcoholometry.h"
+#include "engine/evaporation.h"
 #include "tests/csv.h"
 
 namespace tierce {
@@ -79,6 +80,22 @@ TEST(Drift, OfASmallLossIsThatOfAConstantVapour) {
   const CellarAir air{15.0, 0.6, 0.7};
   const double v = *vapour_strength_pct(18.0, air), lost = 1e-3;
   EXPECT_NEAR(*strength_after_loss_pct(18.0, lost, air), (18.0 - v * lost) / (1.0 - lost), 1e-5);
+}
+
+// A wine whose vapour is as strong as itself loses alcohol as it loses litres. In dry air the sum over ten thousand
+// small losses, each at the strength of its moment, is the slower calculation: its error is of the order of one step's
+// drift.
+TEST(AlcoholLost, IsTheSumOfWhatEachMomentDraws) {
+  const Tier tier;
+  EXPECT_NEAR(*alcohol_lost_l({20.0, 0.70, 0.70}, tier, 100.0, 20.0, 4.0), 0.8, 1e-9);
+  const Cellar dry{15.0, 0.60, 0.70};
+  double held_l = 500.0, alcohol_l = 90.0;
+  const int steps = 10000;
+  for (int i = 0; i < steps; ++i) {
+    alcohol_l -= 50.0 / steps * *vapour_strength_pct(100.0 * alcohol_l / held_l, {15.0, 0.60, 0.70}) / 100.0;
+    held_l -= 50.0 / steps;
+  }
+  EXPECT_NEAR(*alcohol_lost_l(dry, tier, 500.0, 90.0, 50.0), 90.0 - alcohol_l, 1e-5);
 }
 
 TEST(Vapour, IsRefusedWhereTheModelDoesNotReach) {

@@ -142,6 +142,7 @@ TEST(GaugeCheck, HoldsADifferenceAgainstTheErrorsOfBothGauges) {
     run.readings = {first, second};
     const auto checks = gauges_against_book(run);
     ASSERT_EQ(checks.size(), 2u);
+    EXPECT_NEAR(checks[1].missing_l, missing, 1e-12);
     EXPECT_NEAR(checks[1].error_l, std::sqrt(200.0), 1e-12);
     EXPECT_EQ(checks[1].beyond(), std::abs(missing) > std::sqrt(200.0)) << missing;
   }
