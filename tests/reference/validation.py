@@ -63,7 +63,7 @@ TAIL = """
 | `tests/data/contract` | stories worked out by hand-made bookkeeping |
 | `tests/data/bad` | faulty files, each with the exact message it must give |
 | `tests/fuzz` | any bytes: no crash, no sanitizer's report, faults with a place and a reason, balances that close |
-| `tests/mutation` | small faults put into the engine, each noticed by a test: [mutation.md](mutation.md) |
+| `tests/mutation` | small faults put into the engine, each to be noticed by a test |
 
 ## Run by hand, because it takes long
 
