@@ -44,6 +44,12 @@ class Levels {
   void take_from_each(int row, double each_l);        // takes that loss
   /// Surely none holds more than its capacity and this part of it.
   bool within(int row, double tolerance) const { return at(row).alike && filled(row) <= 1.0 + tolerance; }
+  /// Surely none of any row does.
+  bool all_within(double tolerance) const {
+    double fullest = 0.0;
+    for (const double part : filled_) fullest = part > fullest ? part : fullest;
+    return litres_.empty() && fullest <= 1.0 + tolerance;
+  }
 
  private:
   struct Row {

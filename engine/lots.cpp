@@ -117,6 +117,7 @@ namespace {
 /// Nobody will look at the lots of this refill, and everything in the reserve is known.
 bool may_wait(Run& run) {
   if (run.keep != Keep::flows || run.rows() > kFewRows) return false;
+  if (is_known(run.now.unwritten.all_sums())) return true;  // the usual case, in a few additions
   for (int row = 0; row < run.rows(); ++row)
     if (!is_known(counted(run.now, row).at(row, kSumAlcohol))) return false;
   return true;

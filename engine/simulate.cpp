@@ -1,6 +1,6 @@
 #include "engine/simulate.h"
 
-#include <numeric>
+#include <algorithm>
 #include <utility>
 
 #include "engine/ageing.h"
@@ -117,14 +117,24 @@ std::optional<Fault> apply(Run& run, const Event& event) {
   return std::visit([&](const auto& act) { return apply(run, event, act); }, event.act);
 }
 
-double held_l(const Run& run) {
-  const double* const volume_l = run.now.volume.data();
-  return std::accumulate(volume_l, volume_l + run.rows(), 0.0);
-}
+double held_l(const Run& run) { return run.now.volume.sum(); }
 
 void note_path(Run& run, std::size_t index) {
   run.out.volumes.resize(index, run.now.volume);
   run.out.volumes.push_back(run.now.volume);
+}
+
+/// Looks for vessels that hold too much when a day ends. False if the run ends with it.
+template <class InLog>
+bool looks_at_levels(Run& run, const Event& event, const InLog& in_log) {
+  bool goes_on = true;
+  const bool all_within = run.now.levels.all_within(kVolumeTolerance);
+  for (int row = 0; !all_within && row < run.rows(); ++row) {
+    if (!run.filled_today[static_cast<std::size_t>(row)] || run.now.levels.within(row, kVolumeTolerance)) continue;
+    if (auto fault = overfull(run, row); fault && goes_on) goes_on = goes_on_after(run, event, *fault, in_log());
+  }
+  std::fill(run.filled_today.begin(), run.filled_today.end(), false);
+  return goes_on;
 }
 
 bool step(Run& run, std::size_t index) {
@@ -153,14 +163,8 @@ bool step(Run& run, std::size_t index) {
   if (run.keep == Keep::path) note_path(run, index);
   if (!run.soaking.empty() && day_ends(run.line.events, index)) soak(run);
   if (!run.any_filled || !day_ends(run.line.events, index)) return true;
-  bool goes_on = true;
-  for (int row = 0; row < run.rows(); ++row) {
-    if (!std::exchange(run.filled_today[static_cast<std::size_t>(row)], false)) continue;
-    if (run.now.levels.within(row, kVolumeTolerance)) continue;
-    if (auto fault = overfull(run, row); fault && goes_on) goes_on = goes_on_after(run, event, *fault, in_log());
-  }
   run.any_filled = false;
-  return goes_on;
+  return looks_at_levels(run, event, in_log);
 }
 
 /// A run that stopped early is closed where it stands, so that its balance can be drawn up all the same.

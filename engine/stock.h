@@ -73,6 +73,13 @@ class Unwritten {
   LotFactors left(int row) const { return {at(row, kLeftLitres), at(row, kLeftEntered), at(row, kLeftAlcohol)}; }
   LotSums drawn(int row) const { return {at(row, kDrawnLitres), at(row, kDrawnAlcohol)}; }
   LotSums evaporated(int row) const { return {at(row, kEvaporatedLitres), at(row, kEvaporatedAlcohol)}; }
+  /// Of litres and alcohol, of the first four rows; unknown if any of them is, and zero where there is no row.
+  double all_sums() const {
+    double sum = 0.0;
+    for (const RowFigure which : {kSumLitres, kSumAlcohol})
+      for (int row = 0; row < 4; ++row) sum += fours_.front().figure[which][row];
+    return sum;
+  }
   bool counted(int row) const { return is_known(at(row, kSumLitres)); }
   double litres(int row) const { return at(row, kLeftLitres) * at(row, kSumLitres); }
   double alcohol(int row) const { return at(row, kLeftAlcohol) * at(row, kSumAlcohol); }
