@@ -17,7 +17,7 @@ python3 tests/fuzz/seeds.py build/fuzz/seeds
 # What the allocator holds back to catch late uses is kept small, since it counts as memory used.
 export ASAN_OPTIONS=quarantine_size_mb=16:malloc_context_size=8 UBSAN_OPTIONS=print_stacktrace=1
 for target in "${targets[@]}"; do
-  mkdir -p "build/fuzz/work/$target"
+  mkdir -p "build/fuzz/grown/$target"
   options=(-max_total_time="$seconds" -timeout=12 -rss_limit_mb=1500 -max_len=16384 -print_final_stats=1 -verbosity=0
     -artifact_prefix="build/fuzz/found/$target-")
   case $target in
@@ -25,7 +25,7 @@ for target in "${targets[@]}"; do
     *) options+=(-max_len=200) ;;
   esac
   say "fuzzing $target for $seconds s"
-  if ! "build/fuzz/tests/fuzz/fuzz_$target" "${options[@]}" "build/fuzz/work/$target" "tests/fuzz/corpus/$target" \
+  if ! "build/fuzz/tests/fuzz/fuzz_$target" "${options[@]}" "build/fuzz/grown/$target" "tests/fuzz/corpus/$target" \
     "build/fuzz/seeds/$target" >"build/fuzz/$target.log" 2>&1; then
     tail -n 60 "build/fuzz/$target.log" >&2
     say "the fuzzer of $target found something (see above)"
