@@ -1,6 +1,5 @@
-#include <cmath>
-
 #include "cli/compare.h"
+#include "cli/json_number.h"
 #include "cli/json_report.h"
 
 namespace tierce {
@@ -8,37 +7,35 @@ namespace {
 
 using nlohmann::json;
 
-json number(double value) { return std::isfinite(value) ? json(value) : json(nullptr); }
-
 json year_object(const ComparedYear& year) {
   return {{"year", year.year},
           {"planned", year.planned},
-          {"drawn_L", number(year.drawn_l)},
-          {"new_wine_L", number(year.new_wine_l)},
-          {"evaporated_L", number(year.evaporated_l)},
-          {"closing_L", number(year.closing_l)},
-          {"closing_alcohol_pct", number(year.closing_pct)},
-          {"mean_age_y", number(year.ages.mean_y)},
-          {"mean_age_at_least_y", number(year.ages.mean_at_least_y)},
-          {"youngest_y", number(year.ages.youngest_y)},
-          {"cost_per_L", number(year.cost_per_l)}};
+          {"drawn_L", json_number(year.drawn_l)},
+          {"new_wine_L", json_number(year.new_wine_l)},
+          {"evaporated_L", json_number(year.evaporated_l)},
+          {"closing_L", json_number(year.closing_l)},
+          {"closing_alcohol_pct", json_number(year.closing_pct)},
+          {"mean_age_y", json_number(year.ages.mean_y)},
+          {"mean_age_at_least_y", json_number(year.ages.mean_at_least_y)},
+          {"youngest_y", json_number(year.ages.youngest_y)},
+          {"cost_per_L", json_number(year.cost_per_l)}};
 }
 
 json draw_object(const ComparedDraw& draw, double bottle_l) {
   return {{"name", draw.name},
           {"date", iso_text(draw.date)},
-          {"volume_L", number(draw.volume_l)},
-          {"bottles", number(draw.volume_l / bottle_l)},
-          {"mean_age_y", number(draw.age.mean_y)},
-          {"mean_age_at_least_y", number(draw.age.mean_at_least_y)},
-          {"youngest_y", number(draw.age.youngest_y)},
-          {"alcohol_pct", number(draw.alcohol_pct)},
-          {"sugar_g_L", number(draw.sugar_g_l)},
-          {"so2_total_mg_L", number(draw.so2_total_mg_l)},
-          {"so2_free_mg_L", number(draw.so2_free_mg_l)},
-          {"so2_molecular_mg_L", number(draw.so2_molecular_mg_l)},
-          {"cost_per_L", number(draw.cost_per_l)},
-          {"cost_per_bottle", number(draw.cost_per_l * bottle_l)}};
+          {"volume_L", json_number(draw.volume_l)},
+          {"bottles", json_number(draw.volume_l / bottle_l)},
+          {"mean_age_y", json_number(draw.age.mean_y)},
+          {"mean_age_at_least_y", json_number(draw.age.mean_at_least_y)},
+          {"youngest_y", json_number(draw.age.youngest_y)},
+          {"alcohol_pct", json_number(draw.alcohol_pct)},
+          {"sugar_g_L", json_number(draw.sugar_g_l)},
+          {"so2_total_mg_L", json_number(draw.so2_total_mg_l)},
+          {"so2_free_mg_L", json_number(draw.so2_free_mg_l)},
+          {"so2_molecular_mg_L", json_number(draw.so2_molecular_mg_l)},
+          {"cost_per_L", json_number(draw.cost_per_l)},
+          {"cost_per_bottle", json_number(draw.cost_per_l * bottle_l)}};
 }
 
 json variant_object(const ComparedVariant& one, double bottle_l) {
@@ -47,17 +44,13 @@ json variant_object(const ComparedVariant& one, double bottle_l) {
   for (const ComparedYear& year : one.years) years.push_back(year_object(year));
   json object = {{"name", one.name},
                  {"changes", changes},
-                 {"drawn_L", number(one.drawn_l)},
-                 {"bottles", number(one.drawn_l / bottle_l)},
-                 {"new_wine_L", number(one.new_wine_l)},
+                 {"drawn_L", json_number(one.drawn_l)},
+                 {"bottles", json_number(one.drawn_l / bottle_l)},
+                 {"new_wine_L", json_number(one.new_wine_l)},
                  {"long_run", json_parts::long_run(one.long_run)},
                  {"years", years}};
   if (one.last_draw) object["last_draw"] = draw_object(*one.last_draw, bottle_l);
-  if (one.stopped)
-    object["stopped"] = {{"date", iso_text(one.stopped->date)},
-                         {"tier", one.stopped_at},
-                         {"short_L", number(one.stopped->short_l)},
-                         {"why", one.stopped->problem.what}};
+  if (one.stopped) object["stopped"] = json_parts::stopped(*one.stopped, one.stopped_at);
   return object;
 }
 

@@ -20,12 +20,6 @@ struct Line {
   Of of{};
 };
 
-std::size_t characters(const std::string& text) {
-  std::size_t count = 0;
-  for (std::size_t i = 0; i < text.size(); i += std::max<std::size_t>(1, utf8_length(text, i))) ++count;
-  return count;
-}
-
 /// A name in lines of up to so many characters, broken between words where that can be.
 std::string wrapped(const std::string& name, std::size_t width) {
   std::string text, line;
@@ -36,11 +30,10 @@ std::string wrapped(const std::string& name, std::size_t width) {
   for (std::size_t i = 0; i <= name.size();) {
     const std::size_t space = std::min(name.find(' ', i), name.size());
     std::string word = name.substr(i, space - i);
-    if (!line.empty() && characters(line) + 1 + characters(word) > width) end_line();
+    if (!line.empty() && characters_in(line) + 1 + characters_in(word) > width) end_line();
     if (!line.empty()) line += ' ';
-    while (characters(word) > width) {  // a word that is too long is cut
-      std::size_t bytes = 0;
-      for (std::size_t n = 0; n < width; ++n) bytes += std::max<std::size_t>(1, utf8_length(word, bytes));
+    while (characters_in(word) > width) {  // a word that is too long is cut
+      const std::size_t bytes = bytes_of_characters(word, 0, width);
       line += word.substr(0, bytes);
       word.erase(0, bytes);
       end_line();
@@ -205,12 +198,12 @@ std::size_t width_of(const Table& table) {
   for (std::size_t c = 0; c < table.columns.size(); ++c)
     for (std::size_t at = 0; at <= table.columns[c].name.size();) {
       const std::size_t end = std::min(table.columns[c].name.find('\n', at), table.columns[c].name.size());
-      widths[c] = std::max(widths[c], characters(table.columns[c].name.substr(at, end - at)));
+      widths[c] = std::max(widths[c], characters_in(table.columns[c].name.substr(at, end - at)));
       at = end + 1;
     }
   for (const auto& row : table.rows)
     for (std::size_t c = 0; c < row.size() && row.size() > 1; ++c)
-      widths[c] = std::max(widths[c], characters(std::get<std::string>(row[c])));
+      widths[c] = std::max(widths[c], characters_in(std::get<std::string>(row[c])));
   std::size_t all = 2 * (widths.size() - 1);
   for (const std::size_t width : widths) all += width;
   return all;
@@ -309,8 +302,7 @@ Report compare_report(const Comparison& comparison, Units units) {
   report.parts.push_back(Paragraph{
       "Bottles hold " + bottle_text(comparison.bottle_l) +
       ". Figures of a plan that stops are left out. Ages are rounded down; 5.1+: at least 5.1, since part of the wine "
-      "is "
-      "of unknown age. " +
+      "is of unknown age. " +
       balance_text(comparison) +
       " A variant changes the whole run, what the log says of past years too; what changes on a day "
       "stands in the log."});

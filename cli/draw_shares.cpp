@@ -7,15 +7,6 @@ namespace {
 
 bool draws(const Routine& routine) { return routine.usual.draw.has_value(); }
 
-Scenario with_share(Scenario scenario, double share) {
-  for (Routine& routine : scenario.habit)
-    if (draws(routine)) {
-      routine.usual.draw->kind = Amount::Kind::share;
-      routine.usual.draw->value = share;
-    }
-  return scenario;
-}
-
 void find_bottle(const Scenario& scenario, DrawShares& result) {
   const double bottle_l = bottle_of_file(scenario);
   result.bottle_stated = is_known(bottle_l);
@@ -47,6 +38,16 @@ ShareOutcome outcome_of(const Outlook& outlook, double share, const DrawShares& 
 
 }  // namespace
 
+Scenario with_drawn_share(Scenario scenario, double share) {
+  const bool any = std::any_of(scenario.habit.begin(), scenario.habit.end(), draws);
+  for (Routine& routine : scenario.habit) {
+    if (!draws(routine) && (any || routine.usual.refill.kind == HabitRefill::Kind::none)) continue;
+    const At at = draws(routine) ? routine.usual.draw->at : routine.at;
+    routine.usual.draw = Amount{at, Amount::Kind::share, share, 0.0};
+  }
+  return scenario;
+}
+
 double bottle_of_file(const Scenario& scenario) {
   double bottle_l = kUnknown;
   const auto take = [&](const Amount& amount) {
@@ -69,7 +70,7 @@ DrawShares draw_shares(const Outlook& outlook, const Span& span) {
   result.as_stated = outcome_of(outlook, kUnknown, result);
   for (int percent = kLeastSharePct; percent <= kMostSharePct; ++percent) {
     const double share = percent / 100.0;
-    const Outlook other = run_scenario(with_share(scenario, share), {.until_year = span.until_year});
+    const Outlook other = run_scenario(with_drawn_share(scenario, share), {.until_year = span.until_year});
     if (!other.run.flows.years.empty()) result.shares.push_back(outcome_of(other, share, result));
   }
   return result;

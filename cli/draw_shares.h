@@ -31,6 +31,9 @@ struct DrawShares {
 /// The content of the bottles of the habit, else of those that the log filled last; unknown if draws count none.
 double bottle_of_file(const Scenario& scenario);
 
+/// The habit with every draw of it this share of what its tier holds. Where no routine draws, those that refill do.
+Scenario with_drawn_share(Scenario scenario, double share);
+
 constexpr int kLeastSharePct = 5, kMostSharePct = 50;
 
 /// The exceptions of the habit stay as the file has them, and so do its refills and doses.

@@ -1,5 +1,6 @@
 #include "cli/fortify_report.h"
 #include "cli/fortify_rules.h"
+#include "cli/json_number.h"
 
 namespace tierce {
 namespace {
@@ -7,8 +8,6 @@ namespace {
 using nlohmann::json;
 
 /// Full precision; null for what is not known.
-json number(double value) { return is_known(value) ? json(value) : json(nullptr); }
-
 const char* sugar_source(const FortifyPlan& plan, const FortifyOptions& options) {
   if (plan.sugar_inferred) return "inferred";
   if (std::holds_alternative<double>(options.sugar)) return "stated";
@@ -18,8 +17,8 @@ const char* sugar_source(const FortifyPlan& plan, const FortifyOptions& options)
 json night_json(const FortifyPlan& plan) {
   json rows = json::array();
   for (const NightRow& row : plan.night)
-    rows.push_back({{"reading", number(row.mark)},
-                    {"sg_20C", number(row.sg_20c)},
+    rows.push_back({{"reading", json_number(row.mark)},
+                    {"sg_20C", json_number(row.sg_20c)},
                     {"must_alcohol_pct", row.must.alcohol_pct},
                     {"must_sugar_g_L", row.must.sugar_g_l},
                     {"spirit_L", row.wine.spirit_l},
@@ -36,8 +35,8 @@ json rules_json(const FortifyPlan& plan, const FortifyOptions& options) {
     rules.push_back({{"rule", rule.id},
                      {"what", rule.what},
                      {"asks", rule.asks},
-                     {"limit", number(rule.limit)},
-                     {"value", number(rule.value)},
+                     {"limit", json_number(rule.limit)},
+                     {"value", json_number(rule.value)},
                      {"unit", rule.unit},
                      {"verdict", rule.verdict},
                      {"sources", rule.sources},
@@ -49,26 +48,26 @@ json rules_json(const FortifyPlan& plan, const FortifyOptions& options) {
 json arrest_json(const FortifyPlan& plan) {
   return {{"alcohol_pct", plan.arrest.alcohol_pct},
           {"sugar_g_L", plan.arrest.sugar_g_l},
-          {"sg_20C", number(plan.arrest_sg_20c)},
-          {"reading", number(plan.arrest_mark)},
-          {"alcohol_pct_per_sg", number(plan.alcohol_pct_per_sg)}};
+          {"sg_20C", json_number(plan.arrest_sg_20c)},
+          {"reading", json_number(plan.arrest_mark)},
+          {"alcohol_pct_per_sg", json_number(plan.alcohol_pct_per_sg)}};
 }
 
 json must_json(const FortifyPlan& plan, const FortifyOptions& options) {
   return {{"volume_L", plan.must.volume_l},
           {"sugar_g_L", plan.must.sugar_g_l},
           {"sugar_from", sugar_source(plan, options)},
-          {"other_extract_g_L", number(plan.other_extract_g_l)},
+          {"other_extract_g_L", json_number(plan.other_extract_g_l)},
           {"sugar_g_L_per_pct", plan.must.sugar_g_l_per_pct},
           {"temperature_C", options.temperature_c},
-          {"fruit_kg", number(options.fruit_kg)},
-          {"yield_L_kg", number(options.must_l_per_kg)}};
+          {"fruit_kg", json_number(options.fruit_kg)},
+          {"yield_L_kg", json_number(options.must_l_per_kg)}};
 }
 
 json additive_json(const Fortified& mixed) {
   return {{"alcohol_pct", mixed.additive_alcohol_pct},
           {"error_pct", mixed.additive_error_pct},
-          {"spirit_L", number(mixed.additive_spirit_l.value_or(kUnknown))}};
+          {"spirit_L", json_number(mixed.additive_spirit_l.value_or(kUnknown))}};
 }
 
 json drums_json(const FortifyPlan& plan, const FortifyOptions& options) {

@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "cli/json_number.h"
 #include "cli/json_report.h"
 #include "cli/report_dose.h"
 
@@ -10,22 +11,20 @@ namespace {
 
 using nlohmann::json;
 
-json number(double value) { return std::isfinite(value) ? json(value) : json(nullptr); }
-
 json moment_object(const SulfurMoment& moment) {
-  return {{"so2_free_mg_L", number(moment.now.free_mg_l)},
-          {"so2_free_low_mg_L", number(moment.free_low_mg_l)},
-          {"so2_free_high_mg_L", number(moment.free_high_mg_l)},
-          {"so2_bound_mg_L", number(moment.bound_mg_l())},
-          {"so2_total_mg_L", number(moment.now.total_mg_l)},
-          {"so2_molecular_mg_L", number(moment.molecular_mg_l)},
-          {"so2_molecular_low_mg_L", number(moment.molecular_low_mg_l)},
-          {"so2_molecular_high_mg_L", number(moment.molecular_high_mg_l)},
-          {"acetaldehyde_mg_L", number(moment.now.acetaldehyde_mg_l)},
-          {"pH", number(moment.now.ph)},
-          {"alcohol_pct", number(moment.now.alcohol_pct)},
-          {"sugar_g_L", number(moment.sugar_g_l)},
-          {"sulfate_g_L", number(moment.sulfate_g_l)}};
+  return {{"so2_free_mg_L", json_number(moment.now.free_mg_l)},
+          {"so2_free_low_mg_L", json_number(moment.free_low_mg_l)},
+          {"so2_free_high_mg_L", json_number(moment.free_high_mg_l)},
+          {"so2_bound_mg_L", json_number(moment.bound_mg_l())},
+          {"so2_total_mg_L", json_number(moment.now.total_mg_l)},
+          {"so2_molecular_mg_L", json_number(moment.molecular_mg_l)},
+          {"so2_molecular_low_mg_L", json_number(moment.molecular_low_mg_l)},
+          {"so2_molecular_high_mg_L", json_number(moment.molecular_high_mg_l)},
+          {"acetaldehyde_mg_L", json_number(moment.now.acetaldehyde_mg_l)},
+          {"pH", json_number(moment.now.ph)},
+          {"alcohol_pct", json_number(moment.now.alcohol_pct)},
+          {"sugar_g_L", json_number(moment.sugar_g_l)},
+          {"sulfate_g_L", json_number(moment.sulfate_g_l)}};
 }
 
 json dated(const SulfurMoment& moment, const std::string& name) {
@@ -38,24 +37,24 @@ json dated(const SulfurMoment& moment, const std::string& name) {
 json asked_object(const Dose& dose) {
   const char* const kinds[] = {"so2", "metabisulfite", "free", "molecular"};
   return {{"what", kinds[static_cast<std::size_t>(dose.kind)]},
-          {"value", number(dose.value)},
+          {"value", json_number(dose.value)},
           {"unit", dose.kind == Dose::Kind::metabisulfite ? "g" : "mg/L"},
-          {"at_most_total_mg_L", number(dose.at_most_total_mg_l)}};
+          {"at_most_total_mg_L", json_number(dose.at_most_total_mg_l)}};
 }
 
 json tablets_object(double so2_g, double tablet_g) {
   const Tablets tablets = whole_tablets(so2_g, tablet_g);
-  return {{"count", tablets.count}, {"over_g", number(tablets.overshoot_g)}};
+  return {{"count", tablets.count}, {"over_g", json_number(tablets.overshoot_g)}};
 }
 
 /// What brings so much SO2.
 json products(const Outlook& outlook, double so2_g) {
   const double salt_g = metabisulfite_grams(so2_g, outlook.scenario.metabisulfite_yield);
-  return {{"so2_g", number(so2_g)},
-          {"metabisulfite_g", number(salt_g)},
-          {"so2_solution_5_pct_mL", number(solution_ml(so2_g, 5.0))},
-          {"so2_solution_6_pct_mL", number(solution_ml(so2_g, 6.0))},
-          {"metabisulfite_solution_10_pct_mL", number(solution_ml(salt_g, 10.0))}};
+  return {{"so2_g", json_number(so2_g)},
+          {"metabisulfite_g", json_number(salt_g)},
+          {"so2_solution_5_pct_mL", json_number(solution_ml(so2_g, 5.0))},
+          {"so2_solution_6_pct_mL", json_number(solution_ml(so2_g, 6.0))},
+          {"metabisulfite_solution_10_pct_mL", json_number(solution_ml(salt_g, 10.0))}};
 }
 
 json vessels_array(const Outlook& outlook, const PlannedDose& dose) {
@@ -63,7 +62,7 @@ json vessels_array(const Outlook& outlook, const PlannedDose& dose) {
   for (const VesselDose& vessel : dose.vessels) {
     json object = products(outlook, vessel.so2_g);
     object["name"] = vessel.name;
-    object["volume_L"] = number(vessel.litres);
+    object["volume_L"] = json_number(vessel.litres);
     object["tablets_2_g"] = tablets_object(vessel.so2_g, 2.0);
     object["tablets_5_g"] = tablets_object(vessel.so2_g, 5.0);
     list.push_back(object);
@@ -76,7 +75,7 @@ json headroom_array(const PlannedDose& dose) {
   json list = json::array();
   for (const SulfurLimit* limit : sulfur_limits_for(dose.after.sugar_g_l, dose.after.now.alcohol_pct)) {
     const auto room = [&](const SulfurMoment& moment) {
-      return number(limit->limit_mg_l - (limit->of_free ? moment.now.free_mg_l : moment.now.total_mg_l));
+      return json_number(limit->limit_mg_l - (limit->of_free ? moment.now.free_mg_l : moment.now.total_mg_l));
     };
     const bool drawn = dose.next && dose.next->from_this_row;
     list.push_back({{"limit", limit->id},
@@ -92,9 +91,9 @@ json shortfalls_array(const Outlook& outlook, const PlannedDose& dose) {
     const auto shortfall = limit->of_free ? std::nullopt : shortfall_under(outlook.scenario, dose, limit->limit_mg_l);
     if (!shortfall) continue;
     list.push_back({{"limit", limit->id},
-                    {"limit_mg_L", number(limit->limit_mg_l)},
-                    {"wanted_total_mg_L", number(shortfall->wanted_total_mg_l)},
-                    {"acetaldehyde_binds_mg_L", number(shortfall->acetaldehyde_binds_mg_l)},
+                    {"limit_mg_L", json_number(limit->limit_mg_l)},
+                    {"wanted_total_mg_L", json_number(shortfall->wanted_total_mg_l)},
+                    {"acetaldehyde_binds_mg_L", json_number(shortfall->acetaldehyde_binds_mg_l)},
                     {"full_before", shortfall->full_before},
                     {"best", moment_object(shortfall->best)}});
   }
@@ -106,9 +105,9 @@ json dose_object(const Outlook& outlook, const PlannedDose& dose) {
   json object = products(outlook, so2_grams(record.dose_mg_l, record.litres));
   object["tier"] = outlook.scenario.name_of(record.row);
   object["asked"] = asked_object(dose.asked);
-  object["volume_L"] = number(record.litres);
-  object["dose_mg_L"] = number(record.dose_mg_l);
-  object["wanted_mg_L"] = number(record.wanted_mg_l);
+  object["volume_L"] = json_number(record.litres);
+  object["dose_mg_L"] = json_number(record.dose_mg_l);
+  object["wanted_mg_L"] = json_number(record.wanted_mg_l);
   object["held_down"] = record.dose_mg_l < record.wanted_mg_l;
   object["before"] = moment_object(dose.before);
   object["just_after"] = moment_object(dose.after);
@@ -117,22 +116,22 @@ json dose_object(const Outlook& outlook, const PlannedDose& dose) {
   object["vessels"] = vessels_array(outlook, dose);
   object["headroom"] = headroom_array(dose);
   object["not_reachable"] = shortfalls_array(outlook, dose);
-  object["oxygen_estimate"] = {{"air_low_mg_L", number(dose.oxygen.air_low_mg_l)},
-                               {"air_high_mg_L", number(dose.oxygen.air_high_mg_l)},
-                               {"wood_low_mg_L", number(dose.oxygen.wood_low_mg_l)},
-                               {"wood_high_mg_L", number(dose.oxygen.wood_high_mg_l)}};
+  object["oxygen_estimate"] = {{"air_low_mg_L", json_number(dose.oxygen.air_low_mg_l)},
+                               {"air_high_mg_L", json_number(dose.oxygen.air_high_mg_l)},
+                               {"wood_low_mg_L", json_number(dose.oxygen.wood_low_mg_l)},
+                               {"wood_high_mg_L", json_number(dose.oxygen.wood_high_mg_l)}};
   return object;
 }
 
 /// The wine that a day with doses brought and moved; nothing where it only dosed.
 json refresh_object(const Outlook& outlook, const RefreshRecord& refresh) {
   json lots = json::array(), moves = json::array();
-  for (const auto& [name, litres] : refresh.lots) lots.push_back({{"lot", name}, {"volume_L", number(litres)}});
+  for (const auto& [name, litres] : refresh.lots) lots.push_back({{"lot", name}, {"volume_L", json_number(litres)}});
   for (const Pour& pour : refresh.moves)
     moves.push_back({{"from", outlook.scenario.name_of(pour.from)},
                      {"to", outlook.scenario.name_of(pour.to)},
-                     {"volume_L", number(pour.litres)}});
-  return {{"new_wine_L", number(refresh.new_wine_l)},
+                     {"volume_L", json_number(pour.litres)}});
+  return {{"new_wine_L", json_number(refresh.new_wine_l)},
           {"lot", refresh.lots.empty() ? json(nullptr) : json(refresh.lots.front().first)},
           {"lots", lots},
           {"moves", moves},
@@ -161,10 +160,10 @@ json tested_object(const Outlook& outlook, const TestedMoment& moment) {
   return {{"date", iso_text(moment.date)},
           {"tier", outlook.scenario.name_of(moment.row)},
           {"moment", moment.at_draw ? "draw" : "just after the dose"},
-          {"so2_free_mg_L", number(moment.free_mg_l)},
-          {"so2_total_mg_L", number(moment.total_mg_l)},
-          {"sulfate_g_L", number(moment.sulfate_g_l)},
-          {"dose_mg_L", moment.at_draw ? json(nullptr) : number(moment.dose_mg_l)}};
+          {"so2_free_mg_L", json_number(moment.free_mg_l)},
+          {"so2_total_mg_L", json_number(moment.total_mg_l)},
+          {"sulfate_g_L", json_number(moment.sulfate_g_l)},
+          {"dose_mg_L", moment.at_draw ? json(nullptr) : json_number(moment.dose_mg_l)}};
 }
 
 /// A moment that there may not be is left out.
@@ -175,7 +174,7 @@ void put(json& object, const char* name, const Outlook& outlook, const std::opti
 json limit_object(const Outlook& outlook, const SulfurVerdict& verdict) {
   const SulfurLimit& limit = *verdict.limit;
   const auto room = [&](const std::optional<TestedMoment>& highest) {
-    return highest ? number(limit.limit_mg_l - sulfur_level_of(limit, *highest)) : json(nullptr);
+    return highest ? json_number(limit.limit_mg_l - sulfur_level_of(limit, *highest)) : json(nullptr);
   };
   const double dose = verdict.largest_dose_mg_l;
   json object = {{"id", limit.id},
@@ -191,7 +190,7 @@ json limit_object(const Outlook& outlook, const SulfurVerdict& verdict) {
                  {"headroom_at_draw_mg_L", room(verdict.highest_at_draw)},
                  {"passed_later", verdict.passed_later},
                  {"passed_without_dose", dose < 0.0},
-                 {"largest_dose_mg_L", dose < 0.0 ? json(nullptr) : number(dose)}};
+                 {"largest_dose_mg_L", dose < 0.0 ? json(nullptr) : json_number(dose)}};
   put(object, "highest_just_after", outlook, verdict.highest_after);
   put(object, "highest_at_draw", outlook, verdict.highest_at_draw);
   put(object, "passed", outlook, verdict.passed);
@@ -207,8 +206,8 @@ json long_run_object(const Outlook& outlook, const DoseSchedule& schedule) {
   json object = {{"why_not", long_run.why_not},
                  {"settled_year", long_run.steady.empty() ? json(nullptr) : json(long_run.settled_year)},
                  {"steady", steady},
-                 {"closed_form_total_mg_L", number(long_run.closed_form_mg_l)},
-                 {"sulfate_limit_g_L", number(sulfate_limit_g_l(schedule.moments.back().alcohol_pct))}};
+                 {"closed_form_total_mg_L", json_number(long_run.closed_form_mg_l)},
+                 {"sulfate_limit_g_L", json_number(sulfate_limit_g_l(schedule.moments.back().alcohol_pct))}};
   put(object, "sulfate_passed", outlook, sulfate);
   return object;
 }
@@ -226,7 +225,7 @@ json dose_json(const Outlook& outlook) {
   if (outlook.run.stopped)
     object["stopped"] = {{"date", iso_text(outlook.run.stopped->date)},
                          {"tier", outlook.scenario.name_of(outlook.run.stopped->row)},
-                         {"short_L", number(outlook.run.stopped->short_l)},
+                         {"short_L", json_number(outlook.run.stopped->short_l)},
                          {"why", outlook.run.stopped->problem.what}};
   if (!schedule.doses.empty()) object["long_run"] = long_run_object(outlook, schedule);
   return object;

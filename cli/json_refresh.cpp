@@ -1,6 +1,7 @@
 // The JSON of a refresh plan.
 #include <cmath>
 
+#include "cli/json_number.h"
 #include "cli/json_report.h"
 #include "cli/refresh_entries.h"
 #include "cli/refresh_tables.h"
@@ -12,7 +13,6 @@ namespace {
 
 using nlohmann::json;
 
-json number(double value) { return std::isfinite(value) ? json(value) : json(nullptr); }
 json text_or_null(const std::string& text) { return text.empty() ? json(nullptr) : json(text); }
 
 json tiers_array(const Refresh& refresh) {
@@ -20,16 +20,16 @@ json tiers_array(const Refresh& refresh) {
   for (const TierDay& tier : refresh.tiers) {
     const NewestVintage newest = newest_vintage(refresh.after, refresh.plan.after.stock(), tier.row);
     list.push_back({{"tier", refresh.plan.base.name_of(tier.row)},
-                    {"expected_L", number(tier.expected_l)},
-                    {"expected_low_L", number(tier.low_l)},
-                    {"expected_high_L", number(tier.high_l)},
-                    {"drawn_L", number(tier.drawn_l)},
-                    {"passed_on_L", number(tier.passed_on_l)},
-                    {"taken_in_L", number(tier.taken_in_l)},
-                    {"new_wine_L", number(tier.new_wine_l)},
-                    {"after_L", number(tier.after_l)},
+                    {"expected_L", json_number(tier.expected_l)},
+                    {"expected_low_L", json_number(tier.low_l)},
+                    {"expected_high_L", json_number(tier.high_l)},
+                    {"drawn_L", json_number(tier.drawn_l)},
+                    {"passed_on_L", json_number(tier.passed_on_l)},
+                    {"taken_in_L", json_number(tier.taken_in_l)},
+                    {"new_wine_L", json_number(tier.new_wine_l)},
+                    {"after_L", json_number(tier.after_l)},
                     {"newest_vintage", newest.vintage > 0 ? json(newest.vintage) : json(nullptr)},
-                    {"newest_vintage_fraction", number(newest.share)}});
+                    {"newest_vintage_fraction", json_number(newest.share)}});
   }
   return list;
 }
@@ -37,9 +37,9 @@ json tiers_array(const Refresh& refresh) {
 json bottles_array(const Refresh& refresh) {
   json list = json::array();
   for (const BottleCount& count : refresh.bottles)
-    list.push_back({{"size_L", number(count.size_l)},
-                    {"bottles", number(count.bottles)},
-                    {"left_L", number(count.left_l)},
+    list.push_back({{"size_L", json_number(count.size_l)},
+                    {"bottles", json_number(count.bottles)},
+                    {"left_L", json_number(count.left_l)},
                     {"own", count.own}});
   return list;
 }
@@ -50,16 +50,16 @@ json vessels_array(const Refresh& refresh) {
     for (const VesselDay& vessel : tier.vessels)
       list.push_back({{"tier", refresh.plan.base.name_of(tier.row)},
                       {"name", vessel.name},
-                      {"capacity_L", number(vessel.capacity_l)},
-                      {"expected_L", number(vessel.expected_l)},
-                      {"take_out_L", number(vessel.out_l)},
-                      {"put_in_L", number(vessel.in_l)},
-                      {"volume_L", number(vessel.after_l)},
-                      {"ullage_L", number(vessel.capacity_l - vessel.after_l)},
+                      {"capacity_L", json_number(vessel.capacity_l)},
+                      {"expected_L", json_number(vessel.expected_l)},
+                      {"take_out_L", json_number(vessel.out_l)},
+                      {"put_in_L", json_number(vessel.in_l)},
+                      {"volume_L", json_number(vessel.after_l)},
+                      {"ullage_L", json_number(vessel.capacity_l - vessel.after_l)},
                       {"part_full", vessel.part_full},
-                      {"soakage_L", number(vessel.soakage_l)},
-                      {"so2_g", number(vessel.so2_g)},
-                      {"metabisulfite_g", number(salt_of(refresh, vessel.so2_g))}});
+                      {"soakage_L", json_number(vessel.soakage_l)},
+                      {"so2_g", json_number(vessel.so2_g)},
+                      {"metabisulfite_g", json_number(salt_of(refresh, vessel.so2_g))}});
   return list;
 }
 
@@ -68,7 +68,7 @@ json moves_array(const Refresh& refresh, const std::vector<Pour>& moves) {
   for (const Pour& pour : moves)
     list.push_back({{"from", refresh.plan.base.name_of(pour.from)},
                     {"to", refresh.plan.base.name_of(pour.to)},
-                    {"volume_L", number(pour.litres)}});
+                    {"volume_L", json_number(pour.litres)}});
   return list;
 }
 
@@ -77,9 +77,9 @@ json doses_array(const Refresh& refresh, const std::vector<DoseRecord>& doses) {
   for (const DoseRecord& dose : doses) {
     const double grams = so2_grams(dose.dose_mg_l, dose.litres);
     list.push_back({{"tier", refresh.plan.base.name_of(dose.row)},
-                    {"dose_mg_L", number(dose.dose_mg_l)},
-                    {"so2_g", number(grams)},
-                    {"metabisulfite_g", number(salt_of(refresh, grams))}});
+                    {"dose_mg_L", json_number(dose.dose_mg_l)},
+                    {"so2_g", json_number(grams)},
+                    {"metabisulfite_g", json_number(salt_of(refresh, grams))}});
   }
   return list;
 }
@@ -88,9 +88,9 @@ json cases_array(const Refresh& refresh) {
   json list = json::array();
   for (const GaugeCase& one : refresh.cases)
     list.push_back({{"tier", refresh.plan.base.name_of(one.row)},
-                    {"gauge_L", number(one.found_l)},
-                    {"drawn_L", number(one.then.drawn_l)},
-                    {"new_wine_L", number(one.then.new_wine_l)},
+                    {"gauge_L", json_number(one.found_l)},
+                    {"drawn_L", json_number(one.then.drawn_l)},
+                    {"new_wine_L", json_number(one.then.new_wine_l)},
                     {"moves", moves_array(refresh, one.then.moves)},
                     {"doses", doses_array(refresh, one.then.doses)},
                     {"why_not", one.then.fault ? json(one.then.fault->what) : json(nullptr)}});
@@ -100,39 +100,39 @@ json cases_array(const Refresh& refresh) {
 json wine_order(const WineOrder& wine) {
   return {{"lot", wine.lot},
           {"stated", wine.stated},
-          {"goes_in_L", number(wine.goes_in_l)},
-          {"soakage_L", number(wine.soakage_l)},
-          {"lees_L", number(wine.lees_l)},
-          {"filter_L", number(wine.filter_l)},
-          {"needed_L", number(wine.needed_l)},
-          {"alcohol_pct", number(wine.wine.alcohol_pct)},
-          {"sugar_g_L", number(wine.wine.sugar_g_l)},
-          {"cost", number(wine.needed_l * wine.cost.per_litre)},
+          {"goes_in_L", json_number(wine.goes_in_l)},
+          {"soakage_L", json_number(wine.soakage_l)},
+          {"lees_L", json_number(wine.lees_l)},
+          {"filter_L", json_number(wine.filter_l)},
+          {"needed_L", json_number(wine.needed_l)},
+          {"alcohol_pct", json_number(wine.wine.alcohol_pct)},
+          {"sugar_g_L", json_number(wine.wine.sugar_g_l)},
+          {"cost", json_number(wine.needed_l * wine.cost.per_litre)},
           {"currency", text_or_null(wine.cost.currency)}};
 }
 
 json making_order(const MakingOrder& making) {
   const double spirit_cost = making.spirit.order_l() * making.spirit.cost.per_litre;
   return {{"lot", making.lot},
-          {"volume_L", number(making.wine_l)},
-          {"must_L", number(making.plan.must.volume_l)},
-          {"must_sugar_g_L", number(making.plan.must.sugar_g_l)},
-          {"fruit_kg", number(making.fruit_kg)},
-          {"fruit_t", number(making.fruit_kg / 1000.0)},
-          {"fruit_us_tons", number(making.fruit_kg / kKgPerShortTon)},
-          {"fruit_cost", number(making.fruit_cost)},
+          {"volume_L", json_number(making.wine_l)},
+          {"must_L", json_number(making.plan.must.volume_l)},
+          {"must_sugar_g_L", json_number(making.plan.must.sugar_g_l)},
+          {"fruit_kg", json_number(making.fruit_kg)},
+          {"fruit_t", json_number(making.fruit_kg / 1000.0)},
+          {"fruit_us_tons", json_number(making.fruit_kg / kKgPerShortTon)},
+          {"fruit_cost", json_number(making.fruit_cost)},
           {"fruit_currency", text_or_null(making.fruit_currency)},
-          {"arrest_alcohol_pct", number(making.plan.arrest.alcohol_pct)},
-          {"arrest_sugar_g_L", number(making.plan.arrest.sugar_g_l)},
-          {"arrest_sg_20C", number(making.plan.arrest_sg_20c)},
+          {"arrest_alcohol_pct", json_number(making.plan.arrest.alcohol_pct)},
+          {"arrest_sugar_g_L", json_number(making.plan.arrest.sugar_g_l)},
+          {"arrest_sg_20C", json_number(making.plan.arrest_sg_20c)},
           {"spirit", text_or_null(making.spirit.name)},
-          {"spirit_strength_pct", number(making.spirit.strength_pct)},
-          {"spirit_L", number(making.spirit.needed_l)},
-          {"spirit_held_L", number(making.spirit.held_l)},
-          {"spirit_order_L", number(making.spirit.order_l())},
-          {"spirit_order_pure_L", number(making.spirit.pure_l())},
-          {"spirit_order_proof_gal", number(making.spirit.proof_gallons())},
-          {"spirit_cost", number(spirit_cost)},
+          {"spirit_strength_pct", json_number(making.spirit.strength_pct)},
+          {"spirit_L", json_number(making.spirit.needed_l)},
+          {"spirit_held_L", json_number(making.spirit.held_l)},
+          {"spirit_order_L", json_number(making.spirit.order_l())},
+          {"spirit_order_pure_L", json_number(making.spirit.pure_l())},
+          {"spirit_order_proof_gal", json_number(making.spirit.proof_gallons())},
+          {"spirit_cost", json_number(spirit_cost)},
           {"spirit_currency", text_or_null(making.spirit.cost.currency)}};
 }
 
@@ -151,11 +151,11 @@ json refresh_json(const Refresh& refresh) {
   json object = json_parts::head(refresh.after);
   object["date"] = iso_text(plan.date);
   object["book_end"] = plan.book_end.year > 0 ? json(iso_text(plan.book_end)) : json(nullptr);
-  object["gauge_error_fraction"] = number(refresh.options.error_part);
+  object["gauge_error_fraction"] = json_number(refresh.options.error_part);
   object["tiers"] = tiers_array(refresh);
   object["draws"] = json::array();
   for (const DrawRecord* draw : draws_of_day(plan)) object["draws"].push_back(json_parts::draw(refresh.after, *draw));
-  object["to_bottle_L"] = number(refresh.to_bottle_l);
+  object["to_bottle_L"] = json_number(refresh.to_bottle_l);
   object["bottles"] = bottles_array(refresh);
   object["refreshes"] = json::array();
   if (const RefreshRecord* record = refresh_of_day(plan))
@@ -176,21 +176,21 @@ json order_sum_json(const OrderSum& sum) {
   json spirits = json::array(), costs = json::array();
   for (const SpiritSum& spirit : sum.spirits)
     spirits.push_back({{"spirit", text_or_null(spirit.name)},
-                       {"strength_pct", number(spirit.strength_pct)},
-                       {"needed_L", number(spirit.needed_l)},
-                       {"order_L", number(spirit.order_l)},
-                       {"pure_L", number(spirit.pure_l)},
-                       {"proof_gal", number(spirit.proof_gallons)}});
-  for (const auto& [currency, cost] : sum.costs) costs.push_back({{"currency", currency}, {"cost", number(cost)}});
-  return {{"new_wine_L", number(sum.new_wine_l)},
-          {"must_L", number(sum.must_l)},
-          {"fruit_kg", number(sum.fruit_kg)},
-          {"fruit_us_tons", number(sum.fruit_kg / kKgPerShortTon)},
+                       {"strength_pct", json_number(spirit.strength_pct)},
+                       {"needed_L", json_number(spirit.needed_l)},
+                       {"order_L", json_number(spirit.order_l)},
+                       {"pure_L", json_number(spirit.pure_l)},
+                       {"proof_gal", json_number(spirit.proof_gallons)}});
+  for (const auto& [currency, cost] : sum.costs) costs.push_back({{"currency", currency}, {"cost", json_number(cost)}});
+  return {{"new_wine_L", json_number(sum.new_wine_l)},
+          {"must_L", json_number(sum.must_l)},
+          {"fruit_kg", json_number(sum.fruit_kg)},
+          {"fruit_us_tons", json_number(sum.fruit_kg / kKgPerShortTon)},
           {"spirits", spirits},
           {"costs", costs},
           {"some_cost_unknown", sum.some_cost_unknown},
-          {"so2_g", number(sum.so2_g)},
-          {"metabisulfite_g", number(sum.metabisulfite_g)}};
+          {"so2_g", json_number(sum.so2_g)},
+          {"metabisulfite_g", json_number(sum.metabisulfite_g)}};
 }
 
 }  // namespace tierce

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "cli/json_losses.h"
+#include "cli/json_number.h"
 #include "engine/balance.h"
 #include "engine/composition.h"
 #include "engine/money.h"
@@ -14,8 +15,6 @@ namespace {
 
 using nlohmann::json;
 
-json number(double value) { return std::isfinite(value) ? json(value) : json(nullptr); }
-
 const char* clock_name(Clock clock) {
   return clock == Clock::entry ? "entry" : clock == Clock::wood ? "wood" : "harvest";
 }
@@ -23,18 +22,18 @@ const char* clock_name(Clock clock) {
 json age_object(const AgeSummary& age) {
   json quantiles;
   const char* names[] = {"0.1", "0.5", "0.9"};
-  for (std::size_t i = 0; i < kQuantiles.size(); ++i) quantiles[names[i]] = number(age.quantiles_y[i]);
-  return {{"mean_y", number(age.mean_y)},
-          {"youngest_y", number(age.youngest_y)},
-          {"oldest_y", number(age.oldest_y)},
-          {"sd_y", number(age.sd_y)},
+  for (std::size_t i = 0; i < kQuantiles.size(); ++i) quantiles[names[i]] = json_number(age.quantiles_y[i]);
+  return {{"mean_y", json_number(age.mean_y)},
+          {"youngest_y", json_number(age.youngest_y)},
+          {"oldest_y", json_number(age.oldest_y)},
+          {"sd_y", json_number(age.sd_y)},
           {"quantiles_y", quantiles},
-          {"mean_by_alcohol_y", number(age.mean_by_alcohol_y)},
-          {"mean_by_solids_y", number(age.mean_by_solids_y)},
-          {"unknown_fraction", number(age.unknown_fraction)},
-          {"mean_at_least_y", number(age.mean_at_least_y)},
-          {"youngest_at_least_y", number(age.youngest_at_least_y)},
-          {"oldest_at_least_y", number(age.oldest_at_least_y)}};
+          {"mean_by_alcohol_y", json_number(age.mean_by_alcohol_y)},
+          {"mean_by_solids_y", json_number(age.mean_by_solids_y)},
+          {"unknown_fraction", json_number(age.unknown_fraction)},
+          {"mean_at_least_y", json_number(age.mean_at_least_y)},
+          {"youngest_at_least_y", json_number(age.youngest_at_least_y)},
+          {"oldest_at_least_y", json_number(age.oldest_at_least_y)}};
 }
 
 json shares_array(const Outlook& outlook, const Parcelled& wine, int day) {
@@ -43,10 +42,10 @@ json shares_array(const Outlook& outlook, const Parcelled& wine, int day) {
     const Parcel& parcel = outlook.line.parcels[static_cast<std::size_t>(share.parcel)];
     json entry = {{"lot", parcel.lot},
                   {"vintage", parcel.vintage > 0 ? json(parcel.vintage) : json(nullptr)},
-                  {"fraction", number(share.fraction)},
-                  {"litres", number(share.litres)},
-                  {"age_y", number(share.age_y)},
-                  {"age_at_least_y", number(share.at_least_y)}};
+                  {"fraction", json_number(share.fraction)},
+                  {"litres", json_number(share.litres)},
+                  {"age_y", json_number(share.age_y)},
+                  {"age_at_least_y", json_number(share.at_least_y)}};
     if (parcel.entered_known) entry["entered"] = iso_text(parcel.entered);
     list.push_back(entry);
   }
@@ -58,26 +57,27 @@ json wine_object(const Scenario& scenario, const Parcelled& wine, double volume_
   const double alcohol_pct = 100.0 * wine.alcohol.sum() / volume_l;
   const auto per_litre = [&](Solute solute) { return wine.solutes[solute] / volume_l; };
   const double free_mg_l = per_litre(kSo2Free);
-  return {{"volume_L", number(volume_l)},
-          {"alcohol_pct", number(alcohol_pct)},
-          {"alcohol_L", number(wine.alcohol.sum())},
-          {"proof_gal", number(proof_gallons_of(volume_l, wine.alcohol.sum()))},
-          {"sugar_g_L", number(per_litre(kSugar))},
-          {"acidity_g_L", number(per_litre(kAcid))},
-          {"va_g_L", number(per_litre(kVolatileAcid))},
-          {"sulfate_g_L", number(per_litre(kSulfate))},
-          {"acetaldehyde_mg_L", number(per_litre(kAldehyde))},
-          {"pH", number(ph)},
-          {"so2_free_mg_L", number(free_mg_l)},
-          {"so2_total_mg_L", number(per_litre(kSo2Total))},
-          {"money", number(wine.solutes[kMoney])},
-          {"cost_per_L", number(per_litre(kMoney))},
-          {"so2_molecular_mg_L", number(molecular_mg_l(scenario, free_mg_l, ph, alcohol_pct))}};
+  return {{"volume_L", json_number(volume_l)},
+          {"alcohol_pct", json_number(alcohol_pct)},
+          {"alcohol_L", json_number(wine.alcohol.sum())},
+          {"proof_gal", json_number(proof_gallons_of(volume_l, wine.alcohol.sum()))},
+          {"sugar_g_L", json_number(per_litre(kSugar))},
+          {"acidity_g_L", json_number(per_litre(kAcid))},
+          {"va_g_L", json_number(per_litre(kVolatileAcid))},
+          {"sulfate_g_L", json_number(per_litre(kSulfate))},
+          {"acetaldehyde_mg_L", json_number(per_litre(kAldehyde))},
+          {"pH", json_number(ph)},
+          {"so2_free_mg_L", json_number(free_mg_l)},
+          {"so2_total_mg_L", json_number(per_litre(kSo2Total))},
+          {"money", json_number(wine.solutes[kMoney])},
+          {"cost_per_L", json_number(per_litre(kMoney))},
+          {"so2_molecular_mg_L", json_number(molecular_mg_l(scenario, free_mg_l, ph, alcohol_pct))}};
 }
 
 json named_shares(const std::vector<NamedShare>& shares) {
   json list = json::array();
-  for (const NamedShare& share : shares) list.push_back({{"name", share.name}, {"fraction", number(share.fraction)}});
+  for (const NamedShare& share : shares)
+    list.push_back({{"name", share.name}, {"fraction", json_number(share.fraction)}});
   return list;
 }
 
@@ -87,7 +87,7 @@ json bottle_costs(const DrawRecord& draw, double own_l) {
   if (own_l > 0.0 && std::find(sizes.begin(), sizes.end(), own_l) == sizes.end()) sizes.push_back(own_l);
   json list = json::array();
   for (const double bottle_l : sizes)
-    list.push_back({{"bottle_L", bottle_l}, {"cost", number(bottle_l * cost_per_l(draw))}});
+    list.push_back({{"bottle_L", bottle_l}, {"cost", json_number(bottle_l * cost_per_l(draw))}});
   return list;
 }
 
@@ -116,8 +116,8 @@ json wine_that_left(const Outlook& outlook, const DrawRecord& draw) {
 json draw_object(const Outlook& outlook, const DrawRecord& draw) {
   json object = wine_that_left(outlook, draw);
   json& age = object["age"];
-  age["stock_over_draw_y"] = number(stock_over_draw_y(outlook.run, draw, draw.tiers_alcohol_before_l));
-  age["stock_after_over_draw_y"] = number(stock_over_draw_y(outlook.run, draw, draw.tiers_alcohol_after_l));
+  age["stock_over_draw_y"] = json_number(stock_over_draw_y(outlook.run, draw, draw.tiers_alcohol_before_l));
+  age["stock_after_over_draw_y"] = json_number(stock_over_draw_y(outlook.run, draw, draw.tiers_alcohol_after_l));
   object["bottle_costs"] = bottle_costs(draw, bottle_of(outlook, draw));
   object["use"] = use_text(draw.use);
   object["to"] = draw.to < 0 ? json(nullptr) : json(outlook.scenario.name_of(draw.to));
@@ -128,9 +128,9 @@ json name_and_date(const DrawRecord& draw) { return {{"name", draw.name}, {"date
 
 json bottling_object(const Outlook& outlook, const BottlingRecord& bottling) {
   json object = wine_that_left(outlook, bottling.wine);
-  object["bottles"] = number(bottling.bottles);
-  object["bottle_L"] = number(bottling.bottle_l);
-  object["loss_L"] = number(bottling.loss_l);
+  object["bottles"] = json_number(bottling.bottles);
+  object["bottle_L"] = json_number(bottling.bottle_l);
+  object["loss_L"] = json_number(bottling.loss_l);
   object["bottle_costs"] = bottle_costs(bottling.wine, bottling.bottle_l);
   object["draws"] = json::array();
   for (const int draw : bottling.draws)
@@ -157,9 +157,9 @@ json vessels_array(const Outlook& outlook, const Stock& stock, int row) {
       return reading->row == row && reading->vessel == static_cast<int>(i);
     });
     list.push_back({{"name", vessels[i].name},
-                    {"capacity_L", number(capacities[i])},
-                    {"volume_L", number(levels[i])},
-                    {"ullage_L", number(capacities[i] - levels[i])},
+                    {"capacity_L", json_number(capacities[i])},
+                    {"volume_L", json_number(levels[i])},
+                    {"ullage_L", json_number(capacities[i] - levels[i])},
                     {"leave_out", left},
                     {"note", vessels[i].note}});
   }
@@ -180,7 +180,7 @@ json row_object(const Outlook& outlook, const Stock& stock, int row) {
   json object = wine_object(outlook.scenario, wine, volume_l, stock.ph(row));
   object["date"] = iso_text(stock.date);
   object[outlook.scenario.is_tank(row) ? "tank" : "tier"] = outlook.scenario.name_of(row);
-  object["capacity_L"] = number(stock.levels.capacity_of(row));
+  object["capacity_L"] = json_number(stock.levels.capacity_of(row));
   object["age"] = age_object(age_of(outlook.line, outlook.scenario.clock, wine, stock.day));
   object["shares"] = shares_array(outlook, wine, stock.day);
   object["vessels"] = vessels_array(outlook, stock, row);
@@ -195,7 +195,7 @@ json rows_array(const Outlook& outlook, const Stock& stock) {
 }
 
 json balance_object(const Balance& balance) {
-  const auto flow = [&](Flow f) { return number(balance.flow[f]); };
+  const auto flow = [&](Flow f) { return json_number(balance.flow[f]); };
   return {{"opening", flow(kOpening)},
           {"in", flow(kIn)},
           {"dosed", flow(kDosed)},
@@ -208,23 +208,25 @@ json balance_object(const Balance& balance) {
           {"gained", flow(kGained)},
           {"contraction", flow(kContracted)},
           {"water", flow(kWater)},
-          {"held", number(balance.held)},
-          {"gap", number(balance.gap())}};
+          {"held", json_number(balance.held)},
+          {"gap", json_number(balance.gap())}};
 }
 
 json balances(const Trajectory& run) {
-  return {
-      {"volume_L", balance_object(balance_of_volume(run))}, {"alcohol_L", balance_object(balance_of_alcohol(run))},
-      {"sugar_g", balance_object(balance_of(run, kSugar))}, {"so2_mg", balance_object(balance_of(run, kSo2Total))},
-      {"money", balance_object(balance_of(run, kMoney))},   {"largest_lot_gap_L", number(largest_parcel_gap_l(run))}};
+  return {{"volume_L", balance_object(balance_of_volume(run))},
+          {"alcohol_L", balance_object(balance_of_alcohol(run))},
+          {"sugar_g", balance_object(balance_of(run, kSugar))},
+          {"so2_mg", balance_object(balance_of(run, kSo2Total))},
+          {"money", balance_object(balance_of(run, kMoney))},
+          {"largest_lot_gap_L", json_number(largest_parcel_gap_l(run))}};
 }
 
 json dose_object(const Outlook& outlook, const DoseRecord& dose) {
   const double grams = so2_grams(dose.dose_mg_l, dose.litres);
   return {{"tier", outlook.scenario.name_of(dose.row)},
-          {"dose_mg_L", number(dose.dose_mg_l)},
-          {"so2_g", number(grams)},
-          {"metabisulfite_g", number(metabisulfite_grams(grams, outlook.scenario.metabisulfite_yield))}};
+          {"dose_mg_L", json_number(dose.dose_mg_l)},
+          {"so2_g", json_number(grams)},
+          {"metabisulfite_g", json_number(metabisulfite_grams(grams, outlook.scenario.metabisulfite_yield))}};
 }
 
 json refresh_object(const Outlook& outlook, const RefreshRecord& refresh) {
@@ -232,12 +234,12 @@ json refresh_object(const Outlook& outlook, const RefreshRecord& refresh) {
   for (const Pour& pour : refresh.moves)
     moves.push_back({{"from", outlook.scenario.name_of(pour.from)},
                      {"to", outlook.scenario.name_of(pour.to)},
-                     {"volume_L", number(pour.litres)}});
+                     {"volume_L", json_number(pour.litres)}});
   for (const DoseRecord& dose : refresh.doses) doses.push_back(dose_object(outlook, dose));
-  for (const auto& [name, litres] : refresh.lots) lots.push_back({{"lot", name}, {"volume_L", number(litres)}});
+  for (const auto& [name, litres] : refresh.lots) lots.push_back({{"lot", name}, {"volume_L", json_number(litres)}});
   return {{"date", iso_text(refresh.date)},
           {"past", refresh.past},
-          {"new_wine_L", number(refresh.new_wine_l)},
+          {"new_wine_L", json_number(refresh.new_wine_l)},
           {"lot", refresh.lots.empty() ? json(nullptr) : json(refresh.lots.front().first)},
           {"lots", lots},
           {"moves", moves},
@@ -247,18 +249,18 @@ json refresh_object(const Outlook& outlook, const RefreshRecord& refresh) {
 json year_object(const YearFlows& year) {
   return {{"year", year.year},
           {"closed", iso_text(year.closed)},
-          {"opening_L", number(year.litres[kOpening])},
-          {"in_L", number(year.litres[kIn])},
-          {"drawn_L", number(year.litres[kDrawn])},
-          {"bottled_L", number(year.litres[kBottled])},
-          {"evaporated_L", number(year.litres[kEvaporated])},
-          {"gauge_L", number(year.litres[kGauged])},
-          {"lost_L", number(year.litres[kLost])},
-          {"closing_L", number(year.closing_l)},
-          {"closing_alcohol_L", number(year.closing_alcohol_l)},
-          {"contraction_L", number(year.litres[kContracted])},
-          {"water_L", number(year.litres[kWater])},
-          {"gap_L", number(year.gap_l())}};
+          {"opening_L", json_number(year.litres[kOpening])},
+          {"in_L", json_number(year.litres[kIn])},
+          {"drawn_L", json_number(year.litres[kDrawn])},
+          {"bottled_L", json_number(year.litres[kBottled])},
+          {"evaporated_L", json_number(year.litres[kEvaporated])},
+          {"gauge_L", json_number(year.litres[kGauged])},
+          {"lost_L", json_number(year.litres[kLost])},
+          {"closing_L", json_number(year.closing_l)},
+          {"closing_alcohol_L", json_number(year.closing_alcohol_l)},
+          {"contraction_L", json_number(year.litres[kContracted])},
+          {"water_L", json_number(year.litres[kWater])},
+          {"gap_L", json_number(year.gap_l())}};
 }
 
 json readings_array(const Outlook& outlook) {
@@ -267,9 +269,9 @@ json readings_array(const Outlook& outlook) {
     list.push_back({{"date", iso_text(reading.date)},
                     {"place", place_name(outlook.scenario, reading.row, reading.vessel)},
                     {"quantity", reading.quantity},
-                    {"measured", number(reading.measured)},
-                    {"book", number(reading.book)},
-                    {"error_L", number(reading.error_l)},
+                    {"measured", json_number(reading.measured)},
+                    {"book", json_number(reading.book)},
+                    {"error_L", json_number(reading.error_l)},
                     {"method", reading.method.empty() ? json(nullptr) : json(reading.method)},
                     {"use", reading.kept_only ? "keep" : "set"}});
   }
@@ -339,11 +341,7 @@ json forecast_json(const Outlook& outlook, const LongRun& long_run) {
   object["long_run"] = json_parts::long_run(long_run);
   object["balance"] = balances(run);
   object["readings"] = readings_array(outlook);
-  if (run.stopped)
-    object["stopped"] = {{"date", iso_text(run.stopped->date)},
-                         {"tier", outlook.scenario.name_of(run.stopped->row)},
-                         {"short_L", number(run.stopped->short_l)},
-                         {"why", run.stopped->problem.what}};
+  if (run.stopped) object["stopped"] = json_parts::stopped(*run.stopped, outlook.scenario.name_of(run.stopped->row));
   return object;
 }
 
@@ -355,14 +353,21 @@ json refresh(const Outlook& outlook, const RefreshRecord& record) { return refre
 json rows(const Outlook& outlook, const Stock& stock) { return rows_array(outlook, stock); }
 json balances(const Trajectory& run) { return tierce::balances(run); }
 json long_run(const LongRun& settled) {
-  return {{"mean_y", number(settled.mean_y)},
-          {"half_life_y", number(settled.half_life_y)},
-          {"mean_by_alcohol_y", number(settled.mean_by_alcohol_y)},
-          {"mean_by_solids_y", number(settled.mean_by_solids_y)},
-          {"youngest_y", number(settled.youngest_y)},
-          {"largest_eigenvalue", number(settled.largest_eigenvalue)},
-          {"period_y", number(settled.period_y)},
+  return {{"mean_y", json_number(settled.mean_y)},
+          {"half_life_y", json_number(settled.half_life_y)},
+          {"mean_by_alcohol_y", json_number(settled.mean_by_alcohol_y)},
+          {"mean_by_solids_y", json_number(settled.mean_by_solids_y)},
+          {"youngest_y", json_number(settled.youngest_y)},
+          {"largest_eigenvalue", json_number(settled.largest_eigenvalue)},
+          {"period_y", json_number(settled.period_y)},
           {"why_not", settled.why_not}};
+}
+
+json stopped(const Stop& stop, const std::string& tier) {
+  return {{"date", iso_text(stop.date)},
+          {"tier", tier},
+          {"short_L", json_number(stop.short_l)},
+          {"why", stop.problem.what}};
 }
 
 }  // namespace json_parts

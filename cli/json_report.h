@@ -23,6 +23,7 @@ nlohmann::json refresh(const Outlook& outlook, const RefreshRecord& record);
 nlohmann::json rows(const Outlook& outlook, const Stock& stock);  // tiers, then tanks
 nlohmann::json balances(const Trajectory& run);
 nlohmann::json long_run(const LongRun& long_run);
+nlohmann::json stopped(const Stop& stop, const std::string& tier);  // `tier`: the name of the row where it stops
 }  // namespace json_parts
 
 }  // namespace tierce

@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "cli/json_number.h"
 #include "cli/json_report.h"
 #include "cli/label_change.h"
 #include "cli/label_classes.h"
@@ -15,7 +16,6 @@ namespace {
 
 using nlohmann::json;
 
-json number(double value) { return std::isfinite(value) ? json(value) : json(nullptr); }
 json text_or_null(const std::string& text) { return text.empty() ? json(nullptr) : json(text); }
 
 std::string plain(std::string text) {
@@ -26,7 +26,7 @@ std::string plain(std::string text) {
 json readings_array(const Judgement& row) {
   json list = json::array();
   for (const LabelReading& reading : row.readings)
-    list.push_back({{"low", number(reading.low)}, {"high", number(reading.high)}, {"how", reading.how}});
+    list.push_back({{"low", json_number(reading.low)}, {"high", json_number(reading.high)}, {"how", reading.how}});
   return list;
 }
 
@@ -36,13 +36,13 @@ json verdict_object(const Judgement& row, const LabelFacts& facts) {
   return {{"rule", rule != nullptr ? json(rule->id) : json(nullptr)},
           {"set", text_or_null(row.set)},
           {"quantity", text_or_null(row.quantity)},
-          {"value", number(row.value)},
+          {"value", json_number(row.value)},
           {"readings", readings_array(row)},
           {"operator", is_known(row.limit) ? json(operator_word(row.op)) : json(nullptr)},
-          {"limit", number(row.limit)},
+          {"limit", json_number(row.limit)},
           {"unit", row.unit},
-          {"margin", number(row.margin)},
-          {"error", number(row.error)},
+          {"margin", json_number(row.margin)},
+          {"error", json_number(row.error)},
           {"within_error", row.within_error},
           {"source", rule != nullptr ? json(rule->source.where) : json(nullptr)},
           {"text", rule != nullptr ? json(rule->source.text_of) : json(nullptr)},
@@ -93,21 +93,22 @@ void add_rules(json& rules, json& statements, const std::vector<Judgement>& rows
 void list_classes(json& list, const LabelView& view, const LabelledDraw& labelled) {
   const DrawRecord& draw = *labelled.draw;
   for (const TaxClass* one : classes_of(view.book, view.sets, labelled.facts.wine.alcohol_pct, draw.date))
-    list.push_back({{"subject", draw.name},
-                    {"date", iso_text(draw.date)},
-                    {"class", one->id},
-                    {"name", one->name},
-                    {"alcohol_pct", number(labelled.facts.wine.alcohol_pct)},
-                    {"rate", number(one->rate)},
-                    {"currency", text_or_null(one->currency)},
-                    {"per", text_or_null(is_known(one->rate) ? one->unit : "")},
-                    {"tax", number(tax_on(*one, draw.volume_l))},
-                    {"credit", is_known(one->rate)
-                                   ? number(credit_on(view.book, *one, drawn_before_l(view, labelled), draw.volume_l))
-                                   : json(nullptr)},
-                    {"source", one->source.where},
-                    {"text", one->source.text_of},
-                    {"known", known_word(one->source.known)}});
+    list.push_back(
+        {{"subject", draw.name},
+         {"date", iso_text(draw.date)},
+         {"class", one->id},
+         {"name", one->name},
+         {"alcohol_pct", json_number(labelled.facts.wine.alcohol_pct)},
+         {"rate", json_number(one->rate)},
+         {"currency", text_or_null(one->currency)},
+         {"per", text_or_null(is_known(one->rate) ? one->unit : "")},
+         {"tax", json_number(tax_on(*one, draw.volume_l))},
+         {"credit", is_known(one->rate)
+                        ? json_number(credit_on(view.book, *one, drawn_before_l(view, labelled), draw.volume_l))
+                        : json(nullptr)},
+         {"source", one->source.where},
+         {"text", one->source.text_of},
+         {"known", known_word(one->source.known)}});
 }
 
 json spans_array(const LabelView& view) {
@@ -141,15 +142,15 @@ json evidence_object(const LabelView& view, const LabelledDraw& labelled, const 
   for (const WinePart& part : labelled.facts.parts)
     parts.push_back({{"lot", part.name},
                      {"harvested", part.lot != nullptr ? json(iso_text(part.lot->harvested)) : json(nullptr)},
-                     {"litres", number(part.litres)},
-                     {"fraction", number(part.litres / labelled.facts.litres)},
-                     {"spirit_fraction", number(part.spirit_share)},
-                     {"age_y", number(part.age_y)}});
+                     {"litres", json_number(part.litres)},
+                     {"fraction", json_number(part.litres / labelled.facts.litres)},
+                     {"spirit_fraction", json_number(part.spirit_share)},
+                     {"age_y", json_number(part.age_y)}});
   for (const auto& [line, text] : log_lines_behind(view, *labelled.draw, source))
     lines.push_back({{"line", line}, {"entry", text}});
   return {{"subject", labelled.draw->name},
           {"date", iso_text(labelled.draw->date)},
-          {"volume_L", number(labelled.draw->volume_l)},
+          {"volume_L", json_number(labelled.draw->volume_l)},
           {"parts", parts},
           {"log", lines}};
 }

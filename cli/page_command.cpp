@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "cli/draw_shares.h"
+#include "cli/json_number.h"
 #include "cli/json_report.h"
 #include "cli/label_report.h"
 #include "cli/page_charts.h"
@@ -16,19 +17,17 @@ namespace {
 
 using nlohmann::json;
 
-json number(double value) { return std::isfinite(value) ? json(value) : json(nullptr); }
-
 json outcome_object(const ShareOutcome& outcome) {
   json draws = json::array();
   for (const auto& [date, mean_y] : outcome.means_y)
-    draws.push_back({{"date", iso_text(date)}, {"mean_y", number(mean_y)}});
-  return {{"draw_fraction", number(outcome.share)},
+    draws.push_back({{"date", iso_text(date)}, {"mean_y", json_number(mean_y)}});
+  return {{"draw_fraction", json_number(outcome.share)},
           {"draw_means", draws},
-          {"mean_y", number(outcome.mean_y)},
-          {"youngest_y", number(outcome.youngest_y)},
-          {"drawn_L", number(outcome.drawn_l)},
-          {"new_wine_L", number(outcome.new_wine_l)},
-          {"bottles", number(outcome.bottles)},
+          {"mean_y", json_number(outcome.mean_y)},
+          {"youngest_y", json_number(outcome.youngest_y)},
+          {"drawn_L", json_number(outcome.drawn_l)},
+          {"new_wine_L", json_number(outcome.new_wine_l)},
+          {"bottles", json_number(outcome.bottles)},
           {"long_run", json_parts::long_run(outcome.long_run)},
           {"impossible", outcome.stopped.empty() ? json(nullptr) : json(outcome.stopped)}};
 }

@@ -2,16 +2,13 @@
 
 #include <algorithm>
 
+#include "cli/quantity_text.h"
+
 namespace tierce {
 namespace {
 
 constexpr std::size_t kClosing = 3;  // parts that close_report adds
 constexpr std::size_t kLongestHeading = 100;
-
-std::string trimmed_of_spaces(const std::string& text) {
-  const auto first = text.find_first_not_of(' '), last = text.find_last_not_of(' ');
-  return first == std::string::npos ? "" : text.substr(first, last - first + 1);
-}
 
 class Blocks {
  public:
@@ -51,7 +48,7 @@ class Blocks {
     else if (paragraph.indent >= text.size()) last_or_new<Printed>().lines += text + '\n';
     else if (paragraph.indent > 0)
       last_or_new<Terms>().terms.push_back(
-          {trimmed_of_spaces(text.substr(0, paragraph.indent)), trimmed_of_spaces(text.substr(paragraph.indent))});
+          {trimmed(text.substr(0, paragraph.indent)), trimmed(text.substr(paragraph.indent))});
     else if (is_heading(paragraph, i)) blocks_.push_back(Heading{text});
     else blocks_.push_back(Sentence{text, text.starts_with("THE FORECAST STOPS")});
   }

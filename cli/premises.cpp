@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "cli/json_losses.h"
+#include "cli/json_number.h"
 #include "cli/report_losses.h"
 #include "cli/write.h"
 
@@ -89,14 +90,13 @@ Table with_totals(Table table, const std::vector<Line>& lines) {
 }
 
 json line_object(const Line& line) {
-  const auto number = [](double value) { return std::isfinite(value) ? json(value) : json(nullptr); };
   return {{"reserve", line.reserve},
           {"kind", line.kind},
           {"place", line.place},
           {"date", iso_text(line.date)},
-          {"volume_L", number(line.volume_l)},
-          {"alcohol_L", number(line.alcohol_l)},
-          {"bottles", number(line.bottles)}};
+          {"volume_L", json_number(line.volume_l)},
+          {"alcohol_L", json_number(line.alcohol_l)},
+          {"bottles", json_number(line.bottles)}};
 }
 
 std::vector<std::vector<YearLoss>> losses_of(const std::vector<Outlook>& reserves) {

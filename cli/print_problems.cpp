@@ -9,20 +9,9 @@ namespace {
 constexpr std::size_t kWidest = 96;        // characters of a quoted line
 constexpr std::size_t kLongestText = 400;  // characters of a message; more is a value that fills the screen
 
-/// Bytes of the character that begins at `i`; 1 where none does.
-std::size_t step(const std::string& text, std::size_t i) { return std::max<std::size_t>(1, utf8_length(text, i)); }
-
-std::size_t length_of(const std::string& text) {
-  std::size_t count = 0;
-  for (std::size_t i = 0; i < text.size(); i += step(text, i)) ++count;
-  return count;
-}
-
 /// Up to `count` characters from the byte `first`.
 std::string characters(const std::string& text, std::size_t first, std::size_t count) {
-  std::size_t end = first;
-  for (; end < text.size() && count > 0; --count) end += step(text, end);
-  return text.substr(std::min(first, text.size()), end - first);
+  return text.substr(std::min(first, text.size()), bytes_of_characters(text, first, count));
 }
 
 std::string shortened(const std::string& text) {
@@ -76,10 +65,10 @@ void print_line(const Problem& problem, const Source& source, Columns& columns, 
   const std::size_t at = columns.byte_of(row, column);
   const std::string number = std::to_string(problem.at.line);
   const std::string before = in_one_line(line.substr(begin, at - begin));
-  const std::string rest = in_one_line(characters(line, at, kWidest - length_of(before)));
-  const std::size_t width = std::max<std::size_t>(1, length_of(marked(rest)));
-  const std::size_t left = length_of(before) + (cut ? 3 : 0);
-  const bool goes_on = at + characters(line, at, kWidest - length_of(before)).size() < line.size();
+  const std::string rest = in_one_line(characters(line, at, kWidest - characters_in(before)));
+  const std::size_t width = std::max<std::size_t>(1, characters_in(marked(rest)));
+  const std::size_t left = characters_in(before) + (cut ? 3 : 0);
+  const bool goes_on = at + characters(line, at, kWidest - characters_in(before)).size() < line.size();
   out << "  " << number << " | " << (cut ? "..." : "") << before << rest << (goes_on ? "..." : "") << '\n';
   out << "  " << std::string(number.size(), ' ') << " | " << std::string(left, ' ') << '^'
       << std::string(width - 1, '~') << '\n';

@@ -119,10 +119,10 @@ std::optional<Table> stock_cost_table(const Outlook& outlook, const Stock& stock
 std::string cost_note(const Outlook& outlook) {
   const std::string currency = currency_of(outlook.scenario);
   if (currency.empty()) return "";
-  std::string text = "A cost counts what evaporated";
+  std::string text = "A cost includes what has evaporated";
   if (outlook.scenario.interest_per_year > 0.0)
     text += " and interest of " + trimmed_text(100.0 * outlook.scenario.interest_per_year, 2) + kNoBreak + "%/yr";
-  text += ", and no work or bottles.";
+  text += "; work, wood and bottles are not in it.";
   const std::string why = why_cost_unknown(outlook);
   return why.empty() ? text : text + " It is not known of wine that is mixed with any without: " + why + ".";
 }

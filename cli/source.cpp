@@ -133,6 +133,18 @@ std::size_t utf8_length(const std::string& text, std::size_t at) {
   return overlong || not_a_character ? 0 : length;
 }
 
+std::size_t bytes_of_characters(const std::string& text, std::size_t first, std::size_t count) {
+  std::size_t end = first;
+  for (; end < text.size() && count > 0; --count) end += std::max<std::size_t>(1, utf8_length(text, end));
+  return end - first;
+}
+
+std::size_t characters_in(const std::string& text) {
+  std::size_t count = 0;
+  for (std::size_t i = 0; i < text.size(); i += std::max<std::size_t>(1, utf8_length(text, i))) ++count;
+  return count;
+}
+
 std::optional<Refused> refused_character(const std::string& text, std::size_t from) {
   for (std::size_t i = from; i < text.size();) {
     const std::size_t length = std::max<std::size_t>(1, utf8_length(text, i));

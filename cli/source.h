@@ -28,6 +28,10 @@ Source source_from(const std::string& path, std::string bytes, std::vector<Probl
 
 /// Bytes of the UTF-8 character that begins at `at`, or 0 if none does.
 std::size_t utf8_length(const std::string& text, std::size_t at);
+/// Bytes of the first `count` characters from the byte `first` on; a byte that begins none counts as one.
+std::size_t bytes_of_characters(const std::string& text, std::size_t first, std::size_t count);
+/// How many characters a text has.
+std::size_t characters_in(const std::string& text);
 
 /// A character that no scenario may hold: it steers the screen that shows it (an escape, a change of direction), ends a
 /// line unseen, or cannot be seen at all. Tabs and line ends are not among them.

@@ -5,6 +5,7 @@
 #include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
 
+#include "cli/draw_shares.h"
 #include "engine/simulate.h"
 
 namespace tierce {
@@ -95,8 +96,6 @@ double evaporation_for(const EndlessHabit& habit, AgeKind kind, double wanted_y,
   return found.first;
 }
 
-bool draws_something(const Routine& routine) { return routine.usual.draw.has_value(); }
-
 /// All the searches of one scenario; their runs are shared by the targets.
 class Work {
  public:
@@ -165,15 +164,6 @@ class Work {
 bool AgeTarget::impossible() const {
   const LargestShare& decides = in_the_long_run.limit == LargestShare::Limit::unknown ? at_the_last : in_the_long_run;
   return decides.limit == LargestShare::Limit::never;
-}
-
-Scenario with_drawn_share(Scenario scenario, double share) {
-  const Amount amount{{}, Amount::Kind::share, share, 0.0};
-  const bool any = std::any_of(scenario.habit.begin(), scenario.habit.end(), draws_something);
-  for (Routine& routine : scenario.habit)
-    if (draws_something(routine) || (!any && routine.usual.refill.kind != HabitRefill::Kind::none))
-      routine.usual.draw = amount;
-  return scenario;
 }
 
 std::vector<WantedAge> wanted_ages(const Scenario& scenario, const TargetOptions& options) {

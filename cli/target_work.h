@@ -61,8 +61,4 @@ std::vector<WantedAge> wanted_ages(const Scenario& scenario, const TargetOptions
 TargetAnswer work_out_target(const Scenario& scenario, const Span& span, const std::vector<WantedAge>& wanted,
                              const std::function<void(int runs)>& tell);
 
-/// The scenario with every draw of its habit at this share of what the last tier holds; where no routine draws, those
-/// that refill.
-Scenario with_drawn_share(Scenario scenario, double share);
-
 }  // namespace tierce

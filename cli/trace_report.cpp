@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "cli/json_number.h"
 #include "cli/json_report.h"
 #include "cli/report.h"
 #include "cli/write.h"
@@ -11,8 +12,6 @@ namespace tierce {
 namespace {
 
 using nlohmann::json;
-
-json number(double value) { return std::isfinite(value) ? json(value) : json(nullptr); }
 
 // A lot: where it is.
 
@@ -265,23 +264,23 @@ json trace_lot_json(const TraceView& view, const std::string& lot) {
       places.push_back({{"place", holding.place},
                         {"kind", holding.kind},
                         {"date", iso_text(holding.date)},
-                        {"litres", number(holding.litres)},
-                        {"fraction", number(holding.litres / holding.wine_l)},
-                        {"fraction_of_lot", number(holding.litres / balance.in_l)}});
+                        {"litres", json_number(holding.litres)},
+                        {"fraction", json_number(holding.litres / holding.wine_l)},
+                        {"fraction_of_lot", json_number(holding.litres / balance.in_l)}});
   }
   json object = report_head(view.outlook);
   object["lot"] = {{"lot", lot},
                    {"places", places},
-                   {"left_out_L", number(left_out_l)},
-                   {"in_L", number(balance.in_l)},
-                   {"held_L", number(balance.held_l)},
-                   {"drawn_L", number(balance.drawn_l)},
-                   {"bottled_L", number(balance.bottled_l)},
-                   {"evaporated_L", number(balance.evaporated_l)},
-                   {"gauge_L", number(balance.gauge_l)},
-                   {"lost_L", number(balance.lost_l)},
-                   {"contraction_L", number(balance.contracted_l)},
-                   {"gap_L", number(balance.gap_l())}};
+                   {"left_out_L", json_number(left_out_l)},
+                   {"in_L", json_number(balance.in_l)},
+                   {"held_L", json_number(balance.held_l)},
+                   {"drawn_L", json_number(balance.drawn_l)},
+                   {"bottled_L", json_number(balance.bottled_l)},
+                   {"evaporated_L", json_number(balance.evaporated_l)},
+                   {"gauge_L", json_number(balance.gauge_l)},
+                   {"lost_L", json_number(balance.lost_l)},
+                   {"contraction_L", json_number(balance.contracted_l)},
+                   {"gap_L", json_number(balance.gap_l())}};
   object["draws"] = json::array();
   return object;
 }
@@ -330,8 +329,8 @@ json trace_draw_json(const TraceView& view, const std::vector<const DrawRecord*>
       if (one.litres / draw.volume_l >= view.at_least)
         lots.push_back({{"lot", one.lot},
                         {"vintage", one.vintage > 0 ? json(one.vintage) : json(nullptr)},
-                        {"litres", number(one.litres)},
-                        {"fraction", number(one.litres / draw.volume_l)}});
+                        {"litres", json_number(one.litres)},
+                        {"fraction", json_number(one.litres / draw.volume_l)}});
     for (const Line& line : lines_behind(view, draw))
       lines.push_back({{"file", view.file},
                        {"line", line.line},
@@ -339,13 +338,13 @@ json trace_draw_json(const TraceView& view, const std::vector<const DrawRecord*>
                        {"date", iso_text(line.date)},
                        {"act", line.what},
                        {"past", !line.planned},
-                       {"litres", number(line.litres)},
-                       {"fraction", number(line.litres / draw.volume_l)}});
+                       {"litres", json_number(line.litres)},
+                       {"fraction", json_number(line.litres / draw.volume_l)}});
     object["draws"].push_back({{"name", draw.name},
                                {"date", iso_text(draw.date)},
                                {"from", view.outlook.scenario.name_of(draw.row)},
                                {"past", draw.past},
-                               {"volume_L", number(draw.volume_l)},
+                               {"volume_L", json_number(draw.volume_l)},
                                {"lots", lots},
                                {"lines", lines}});
   }

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "cli/quantity_text.h"
 #include "cli/suggest.h"
 
 namespace tierce {
@@ -9,15 +10,8 @@ namespace {
 
 constexpr const char* kForm = "NAME: path=value, path=value; as in \"less drawn: habit.draw=15 %\"";
 
-std::string trimmed(const std::string& text) {
-  const auto first = text.find_first_not_of(" \t");
-  return first == std::string::npos ? "" : text.substr(first, text.find_last_not_of(" \t") - first + 1);
-}
-
 int characters_before(const std::string& text, std::size_t byte) {
-  int count = 0;
-  for (std::size_t i = 0; i < byte && i < text.size(); i += std::max<std::size_t>(1, utf8_length(text, i))) ++count;
-  return count;
+  return static_cast<int>(characters_in(text.substr(0, byte)));
 }
 
 /// The bytes of a text that stand outside brackets and quotes and are this character.

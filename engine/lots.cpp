@@ -146,7 +146,6 @@ void pour_down_lots(Run& run) {
   const Chain chain{
       .lots = lots_of(now, 0),
       .columns = now.litres.cols(),
-      .dissolved = now.solutes.data(),
       .figures = now.unwritten.fours(),
       .share = run.plan.share.data(),
       .drawn = {flows.litres.row(kDrawn).data(), nullptr, flows.alcohol.row(kDrawn).data()},
@@ -154,6 +153,7 @@ void pour_down_lots(Run& run) {
       .nowhere = run.nowhere.data(),
       .last = last};
   pour_down(chain, columns_for(now, alcohol_left));
+  pour_dissolved_down(now.solutes.data(), run.plan.share.data(), last);
 }
 
 void add_lot(Run& run, int row, int parcel, double litres, double alcohol_l) {

@@ -118,19 +118,6 @@ TIERCE_WIDE void note_pour(FourRows& rows, const double* share, Poured& pour) {
   for (int gone = kDrawnLitres; gone <= kWoodYears; ++gone) figure(gone) = none;
 }
 
-TIERCE_WIDE void pour_dissolved_down(double* dissolved, const double* share, int last) {
-  for (int row = last; row >= 0; --row) {
-    double* const to = dissolved + row * kDissolved;
-    const double kept = 1.0 - share[row];
-    if (row == 0)
-      for (int i = 0; i < kDissolved; ++i) to[i] *= kept;
-    else {
-      const double part = share[row - 1];
-      for (int i = 0; i < kDissolved; ++i) to[i] = kept * to[i] + part * to[i - kDissolved];
-    }
-  }
-}
-
 TIERCE_WIDE void work_out(std::span<const Poured> pours, const WorkedOut& to) {
   Reach reach;
   for (std::size_t i = pours.size(); i-- > 0;) {

@@ -27,8 +27,6 @@ struct Poured {
 /// Writes a pour down and carries the sums of the rows along; after it nothing is left to write into them. `share`: of
 /// kFewRows rows, zero for those that give nothing. All sums must be known.
 void note_pour(FourRows& rows, const double* share, Poured& pour);
-/// What is dissolved follows at once: kDissolved amounts a row.
-void pour_dissolved_down(double* dissolved, const double* share, int last);
 
 /// Where the pours are worked out to: the rows from 0 to `last`, and what was drawn and evaporated of each lot.
 struct WorkedOut {

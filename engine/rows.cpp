@@ -164,7 +164,6 @@ TIERCE_WIDE void count_gone(const Lots& lots, const Gone& gone, std::ptrdiff_t c
 TIERCE_WIDE void pour_down(const Chain& of, std::ptrdiff_t columns) {
   const Chain chain = of;  // a copy, so that no store seems to change it
   Lots lots = row_of(chain.lots, chain.last * chain.columns);
-  double* dissolved = chain.dissolved + chain.last * kDissolved;
   for (int row = chain.last; row >= 0; --row) {
     FourRows& rows = chain.figures[row / 4];
     const int at = row % 4;
@@ -177,21 +176,31 @@ TIERCE_WIDE void pour_down(const Chain& of, std::ptrdiff_t columns) {
     LotSums sums;
     if (row == 0) {
       sums = keep(lots, left, gone, columns);
-      for (int i = 0; i < kDissolved; ++i) dissolved[i] *= kept;
     } else {
       const FourRows& before = chain.figures[(row - 1) / 4];
       const auto given = [&](RowFigure which) { return part * before.figure[which][(row - 1) % 4]; };
       const Lots lots_before = row_of(lots, -chain.columns);
       sums = keep_and_add(lots, left, gone, lots_before, {given(kLeftLitres), given(kLeftEntered), given(kLeftAlcohol)},
                           columns);
-      for (int i = 0; i < kDissolved; ++i) dissolved[i] = kept * dissolved[i] + part * dissolved[i - kDissolved];
       lots = lots_before;
-      dissolved -= kDissolved;
     }
     rows.figure[kSumLitres][at] = sums.litres;
     rows.figure[kSumAlcohol][at] = sums.alcohol;
   }
   forget_written(chain.figures, chain.last);
+}
+
+TIERCE_WIDE void pour_dissolved_down(double* dissolved, const double* share, int last) {
+  for (int row = last; row >= 0; --row) {
+    double* const to = dissolved + row * kDissolved;
+    const double kept = 1.0 - share[row];
+    if (row == 0)
+      for (int i = 0; i < kDissolved; ++i) to[i] *= kept;
+    else {
+      const double part = share[row - 1];
+      for (int i = 0; i < kDissolved; ++i) to[i] = kept * to[i] + part * to[i - kDissolved];
+    }
+  }
 }
 
 TIERCE_WIDE int evaporate_rows(const Evaporating& rows, int count, double kept, LotSums& lost) {

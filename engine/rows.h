@@ -81,7 +81,6 @@ constexpr int kDissolved = 10;  // as many as there are in Solute (stock.h)
 struct Chain {
   Lots lots;               // of row 0
   std::ptrdiff_t columns;  // from a row to the next
-  double* dissolved;       // of row 0; kDissolved a row
   FourRows* figures;
   const double* share;  // by row
   Lots drawn;           // flows by lot; litres and alcohol alone
@@ -92,6 +91,8 @@ struct Chain {
 /// Writes all rows of the chain and pours, `count` lots of each, in one pass over all amounts. The last row first, so
 /// that each still finds what the row before it held.
 void pour_down(const Chain& chain, std::ptrdiff_t count);
+/// The same for what is dissolved, kDissolved amounts a row, from row 0 to `last`.
+void pour_dissolved_down(double* dissolved, const double* share, int last);
 
 /// Figures of rows that lose one share of their wine, by row.
 struct Evaporating {

@@ -79,19 +79,11 @@ struct FreeBalance {
   double supply_mg_l;
 };
 
-// Acetaldehyde as the only binder: slope f² + (slope K + c - supply) f - K supply = 0, without cancellation.
-double root_with_acetaldehyde_only(double slope, double capacity_mg_l, double supply_mg_l) {
-  const double half_mg_l = kHalfFull[0];
-  const double surplus = supply_mg_l - capacity_mg_l - slope * half_mg_l;
-  const double root = std::sqrt(surplus * surplus + 4.0 * slope * half_mg_l * supply_mg_l);
-  return surplus > 0.0 ? (surplus + root) / (2.0 * slope) : 2.0 * half_mg_l * supply_mg_l / (root - surplus);
-}
-
 // At or below the root: every binder but acetaldehyde taken as holding in proportion, as if it never filled.
 double start_below_root(const FreeBalance& balance) {
   double slope = balance.slope;
   for (std::size_t i = 1; i < kHalfFull.size(); ++i) slope += balance.capacity_mg_l[i] / kHalfFull[i];
-  return root_with_acetaldehyde_only(slope, balance.capacity_mg_l[0], balance.supply_mg_l);
+  return free_with_one_binder_mg_l(slope, kHalfFull[0], balance.capacity_mg_l[0], balance.supply_mg_l);
 }
 
 // At or above the root: no binder at all; or, with no slope, every binder as loose as the loosest. Infinite: no root.
@@ -138,7 +130,7 @@ double root_of(const FreeBalance& balance) {
   if (balance.supply_mg_l <= 0.0) return 0.0;
   if (c[1] != 0.0 || c[2] != 0.0 || c[3] != 0.0 || c[4] != 0.0) return bracketed_root(balance);
   if (c[0] == 0.0) return balance.supply_mg_l / balance.slope;
-  return root_with_acetaldehyde_only(balance.slope, c[0], balance.supply_mg_l);
+  return free_with_one_binder_mg_l(balance.slope, kHalfFull[0], c[0], balance.supply_mg_l);
 }
 
 // 1 - (1-rate)^years, exact for small rates too.

@@ -78,21 +78,33 @@ double bound_so2_mg_l(double free_mg_l, const Binders& binders);
 /// Total SO2, mg/L, that leaves `free_mg_l` free: free + bound.
 double total_for_free_mg_l(double free_mg_l, const Binders& binders);
 
-/// The same where acetaldehyde, `acetaldehyde_mg_l` (0 or more) of it, is the only binder known.
-inline double total_beside_acetaldehyde_mg_l(double free_mg_l, double acetaldehyde_mg_l) {
-  constexpr double kHalfFull = kAcetaldehyde.kd_mmol_l * kSo2GramsPerMole;
-  const double capacity_mg_l = acetaldehyde_mg_l * (kSo2GramsPerMole / kAcetaldehyde.grams_per_mole);
-  return free_mg_l + capacity_mg_l * free_mg_l / (kHalfFull + free_mg_l);
+/// One binder alone, which holds `capacity_mg_l` of SO2 when full and half of it at `half_full_mg_l` free: the free SO2
+/// f with slope f + capacity f / (half_full + f) = supply, by the closed form, without cancellation. Slope 1:
+/// equilibrium.
+inline double free_with_one_binder_mg_l(double slope, double half_full_mg_l, double capacity_mg_l, double supply_mg_l) {
+  const double surplus = supply_mg_l - capacity_mg_l - slope * half_full_mg_l;
+  const double root = std::sqrt(surplus * surplus + 4.0 * slope * half_full_mg_l * supply_mg_l);
+  return surplus > 0.0 ? (surplus + root) / (2.0 * slope) : 2.0 * half_full_mg_l * supply_mg_l / (root - surplus);
 }
 
-/// Its inverse: f² + (K + c - total) f - K total = 0, c what the acetaldehyde binds when full and K the free SO2 at
-/// which it is half full; solved without cancellation. From 0 to the total.
+/// Where acetaldehyde is the only binder known: the SO2 that `mg_l` (0 or more) of it holds when full, and the free SO2
+/// at which it is half full.
+constexpr double acetaldehyde_capacity_mg_l(double mg_l) {
+  return mg_l * (kSo2GramsPerMole / kAcetaldehyde.grams_per_mole);
+}
+constexpr double kAcetaldehydeHalfFull = kAcetaldehyde.kd_mmol_l * kSo2GramsPerMole;
+
+/// Total SO2, mg/L, that leaves `free_mg_l` free beside so much acetaldehyde.
+inline double total_beside_acetaldehyde_mg_l(double free_mg_l, double acetaldehyde_mg_l) {
+  const double capacity_mg_l = acetaldehyde_capacity_mg_l(acetaldehyde_mg_l);
+  return free_mg_l + capacity_mg_l * free_mg_l / (kAcetaldehydeHalfFull + free_mg_l);
+}
+
+/// Its inverse. From 0 to the total.
 inline double free_beside_acetaldehyde_mg_l(double total_mg_l, double acetaldehyde_mg_l) {
-  constexpr double kHalfFull = kAcetaldehyde.kd_mmol_l * kSo2GramsPerMole;
   if (total_mg_l <= 0.0) return 0.0;
-  const double surplus = total_mg_l - acetaldehyde_mg_l * (kSo2GramsPerMole / kAcetaldehyde.grams_per_mole) - kHalfFull;
-  const double root = std::sqrt(surplus * surplus + 4.0 * kHalfFull * total_mg_l);
-  const double free_mg_l = surplus > 0.0 ? 0.5 * (surplus + root) : 2.0 * kHalfFull * total_mg_l / (root - surplus);
+  const double free_mg_l =
+      free_with_one_binder_mg_l(1.0, kAcetaldehydeHalfFull, acetaldehyde_capacity_mg_l(acetaldehyde_mg_l), total_mg_l);
   return free_mg_l > total_mg_l ? total_mg_l : free_mg_l;  // rounding may lift it by its last digit
 }
 
