@@ -133,7 +133,7 @@ Table wine_table(const Refresh& refresh) {
                {"holds", Figure::litres},
                {"strength", Figure::alcohol_pct},
                {"sugar", Figure::grams_per_litre},
-               {"acid", Figure::grams_per_litre},
+               {"acid", Figure::fine_grams_per_litre},
                {"pH", Figure::ph},
                {"SO2\ntotal", kMg},
                {"\nfree", kMg},

@@ -75,7 +75,7 @@ void say_day(Report& report, const Refresh& refresh, Units units) {
   if (earlier)
     say(report, "Days of the habit before this one are taken as done; their entries stand in the block for the book.");
   say(report, "The bounds are " + percent(refresh.options.error_part) + " to each side, the error of a gauge" +
-                  (refresh.options.error_part == 0.01 ? " (default; --error)" : "") +
+                  (refresh.options.error_part == 0.01 ? " (assumed: none is stated)" : "") +
                   ". Outside of them gauge again before anything is drawn. Losses: lees " +
                   loss_text(refresh.options.lees) + ", filter " + loss_text(refresh.options.filter) + ", bottling " +
                   loss_text(refresh.options.bottling) + ".");

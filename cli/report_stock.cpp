@@ -115,7 +115,7 @@ Table wine_table(const Outlook& outlook, const Stock& stock) {
                {"holds", Figure::litres},
                {"strength", Figure::alcohol_pct},
                {"sugar", Figure::grams_per_litre},
-               {"acid", Figure::grams_per_litre},
+               {"acid", Figure::fine_grams_per_litre},
                {"volatile", Figure::fine_grams_per_litre},
                {"pH", Figure::ph},
                {"SO2\ntotal", Figure::milligrams_per_litre},

@@ -12,7 +12,7 @@ namespace {
 constexpr double kLitresPerGallon = 3.785411784;  // exact
 constexpr double kHair = 1e-9;                    // a figure held as 2.9999999999 is 3
 
-struct Look {
+struct FigureLook {
   const char* unit;     // metric
   const char* us_unit;  // null: the same
   double us_factor;     // metric x factor = US
@@ -22,8 +22,8 @@ struct Look {
   bool down;     // rounded down: the figure supports a claim
 };
 
-const Look& look_of(Figure figure) {
-  static const std::array<Look, 20> kLooks = {{
+const FigureLook& look_of(Figure figure) {
+  static const std::array<FigureLook, 20> kLooks = {{
       {"", nullptr, 1, 0, 0, 1, false},
       {"", nullptr, 1, 0, 0, 1, false},
       {"L", "gal", 1 / kLitresPerGallon, 0, 1, 1, false},
@@ -49,7 +49,7 @@ const Look& look_of(Figure figure) {
 }
 
 const char* unit_of(Figure figure, Units units) {
-  const Look& look = look_of(figure);
+  const FigureLook& look = look_of(figure);
   return units == Units::us && look.us_unit != nullptr ? look.us_unit : look.unit;
 }
 
@@ -104,7 +104,7 @@ void cut_trailing_spaces(std::string& line) {
 
 std::string rounded(double value, Figure figure, Units units, int decimals) {
   if (!is_known(value)) return "-";
-  const Look& look = look_of(figure);
+  const FigureLook& look = look_of(figure);
   double shown = value * look.scale * (units == Units::us ? look.us_factor : 1.0);
   if (look.down) {
     const double step = std::pow(10.0, decimals);
@@ -118,7 +118,7 @@ std::string rounded(double value, Figure figure, Units units, int decimals) {
 
 /// Whole gallons where a column holds thousands of them.
 int decimals_of(const Table& table, std::size_t column, Units units) {
-  const Look& look = look_of(table.columns[column].figure);
+  const FigureLook& look = look_of(table.columns[column].figure);
   if (units != Units::us || look.us_unit == nullptr) return look.decimals;
   for (const auto& row : table.rows)
     if (column < row.size())
@@ -205,7 +205,7 @@ std::string quoted(const std::string& text) {
 
 std::string csv_number(double value, Figure figure, Units units) {
   if (!is_known(value)) return "";
-  const Look& look = look_of(figure);
+  const FigureLook& look = look_of(figure);
   if (units == Units::us && look.us_unit != nullptr) value *= look.us_factor;
   std::array<char, 64> digits{};
   const auto end = std::to_chars(digits.data(), digits.data() + digits.size(), value * look.scale);
@@ -215,7 +215,7 @@ std::string csv_number(double value, Figure figure, Units units) {
 }  // namespace
 
 std::string number_text(double value, Figure figure, Units units) {
-  const Look& look = look_of(figure);
+  const FigureLook& look = look_of(figure);
   return rounded(value, figure, units,
                  units == Units::us && look.us_unit != nullptr ? look.us_decimals : look.decimals);
 }
@@ -293,7 +293,7 @@ ShownTable shown(const Table& table, Units units) {
 }
 
 double in_shown_unit(double value, Figure figure, Units units) {
-  const Look& look = look_of(figure);
+  const FigureLook& look = look_of(figure);
   return value * look.scale * (units == Units::us ? look.us_factor : 1.0);
 }
 

@@ -1,6 +1,5 @@
 #include "engine/long_run.h"
 
-#include <Eigen/Eigenvalues>
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -89,11 +88,9 @@ Eigen::MatrixXd held_matrix(const Period& period, Weight weight) {
   return held;
 }
 
-/// Wine moves down the tiers only, so that its transposed matrix has its eigenvalues on the diagonal: those of equal
-/// tiers, which are one and the same, then come out exactly.
-double largest_eigenvalue(const Eigen::MatrixXd& kept) {
-  return Eigen::MatrixXd(kept.transpose()).eigenvalues().cwiseAbs().maxCoeff();
-}
+/// A habit moves wine down the tiers only: nothing stands above the diagonal of its matrix, whose eigenvalues are then
+/// those on the diagonal.
+double largest_eigenvalue(const Eigen::MatrixXd& kept) { return kept.diagonal().cwiseAbs().maxCoeff(); }
 
 /// Mean age of the draws with these weights. `start`: the weight of each tier's wine when the period begins.
 double settled_mean(const Period& period, Weight weight, const Eigen::VectorXd& start) {
