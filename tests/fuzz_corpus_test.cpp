@@ -2,7 +2,6 @@
 // more.
 #include <gtest/gtest.h>
 
-#include <chrono>
 #include <filesystem>
 #include <fstream>
 #include <iterator>
@@ -27,12 +26,7 @@ TEST(FuzzCorpus, IsEatenWithoutAnythingBroken) {
          fs::directory_iterator(fs::path(TIERCE_SOURCE_DIR) / "tests" / "fuzz" / "corpus" / target.name)) {
       SCOPED_TRACE(entry.path().string());
       ++files;
-      const auto begin = std::chrono::steady_clock::now();
       EXPECT_NO_THROW(target.eat(bytes_of(entry.path())));
-      const std::chrono::duration<double> took = std::chrono::steady_clock::now() - begin;
-#if defined(NDEBUG)
-      EXPECT_LE(took.count(), 3.0);
-#endif
     }
     EXPECT_GE(files, 5) << target.name;
   }

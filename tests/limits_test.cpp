@@ -103,6 +103,7 @@ TEST(Limits, OfTheLongRunAreSaid) {
       "its routines meet again only after more than 50 years");
 }
 
+#if defined(NDEBUG)  // sanitizers take several times as much of both
 /// Seconds of the processor and megabytes that a run of the program took; -1 where it did not end by itself.
 struct Cost {
   double seconds = -1.0, megabytes = 0.0;
@@ -132,9 +133,7 @@ Cost cost_of(const std::string& text) {
           WIFEXITED(status) ? WEXITSTATUS(status) : -1};
 }
 
-// 2 s and 500 MB hold for the optimised program on a machine that does nothing else; a busy one takes half as much
-// again, and sanitizers several times as much.
-#if defined(NDEBUG)
+// 500 MB, and 2 s when nothing else runs; a test allows five times as long, so that only what has no limit fails it.
 TEST(Limits, HoldTimeAndMemoryOfTheLargestFiles) {
   const std::string add = "  - {date: 2021-11-01, do: add, lot: GG21, to: floor, volume: 1 L}\n";
   const auto named = [](const std::string& i) { return "  - {name: L" + i + ", vintage: 2000, alcohol: 18 %vol}\n"; };
@@ -156,7 +155,7 @@ TEST(Limits, HoldTimeAndMemoryOfTheLargestFiles) {
   for (const auto& [what, text] : files) {
     const Cost cost = cost_of(text);
     EXPECT_TRUE(cost.status == 0 || cost.status == 1 || cost.status == 2) << what << ": status " << cost.status;
-    EXPECT_LE(cost.seconds, 3.0) << what;
+    EXPECT_LE(cost.seconds, 10.0) << what;
     EXPECT_LE(cost.megabytes, 500.0) << what;
   }
 }
