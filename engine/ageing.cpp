@@ -249,6 +249,8 @@ void follow_laws(Run& run) {
   run.vapour_fraction.resize(run.rows());
   for (int row = 0; row < run.rows(); ++row)
     run.vapour_fraction[row] = run.ageing[static_cast<std::size_t>(row)].vapour_fraction;
+  const auto loses_sulfur = [](const AgeingLaw& law) { return law.loses_sulfur; };
+  run.any_loses_sulfur = std::any_of(run.ageing.begin(), run.ageing.end(), loses_sulfur);
   const auto differs = [&](const AgeingLaw& law) {
     return !(law.evaporates && law.by_share && law.vapour_stated && law.vapour_fraction > 0.0 &&
              law.loss_per_year == run.ageing.front().loss_per_year);

@@ -59,6 +59,7 @@ struct Run {
   int rows_alike = 0;               // from the youngest: lose one and the same share, at a stated strength
   Eigen::VectorXd vapour_fraction;  // by row, from the laws
   double sulfur_step_years = 1.0;
+  bool any_loses_sulfur = true;                    // some row does, if it holds any
   bool all_rest = true;                            // time changes nothing that is dissolved; settle() finds out
   bool wine_forms = false;                         // acetaldehyde or volatile acid
   std::vector<double> nowhere;                     // a row of amounts that nobody reads (lots.cpp)
@@ -104,13 +105,13 @@ inline void settle_sulfur(Stock& stock, int row) {
 }
 
 /// After wine, sulfur or a reading came in: free SO2 at equilibrium, and a new sulfur step. From here on time may
-/// change what is dissolved in the row: in most runs of a search it never does, and ageing is evaporation alone.
+/// change what is dissolved: in most runs of a search it never does, and ageing is evaporation alone.
 inline void settle(Run& run, int row) {
   const auto known = [&](Solute solute) { return is_known(run.now.solutes(row, solute)); };
   const bool binds = known(kAldehyde);
   if (binds) settle_sulfur(run.now, row);
   restart_sulfur_step(run.now, row);
-  const bool lost = run.ageing[static_cast<std::size_t>(row)].loses_sulfur && (known(kSo2Total) || known(kSo2Free));
+  const bool lost = run.any_loses_sulfur && (known(kSo2Total) || known(kSo2Free));  // here, or where it is poured to
   if (binds || lost) run.all_rest = false;
 }
 

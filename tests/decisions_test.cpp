@@ -170,6 +170,23 @@ TEST(Sulfur, LossTakesFreeFirstThenBound) {
   EXPECT_NEAR(draws[1]["so2_total_mg_L"], 54.0 / 0.96, 100 * kRounding);
 }
 
+// The young tier keeps all its SO2: 100 mg/L become 100 / 0.97 in a year, and half of its wine goes on. In the old tier
+// two years leave 0.6 x 0.6 of the SO2 and 0.97 x 0.97 of the wine.
+TEST(Sulfur, IsLostInATierThatGotItFromOneWhichLosesNone) {
+  const json draws = forecast_of(
+      "reserve: Test\ntiers:\n"
+      "  - {name: young, vessels: [{name: A, capacity: 100 L}], evaporation: 3 %/yr, vapour: 12 %vol, so2_loss: 0 %/yr "
+      "of total}\n"
+      "  - {name: old, vessels: [{name: B, capacity: 50 L}], evaporation: 3 %/yr, vapour: 12 %vol, so2_loss: 40 %/yr of "
+      "total}\n"
+      "lots: [{name: L, vintage: 2020, alcohol: 18 %vol, so2: {total: 100 mg/L, free: 20 mg/L}}]\n"
+      "log:\n"
+      "  - {date: 2021-02-01, do: add, lot: L, to: young, volume: 100 L}\n"
+      "  - {date: 2022-02-01, do: refill, lot: L}\n"
+      "  - {date: 2024-02-01, do: draw, from: old, volume: 1 L}\n")["draws"];
+  EXPECT_NEAR(draws[0]["so2_total_mg_L"], 100.0 * 0.36 / (0.97 * 0.97 * 0.97), 100 * kRounding);
+}
+
 // 25 mg/L are wanted where 15 are free and a third of an addition binds: 10 / (2/3) = 15 mg/L, so 15 g in 1000 L and
 // 15 / 0.5 = 30 g of the salt. The second dose finds nothing missing.
 TEST(Sulfur, ADoseToALevelAddsWhatIsMissingOrNothing) {

@@ -53,6 +53,7 @@ class Maker {
   // What the cellar is.
 
   SulfurLoss sulfur_loss() {
+    if (chance(0.2)) return {SulfurLoss::Law::of_total, 0.0};
     if (chance(0.5)) return {SulfurLoss::Law::of_total, between(0.05, 0.6)};
     return {SulfurLoss::Law::fixed, between(2.0, 60.0)};
   }
