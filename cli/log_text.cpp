@@ -91,22 +91,22 @@ const Node* value_of(const Node& map, const std::string& key) {
   return nullptr;
 }
 
-/// True if `now` is `old` with one more entry in its log, at `index`.
-bool only_adds(Node old, const Node& now, size_t index) {
-  Node log{.kind = Node::Kind::list};
+/// True if `now` is `before` with one more entry in its log, at `index`.
+bool only_adds(const Node& before, const Node& now, size_t index) {
   const Node* added = value_of(now, "log");
   if (added == nullptr || index >= added->items.size()) return false;
+  Node wanted = before;
   bool known = false;
-  for (auto& [key, value] : old.entries) {
+  for (auto& [key, value] : wanted.entries) {
     if (key.text != "log") continue;
     value.kind = Node::Kind::list;
     value.items.insert(value.items.begin() + static_cast<std::ptrdiff_t>(index), added->items[index]);
     known = true;
   }
-  if (known) return same_tree(old, now);
+  if (known) return same_tree(wanted, now);
   Node rest = now;
   std::erase_if(rest.entries, [](const auto& entry) { return entry.first.text == "log"; });
-  return added->items.size() == 1 && same_tree(old, rest);
+  return added->items.size() == 1 && same_tree(before, rest);
 }
 
 struct Insertion {

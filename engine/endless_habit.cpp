@@ -95,11 +95,12 @@ void start_from(EndlessHabit& habit, const Scenario& scenario) {
 }
 
 /// Strengths a period later; empty where the run stops.
-std::optional<Eigen::VectorXd> strengths_after(const EndlessHabit& habit, const Eigen::VectorXd& volume_l, int year,
+std::optional<Eigen::VectorXd> strengths_after(Simulator& simulator, const EndlessHabit& habit,
+                                               const Eigen::VectorXd& volume_l, int year,
                                                const Eigen::VectorXd& alcohol_pct) {
   const Scenario alone = habit_from(habit.scenario, volume_l, alcohol_pct, Date{year, 1, 1});
   const Span span{.until_year = year + habit.period - 1, .looks = {}, .habit = true};
-  const Trajectory run = simulate(alone, timeline(alone, span), Keep::flows);
+  const Trajectory& run = simulator.run(alone, timeline(alone, span));
   if (run.stopped || run.looks.empty()) return std::nullopt;
   Eigen::VectorXd after(alcohol_pct.size());
   for (int tier = 0; tier < after.size(); ++tier) after[tier] = run.looks.back().alcohol_pct(tier);
@@ -107,14 +108,15 @@ std::optional<Eigen::VectorXd> strengths_after(const EndlessHabit& habit, const 
 }
 
 /// I less the derivative of the strengths a period later by the strengths now, one run for each tier.
-std::optional<Eigen::MatrixXd> drift_matrix(const EndlessHabit& habit, const Eigen::VectorXd& volume_l, int year,
-                                            const Eigen::VectorXd& now, const Eigen::VectorXd& after) {
+std::optional<Eigen::MatrixXd> drift_matrix(Simulator& simulator, const EndlessHabit& habit,
+                                            const Eigen::VectorXd& volume_l, int year, const Eigen::VectorXd& now,
+                                            const Eigen::VectorXd& after) {
   const Eigen::Index tiers = now.size();
   Eigen::MatrixXd matrix = Eigen::MatrixXd::Identity(tiers, tiers);
   for (Eigen::Index tier = 0; tier < tiers; ++tier) {
     Eigen::VectorXd bumped = now;
     bumped[tier] += kBumpPct;
-    const auto then = strengths_after(habit, volume_l, year, bumped);
+    const auto then = strengths_after(simulator, habit, volume_l, year, bumped);
     if (!then) return std::nullopt;
     matrix.col(tier) -= (*then - after) / kBumpPct;
   }
@@ -201,12 +203,13 @@ Eigen::VectorXd settled_strengths(const EndlessHabit& habit, const Eigen::Vector
   if (habit.scenario.tier_count() > kMostTiersForStrength) return {};
   Eigen::VectorXd now = first_strengths(habit);
   std::optional<Eigen::MatrixXd> matrix;
+  Simulator simulator;
   for (int step = 0; step < kNewtonSteps; ++step) {
     if (!now.allFinite() || now.minCoeff() <= 0.0 || now.maxCoeff() > 100.0) return {};
-    const auto after = strengths_after(habit, volume_l, year, now);
+    const auto after = strengths_after(simulator, habit, volume_l, year, now);
     if (!after) return {};
     if ((*after - now).cwiseAbs().maxCoeff() <= kStrengthSettled) return *after;
-    if (step % 5 == 0) matrix = drift_matrix(habit, volume_l, year, now, *after);
+    if (step % 5 == 0) matrix = drift_matrix(simulator, habit, volume_l, year, now, *after);
     if (!matrix) return {};
     now += matrix->partialPivLu().solve(*after - now);
   }

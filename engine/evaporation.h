@@ -3,9 +3,12 @@
 
 #include <array>
 #include <bit>
+#include <cstddef>
 #include <cstdint>
 #include <optional>
+#include <vector>
 
+#include "engine/calendar.h"
 #include "engine/scenario.h"
 #include "engine/vapour.h"
 
@@ -36,6 +39,25 @@ class Powers {
   };
   static double work_out(Known& known, double fraction_per_year, double years);
   std::array<Known, 32> known_{};
+};
+
+/// The same for one loss and whole days, at most a year of them.
+class DailyPowers {
+ public:
+  static constexpr int kMostDays = 366;
+  double kept_after(double fraction_per_year, int days) {
+    if (fraction_per_year != fraction_per_year_) forget(fraction_per_year);
+    double& kept = kept_[static_cast<std::size_t>(days)];
+    return is_known(kept) ? kept : kept = tierce::kept_after(fraction_per_year, years_between_days(0, days));
+  }
+
+ private:
+  void forget(double fraction_per_year) {
+    fraction_per_year_ = fraction_per_year;
+    kept_.assign(kMostDays + 1, kUnknown);
+  }
+  double fraction_per_year_ = kUnknown;
+  std::vector<double> kept_;
 };
 
 /// Litres of pure alcohol that go with `lost_l` of a tier's `held_l` (negative: found in excess), of which

@@ -4,7 +4,12 @@
 
 namespace tierce {
 
-Levels::Levels(const Scenario& scenario) {
+void Levels::reset(const Scenario& scenario) {
+  all_there_ = true;
+  rows_.clear();
+  filled_.clear();
+  capacity_l_.clear();
+  litres_.clear();
   std::size_t vessels = scenario.tanks.size();
   for (const Tier& tier : scenario.tiers) vessels += tier.vessels.size();
   capacity_l_.reserve(vessels);

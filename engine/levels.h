@@ -14,7 +14,9 @@ namespace tierce {
 /// kept: a hundred vessels then cost no more than one.
 class Levels {
  public:
-  explicit Levels(const Scenario& scenario);
+  Levels() = default;
+  explicit Levels(const Scenario& scenario) { reset(scenario); }
+  void reset(const Scenario& scenario);  // all vessels empty, in the same memory
 
   double of(int row, int vessel) const;
   const std::vector<double> of(int row) const;  // const, so that nobody changes this copy by mistake
@@ -22,6 +24,7 @@ class Levels {
   double capacity_of(int row) const { return at(row).capacity_l; }  // of the vessels that are there
   void set_capacity(int row, int vessel, double litres);            // zero: the vessel is not in the cellar
   bool all_there() const { return all_there_; }                     // no vessel has come or gone, nor will come
+  bool all_alike() const { return litres_.empty(); }                // each row's vessels, and they always were
   std::span<const double> capacities() const { return capacity_l_; }
 
   std::span<double> change(int row);  // from now on each vessel of the row is kept by itself

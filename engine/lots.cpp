@@ -123,20 +123,19 @@ bool may_wait(Run& run) {
   return true;
 }
 
-void let_wait(Run& run) {
-  const int last = run.scenario.tier_count() - 1;
+}  // namespace
+
+void let_wait(Run& run, const double* share) {
   if (run.waiting.empty()) {
     run.used_before_waiting = run.now.used;
     run.waiting.reserve(64);
   }
-  note_pour(*run.now.unwritten.fours(), run.plan.share.data(), run.waiting.emplace_back());
-  pour_dissolved_down(run.now.solutes.data(), run.plan.share.data(), last);
+  note_pour(*run.now.unwritten.fours(), share, run.waiting.emplace_back());
+  pour_dissolved_down(run.now.solutes.data(), share, run.scenario.tier_count() - 1);
 }
 
-}  // namespace
-
 void pour_down_lots(Run& run) {
-  if (may_wait(run)) return let_wait(run);
+  if (may_wait(run)) return let_wait(run, run.plan.share.data());
   work_out_pours(run);
   const int last = run.scenario.tier_count() - 1;
   Stock& now = run.now;

@@ -30,6 +30,10 @@ void pour_lots(Run& run, int from, int to, double share);
 /// Each tier gives the share that the plan of the refill says to the next older one, the oldest first; all in one pass.
 /// The caller settles all tiers, which begins new sulfur steps.
 void pour_down_lots(Run& run);
+/// Writes a refill down, to be worked out later (pours.h). `share`: of kFewRows rows, what each gives to the next.
+void let_wait(Run& run, const double* share);
+/// True if refills wait already and nothing hinders the next from doing so.
+inline bool another_may_wait(const Run& run) { return !run.waiting.empty() && is_known(run.now.unwritten.all_sums()); }
 /// New wine of one lot comes into a row whose lots are written, or just after a pour that waits.
 void add_lot(Run& run, int row, int parcel, double litres, double alcohol_l);
 

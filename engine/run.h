@@ -39,40 +39,47 @@ struct AgeingLaw {
 /// as a row of lots.
 inline std::optional<Fault> none() { return std::nullopt; }
 
-struct Run {
-  Run(const Scenario& of, const Timeline& along, Stock from) : scenario(of), line(along), now(std::move(from)) {}
+/// What a run works with, and the next run of a search may use again; each run sets all of it anew.
+struct RunMemory {
+  Stock now;
+  std::vector<Poured> waiting;     // refills whose lots nobody has looked at since
+  RefillPlan plan;                 // of the refill being done; kept, so that its memory is used again
+  std::vector<char> filled_today;  // by row: its vessels are looked at when the day ends
+  Powers powers;
+  DailyPowers daily_powers;                // of the share that rows_alike lose
+  std::vector<AgeingLaw> ageing;           // by row
+  Eigen::VectorXd vapour_fraction;         // by row, from the laws
+  std::vector<double> nowhere;             // a row of amounts that nobody reads (lots.cpp)
+  std::vector<At> filled_at;               // by row: the entry that last put wine in
+  Eigen::VectorXd target_l;                // by tier
+  Eigen::VectorXd tolerance_l;             // by row: volumes are compared to this
+  std::vector<double> spirit_used_l;       // by spirit
+  std::vector<double> lot_used_l;          // by lot of the timeline
+  std::vector<std::vector<int>> standing;  // by row: the draws whose wine stands in a tank; indices into out.draws
+  std::vector<const Tier*> tier_now;       // by tier: as stated, or as set since
+};
+
+struct Run : RunMemory {
+  Run(const Scenario& of, const Timeline& along, RunMemory&& memory)
+      : RunMemory(std::move(memory)), scenario(of), line(along) {}
 
   const Scenario& scenario;
   const Timeline& line;
-  Stock now;
   Trajectory out;
   std::size_t year_index = 0;  // of the year that runs; room for all is made when the run begins
   Keep keep = Keep::everything;
   bool half_aged = false;                // a fault stopped the ageing after some rows
-  std::vector<Poured> waiting;           // refills whose lots nobody has looked at since
-  Eigen::Index used_before_waiting = 0;  // columns that held wine before the first of them
-  RefillPlan plan;                       // of the refill being done; kept, so that its memory is used again
-  bool any_filled = false;               // the vessels of some rows are looked at when the day ends:
-  std::vector<char> filled_today;        // by row
-  Powers powers;
-  std::vector<AgeingLaw> ageing;    // by row
-  int rows_alike = 0;               // from the youngest: lose one and the same share, at a stated strength
-  Eigen::VectorXd vapour_fraction;  // by row, from the laws
+  Eigen::Index used_before_waiting = 0;  // columns that held wine before the first refill that waits
+  bool any_filled = false;               // of filled_today
+  int rows_alike = 0;                    // from the youngest: lose one and the same share, at a stated strength
   double sulfur_step_years = 1.0;
   bool any_loses_sulfur = true;                    // some row does, if it holds any
   bool all_rest = true;                            // time changes nothing that is dissolved; settle() finds out
+  bool usual = false;                              // the next draw or refill may be (usual.h)
   bool wine_forms = false;                         // acetaldehyde or volatile acid
-  std::vector<double> nowhere;                     // a row of amounts that nobody reads (lots.cpp)
-  std::vector<At> filled_at;                       // by row: the entry that last put wine in
-  Eigen::VectorXd target_l;                        // by tier
-  Eigen::VectorXd tolerance_l;                     // by row: volumes are compared to this
   std::vector<std::pair<int, double>> doses_mg_l;  // of the dose being given, by row; kept as `plan` is
-  std::vector<double> spirit_used_l;               // by spirit
-  std::vector<double> lot_used_l;                  // by lot of the timeline
-  std::vector<std::vector<int>> standing;  // by row: the draws whose wine stands in a tank; indices into out.draws
 
-  std::vector<const Tier*> tier_now;  // by tier: as stated, or as set since
-  std::list<Tier> tiers_set;          // those that differ from the scenario
+  std::list<Tier> tiers_set;  // those that differ from the scenario
   struct Soaking {
     Place vessel;
     double litres = 0.0;
@@ -110,9 +117,9 @@ inline void settle(Run& run, int row) {
   const auto known = [&](Solute solute) { return is_known(run.now.solutes(row, solute)); };
   const bool binds = known(kAldehyde);
   if (binds) settle_sulfur(run.now, row);
-  restart_sulfur_step(run.now, row);
   const bool lost = run.any_loses_sulfur && (known(kSo2Total) || known(kSo2Free));  // here, or where it is poured to
   if (binds || lost) run.all_rest = false;
+  if (!run.all_rest) restart_sulfur_step(run.now, row);  // else no step tells anything
 }
 
 /// A tier whose vapour is neither stated nor to be had from the cellar's air.

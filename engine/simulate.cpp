@@ -6,74 +6,73 @@
 #include "engine/ageing.h"
 #include "engine/bottling.h"
 #include "engine/cellar_work.h"
+#include "engine/closing.h"
 #include "engine/lots.h"
 #include "engine/readings.h"
 #include "engine/run.h"
 #include "engine/spirit_work.h"
+#include "engine/usual.h"
 #include "engine/vessel_work.h"
 
 namespace tierce {
 namespace {
 
-Run open_reserve(const Scenario& scenario, const Timeline& line) {
-  const auto parcels = static_cast<Eigen::Index>(line.parcels.size());
-  Run run(scenario, line, Stock(scenario, parcels));
-  run.out.flows.litres = run.out.flows.alcohol = RowMajorMatrix::Zero(kFlowCount, parcels);
-  run.out.flows.solutes = SoluteMatrix::Zero(kFlowCount, kSoluteCount);
-  run.tier_now.reserve(scenario.tiers.size());
-  run.ageing.reserve(static_cast<std::size_t>(scenario.rows()));
-  for (const Tier& tier : scenario.tiers) run.tier_now.push_back(&tier);
-  run.lot_used_l.assign(line.lots.size(), 0.0);
-  run.standing.resize(static_cast<std::size_t>(scenario.rows()));
-  run.spirit_used_l.assign(scenario.spirits.size(), 0.0);
-  run.nowhere.resize(line.parcels.size());
-  run.filled_at.resize(static_cast<std::size_t>(scenario.rows()));
-  run.filled_today.resize(static_cast<std::size_t>(scenario.rows()));
+/// Takes over the memory of an answer that nobody needs any more.
+void take_memory(Trajectory&& spare, Run& run) {
+  if (!spare.looks.empty()) run.now = std::move(spare.looks.back());  // where that run left its stock
+  run.out.looks = std::move(spare.looks);
+  run.out.looks.clear();
+  run.out.flows = std::move(spare.flows);
+  run.lot_used_l = std::move(spare.lot_used_l);
+}
+
+void set_rows(Run& run, const Scenario& scenario) {
+  const auto rows = static_cast<std::size_t>(scenario.rows());
+  run.standing.resize(rows);
+  for (auto& draws : run.standing) draws.clear();
+  run.filled_at.assign(rows, {});
+  run.filled_today.assign(rows, false);
   run.target_l.resize(scenario.tier_count());
   run.tolerance_l.resize(scenario.rows());
-  run.sulfur_step_years = 1.0 / scenario.so2_steps;
-  run.wine_forms = scenario.acetaldehyde_gain_mg_l_year != 0.0 || scenario.va_gain_g_l_year != 0.0;
-  run.all_rest = !run.wine_forms;
+  run.tier_now.clear();
+  for (const Tier& tier : scenario.tiers) run.tier_now.push_back(&tier);
+  run.ageing.clear();
   for (int row = 0; row < scenario.rows(); ++row) {
     run.ageing.push_back(ageing_of(scenario, row));
     run.tolerance_l[row] = kVolumeTolerance * scenario.capacity_of(row);
     if (!scenario.is_tank(row)) run.target_l[row] = scenario.tiers[static_cast<std::size_t>(row)].target_l;
   }
   follow_laws(run);
+}
+
+Run open_reserve(const Scenario& scenario, const Timeline& line, RunMemory&& memory, Trajectory&& spare) {
+  const auto parcels = static_cast<Eigen::Index>(line.parcels.size());
+  Run run(scenario, line, std::move(memory));
+  take_memory(std::move(spare), run);
+  run.now.reset(scenario, parcels);
+  Flows& flows = run.out.flows;
+  for (RowMajorMatrix* amounts : {&flows.litres, &flows.alcohol}) amounts->setZero(kFlowCount, parcels);
+  flows.solutes.setZero(kFlowCount, kSoluteCount);
+  flows.years.clear();
+  run.waiting.clear();
+  run.plan.share.clear();  // what is not planned is zero
+  run.lot_used_l.assign(line.lots.size(), 0.0);
+  run.spirit_used_l.assign(scenario.spirits.size(), 0.0);
+  run.nowhere.resize(line.parcels.size());
+  set_rows(run, scenario);
+  run.sulfur_step_years = 1.0 / scenario.so2_steps;
+  run.wine_forms = scenario.acetaldehyde_gain_mg_l_year != 0.0 || scenario.va_gain_g_l_year != 0.0;
+  run.all_rest = !run.wine_forms;
   if (line.events.empty()) return run;
   run.now.day = line.events.front().day;
   run.now.date = line.events.front().date;
-  run.out.flows.years.resize(static_cast<std::size_t>(line.events.back().date.year - run.now.date.year + 2));
-  run.year().year = run.now.date.year;
+  flows.years.reserve(static_cast<std::size_t>(line.events.back().date.year - run.now.date.year + 2));
+  flows.years.emplace_back().year = run.now.date.year;
   return run;
 }
 
 std::optional<Fault> apply(Run& run, const Event& event, const CloseYear&) {
-  auto& years = run.out.flows.years;
-  if (run.year_index + 2 > years.size()) years.resize(run.year_index + 2);
-  YearFlows& year = years[run.year_index++];
-  YearFlows& next = run.year();
-  next.year = year.year + 1;
-  year.closed = event.date;
-  LotSums held;
-  double sugar_g = 0.0, acid_g = 0.0, volatile_acid_g = 0.0;
-  const int rows = run.rows();
-  for (int row = 0; row < rows; ++row) {
-    const Unwritten& lots = counted(run.now, row);
-    const double* const dissolved = run.now.solutes.row(row).data();
-    held.litres += lots.litres(row);
-    held.alcohol += lots.alcohol(row);
-    sugar_g += dissolved[kSugar];
-    acid_g += dissolved[kAcid];
-    volatile_acid_g += dissolved[kVolatileAcid];
-  }
-  year.closing_l = held.litres;
-  year.closing_alcohol_l = held.alcohol;
-  year.sugar_g = sugar_g;
-  year.acid_g = acid_g;
-  year.volatile_acid_g = volatile_acid_g;
-  next.litres[kOpening] = year.closing_l;
-  next.alcohol[kOpening] = year.closing_alcohol_l;
+  close_year(run, event.date);
   return std::nullopt;
 }
 
@@ -137,24 +136,28 @@ bool looks_at_levels(Run& run, const Event& event, const InLog& in_log) {
   return goes_on;
 }
 
-bool step(Run& run, std::size_t index) {
+/// Lets the stock age to the day of an event. False, with a fault, if it cannot.
+bool pass_time(Run& run, const Event& event, std::optional<Fault>& fault) {
+  const double years = years_between_days(run.now.day, event.day), held_l_before = held_l(run);
+  const double& evaporated_l = run.year().litres[kEvaporated];
+  const double evaporated_l_before = evaporated_l;
+  if (!age_to(run, event.day, fault)) return false;
+  note_time(run.year(), years, held_l_before, evaporated_l - evaporated_l_before);
+  return true;
+}
+
+/// An event of any kind. False if the run ends with it.
+[[gnu::noinline]] bool any_step(Run& run, std::size_t index) {
   const Event& event = run.line.events[index];
   const auto in_log = [&] {
     const bool only_looks = std::holds_alternative<CloseYear>(event.act) || std::holds_alternative<Look>(event.act);
     return event.past || (only_looks && event.date <= run.line.log_end);
   };
-  if (run.now.day < event.day) {
-    const double years = years_between_days(run.now.day, event.day), held_l_before = held_l(run);
-    double& evaporated_l = run.year().litres[kEvaporated];
-    const double evaporated_l_before = evaporated_l;
-    std::optional<Fault> fault = none();
-    if (!age_to(run, event.day, fault)) {
-      goes_on_after(run, event, *fault, in_log());
-      run.half_aged = true;
-      return false;
-    }
-    run.year().years += years;
-    run.year().litre_years += years * (held_l_before - 0.5 * (evaporated_l - evaporated_l_before));
+  std::optional<Fault> fault = none();
+  if (run.now.day < event.day && !pass_time(run, event, fault)) {
+    goes_on_after(run, event, *fault, in_log());
+    run.half_aged = true;
+    return false;
   }
   run.now.date = event.date;
   if (auto refused = apply(run, event))
@@ -162,9 +165,16 @@ bool step(Run& run, std::size_t index) {
   if (std::holds_alternative<Look>(event.act)) return true;  // changes nothing; the last one takes the stock away
   if (run.keep == Keep::path) note_path(run, index);
   if (!run.soaking.empty() && day_ends(run.line.events, index)) soak(run);
-  if (!run.any_filled || !day_ends(run.line.events, index)) return true;
-  run.any_filled = false;
-  return looks_at_levels(run, event, in_log);
+  if (run.any_filled && day_ends(run.line.events, index)) {
+    run.any_filled = false;
+    if (!looks_at_levels(run, event, in_log)) return false;
+  }
+  run.usual = may_be_usual(run);
+  return true;
+}
+
+bool step(Run& run, std::size_t index) {
+  return (run.usual && done_as_usual(run, run.line.events[index])) || any_step(run, index);
 }
 
 /// A run that stopped early is closed where it stands, so that its balance can be drawn up all the same.
@@ -188,8 +198,12 @@ double YearFlows::gap_l() const {
          litres[kLost] - litres[kContracted] - litres[kBottled] - closing_l;
 }
 
-Trajectory simulate(const Scenario& scenario, const Timeline& line, Keep keep) {
-  Run run = open_reserve(scenario, line);
+namespace {
+
+/// Runs the timeline in the memory of an earlier run and of its answer.
+Trajectory simulate_in(RunMemory& memory, Trajectory&& spare, const Scenario& scenario, const Timeline& line,
+                       Keep keep) {
+  Run run = open_reserve(scenario, line, std::move(memory), std::move(spare));
   run.keep = keep;
   std::size_t index = 0;
   while (index < line.events.size() && step(run, index)) ++index;
@@ -197,7 +211,7 @@ Trajectory simulate(const Scenario& scenario, const Timeline& line, Keep keep) {
     // Some rows had aged to a day that others cannot reach: what stands is the run up to the event before.
     Timeline before = line;
     before.events.resize(index);
-    Run whole = open_reserve(scenario, before);
+    Run whole = open_reserve(scenario, before, {}, {});
     whole.keep = keep;
     whole.out.stopped = run.out.stopped;
     for (std::size_t i = 0; i < index; ++i) step(whole, i);
@@ -205,7 +219,22 @@ Trajectory simulate(const Scenario& scenario, const Timeline& line, Keep keep) {
     return std::move(whole.out);
   }
   close_book(run);
+  memory = std::move(static_cast<RunMemory&>(run));
   return std::move(run.out);
+}
+
+}  // namespace
+
+Trajectory simulate(const Scenario& scenario, const Timeline& line, Keep keep) {
+  RunMemory memory;
+  return simulate_in(memory, {}, scenario, line, keep);
+}
+
+Simulator::Simulator() : memory_(std::make_unique<RunMemory>()) {}
+Simulator::~Simulator() = default;
+
+const Trajectory& Simulator::run(const Scenario& scenario, const Timeline& line, Keep keep) {
+  return answer_ = simulate_in(*memory_, std::move(answer_), scenario, line, keep);
 }
 
 }  // namespace tierce

@@ -7,17 +7,21 @@
 
 namespace tierce {
 
-Stock::Stock(const Scenario& scenario, Eigen::Index parcels)
-    : litres(RowMajorMatrix::Zero(scenario.rows(), parcels)),
-      entered(RowMajorMatrix::Zero(scenario.rows(), parcels)),
-      alcohol(RowMajorMatrix::Zero(scenario.rows(), parcels)),
-      solutes(SoluteMatrix::Zero(scenario.rows(), kSoluteCount)),
-      volume(Eigen::VectorXd::Zero(scenario.rows())),
-      levels(scenario),
-      measured_ph(static_cast<std::size_t>(scenario.rows()), kUnknown),
-      sulfur(static_cast<std::size_t>(scenario.rows())),
-      unwritten(scenario.rows()) {
-  if (scenario.clock == Clock::wood) litre_years = RowMajorMatrix::Zero(scenario.rows(), parcels);
+void Stock::reset(const Scenario& scenario, Eigen::Index parcels) {
+  const int rows = scenario.rows();
+  const auto count = static_cast<std::size_t>(rows);
+  day = 0;
+  date = {};
+  for (RowMajorMatrix* amounts : {&litres, &entered, &alcohol}) amounts->setZero(rows, parcels);
+  if (scenario.clock == Clock::wood) litre_years.setZero(rows, parcels);
+  else litre_years.resize(0, 0);
+  solutes.setZero(rows, kSoluteCount);
+  used = 0;
+  volume.setZero(rows);
+  levels.reset(scenario);
+  measured_ph.assign(count, kUnknown);
+  sulfur.assign(count, {});
+  unwritten.reset(rows);
 }
 
 double Stock::alcohol_l(int row) const {

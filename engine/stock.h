@@ -61,7 +61,8 @@ struct SulfurStep {
 /// nothing is left to write.
 class Unwritten {
  public:
-  explicit Unwritten(int rows) : fours_(static_cast<std::size_t>((rows + 3) / 4)) {
+  void reset(int rows) {
+    fours_.assign(static_cast<std::size_t>((rows + 3) / 4), FourRows{});
     for (int row = 0; row < rows; ++row) forget(row);
   }
   double& at(int row, RowFigure figure) { return four_of(row).figure[figure][row & 3]; }
@@ -116,8 +117,10 @@ class Unwritten {
 
 /// Row: tier (0 = youngest), then tanks. Column: parcel. All lots move together.
 struct Stock {
-  /// A stock without wine.
-  Stock(const Scenario& scenario, Eigen::Index parcels);
+  Stock() = default;
+  Stock(const Scenario& scenario, Eigen::Index parcels) { reset(scenario, parcels); }
+  /// A stock without wine, in the same memory.
+  void reset(const Scenario& scenario, Eigen::Index parcels);
 
   int day = 0;  // day number (calendar.h)
   Date date;

@@ -12,7 +12,8 @@ double held_l(const Run& run, const Place& place) {
   return place.vessel < 0 ? run.now.volume[place.row] : run.now.levels.of(place.row, place.vessel);
 }
 
-/// Adds what `litres` of a wine hold to a row and to a flow.
+}  // namespace
+
 void add_dissolved(const Composition& wine, const Cost& cost, double litres, double* row, double* flow) {
   // One by one: numbers just gathered into a vector would have to be waited for.
   const auto add = [&](Solute solute, double per_litre) {
@@ -31,8 +32,6 @@ void add_dissolved(const Composition& wine, const Cost& cost, double litres, dou
   add(kPhByAcid, wine.ph * wine.acidity_g_l);
   add(kPhByLitres, wine.ph);
 }
-
-}  // namespace
 
 Asked ask(const Run& run, const Place& place, const Amount& amount, const char* act) {
   const double held = held_l(run, place);

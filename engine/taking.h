@@ -32,6 +32,8 @@ inline void pass_volume(Run& run, const Pour& pour, const At& at) {
   now.volume[pour.to] += pour.litres;
   look_at_levels(run, pour.to, at);
 }
+/// Adds what `litres` of a wine hold in solution to a row and to a flow, each of kSoluteCount amounts.
+void add_dissolved(const Composition& wine, const Cost& cost, double litres, double* row, double* flow);
 /// Wine of a lot comes into the book, as the column `parcel`.
 void bring_in(Run& run, Flow flow, const Place& to, const Composition& wine, const Cost& cost, double litres,
               int parcel, const At& at);

@@ -26,22 +26,17 @@ inline double pour_down(RefillPlan& plan, int k, double wanted_l, double held_l,
   return litres;
 }
 
-inline double need(double volume_l, double target_l, double tolerance_l) {
-  const double need_l = target_l - volume_l;
-  return need_l > tolerance_l ? need_l : 0.0;
-}
-
 /// Each tier gives to the next older one before it gets anything itself.
 void plan_oldest_first(const Refill& refill, int tiers, const double* volume_l, const double* target_l,
                        const double* tolerance_l, RefillPlan& plan) {
   double into_l = 0.0;    // what must enter a tier: its own need and that of all older tiers
   double passed_l = 0.0;  // what the tier has just given to the older one, which may be less than that one needed
   for (int k = tiers - 1; k >= 1; --k) {
-    const double need_l = need(volume_l[k], target_l[k], tolerance_l[k]);
+    const double need_l = needed_l(volume_l[k], target_l[k], tolerance_l[k]);
     into_l += need_l;
     passed_l = pour_down(plan, k, need_l + passed_l, volume_l[k - 1], tolerance_l[k - 1], refill.volume_l.has_value());
   }
-  plan.new_wine_l = refill.volume_l.value_or(into_l + need(volume_l[0], target_l[0], tolerance_l[0]));
+  plan.new_wine_l = refill.volume_l.value_or(into_l + needed_l(volume_l[0], target_l[0], tolerance_l[0]));
   plan.all_give_some = plan.all_give_some && static_cast<int>(plan.pours.size()) == tiers - 1;
 }
 
@@ -50,7 +45,7 @@ void plan_youngest_first(const Refill& refill, int tiers, const double* volume_l
                          const double* tolerance_l, RefillPlan& plan) {
   const auto into_l = [&](int first) {
     double sum_l = 0.0;
-    for (int k = tiers - 1; k >= first; --k) sum_l += need(volume_l[k], target_l[k], tolerance_l[k]);
+    for (int k = tiers - 1; k >= first; --k) sum_l += needed_l(volume_l[k], target_l[k], tolerance_l[k]);
     return sum_l;
   };
   plan.new_wine_l = refill.volume_l.value_or(into_l(0));

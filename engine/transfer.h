@@ -53,6 +53,17 @@ RefillPlan plan_refill(const Refill& refill, const Volumes& volume_l, const Volu
 void plan_refill(const Refill& refill, const Volumes& volume_l, const Volumes& target_l, const Volumes& tolerance_l,
                  RefillPlan& plan);
 
+/// Litres that a tier lacks of its target; nothing within the tolerance.
+inline double needed_l(double volume_l, double target_l, double tolerance_l) {
+  const double need_l = target_l - volume_l;
+  return need_l > tolerance_l ? need_l : 0.0;
+}
+
+/// Some of what is held, and not all of it.
+inline bool is_part(double wanted_l, double held_l, double tolerance_l) {
+  return wanted_l > 0.0 && wanted_l < held_l - tolerance_l;
+}
+
 /// The part of `held_l` that `wanted_l` is: exactly 1 within `tolerance_l` of all, empty if more is wanted than is
 /// held.
 inline std::optional<double> share_of(double wanted_l, double held_l, double tolerance_l) {

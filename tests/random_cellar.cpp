@@ -18,12 +18,12 @@ class Maker {
 
   Scenario make() {
     scenario_.reserve = "Random";
-    scenario_.clock = std::vector{Clock::harvest, Clock::entry, Clock::wood}[pick(3)];
+    scenario_.clock = std::vector{Clock::harvest, Clock::entry, Clock::wood}[pick(bounds_.usual ? 2 : 3)];
     scenario_.so2_steps = std::vector{1, 1, 2, 4, 12}[pick(5)];
     if (chance(0.3)) scenario_.so2_binding_fraction = between(0.0, 0.6);
-    if (chance(0.5)) scenario_.so2_loss = sulfur_loss();
+    if (chance(0.5) || bounds_.usual) scenario_.so2_loss = sulfur_loss();
     make_tiers();
-    for (int i = 0; chance(0.25) && i < 2; ++i)
+    for (int i = 0; !bounds_.usual && chance(0.25) && i < 2; ++i)
       scenario_.tanks.push_back({line(), "T" + std::to_string(i), round_litres(between(300, 4000))});
     first_year_ = whole(1890, 2024);
     years_ = whole(1, chance(0.4) ? std::min(12, bounds_.most_years) : bounds_.most_years);
@@ -53,7 +53,7 @@ class Maker {
   // What the cellar is.
 
   SulfurLoss sulfur_loss() {
-    if (chance(0.2)) return {SulfurLoss::Law::of_total, 0.0};
+    if (chance(0.2) || bounds_.usual) return {SulfurLoss::Law::of_total, 0.0};
     if (chance(0.5)) return {SulfurLoss::Law::of_total, between(0.05, 0.6)};
     return {SulfurLoss::Law::fixed, between(2.0, 60.0)};
   }
@@ -79,7 +79,7 @@ class Maker {
       }
       tier.target_stated = chance(0.5);
       tier.target_l = tier.target_stated ? capacity_l * between(0.4, 1.0) : capacity_l;
-      if (chance(0.3))
+      if (!bounds_.usual && chance(0.3))
         tier.vessels.push_back({line(), tier.name + "later", round_litres(between(50, 700)), true, {}, {}, {}});
       make_losses(tier, capacity_l);
       scenario_.tiers.push_back(tier);
@@ -90,7 +90,8 @@ class Maker {
     const double part_per_year = chance(0.1) ? 0.0 : between(0.005, 0.08);
     const double of_each_l = part_per_year * capacity_l / static_cast<double>(tier.vessels.size());
     tier.evaporation = {Evaporation::Kind::share, part_per_year, true};
-    if (chance(0.3)) tier.evaporation = {Evaporation::Kind::litres_per_vessel, of_each_l, true};
+    if (bounds_.usual && !scenario_.tiers.empty()) tier.evaporation = scenario_.tiers.front().evaporation;
+    if (!bounds_.usual && chance(0.3)) tier.evaporation = {Evaporation::Kind::litres_per_vessel, of_each_l, true};
     tier.vapour_pct = chance(0.1) ? 0.0 : between(2.0, chance(0.8) ? 22.0 : 45.0);
     tier.vapour_stated = true;
     tier.wood = chance(0.8);
@@ -213,8 +214,9 @@ class Maker {
     if (litres_in(cellar_.rows[at(row)]) <= 0.0 || chance(0.15)) return book_add(day, row);
     if (scenario_.is_tank(row) && chance(0.4))
       if (const auto action = work_on_tank(rng_, cellar_, row)) return book(day, *action);
-    if (!scenario_.is_tank(row) && chance(0.06)) return book(day, work_on_vessels(rng_, scenario_, cellar_, row));
-    switch (pick(10)) {
+    if (!bounds_.usual && !scenario_.is_tank(row) && chance(0.06))
+      return book(day, work_on_vessels(rng_, scenario_, cellar_, row));
+    switch (bounds_.usual && chance(0.8) ? 6 * pick(2) : pick(10)) {
       case 0:
       case 1:
         return book(day, into_a_tank(rng_, cellar_,
@@ -248,7 +250,7 @@ class Maker {
   }
 
   Place some_place(int row) {
-    if (scenario_.is_tank(row) || chance(0.75)) return {{}, row, -1};
+    if (bounds_.usual || scenario_.is_tank(row) || chance(0.75)) return {{}, row, -1};
     return {{}, row, static_cast<int>(pick(scenario_.tiers[at(row)].vessels.size()))};
   }
 
@@ -307,7 +309,7 @@ class Maker {
   void book_gauge(const Date& day, int row) {
     if (scenario_.is_tank(row)) return;
     Gauge gauge;
-    if (chance(0.5)) {
+    if (chance(0.5) || bounds_.usual) {
       const Place tier{{}, row, -1};
       gauge.read_l.push_back({tier, chance(0.7) ? held_in(tier) * between(0.95, 1.0)
                                                 : held_in(tier) + ullage_in(tier) * between(0.0, 0.2)});

@@ -12,6 +12,7 @@ struct CellarBounds {
   bool all_known = false;     // every lot and every opening states all that the twin follows
   bool acetaldehyde = false;  // lots and openings state acetaldehyde (which the twin does not follow), analyses do not
   bool faults = true;         // a few entries may ask for more than there is
+  bool usual = false;         // no tank, one loss by share for all tiers, and no SO2 is lost: time changes little
 };
 
 /// Same seed, same bounds, same cellar. Amounts are feasible but for a few entries, and a habit may run dry.

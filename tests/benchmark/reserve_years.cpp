@@ -90,7 +90,8 @@ void SmallReserve(benchmark::State& state, const Shape& shape, Keep keep) {
   const Scenario scenario = reserve(shape);
   const Timeline line = timeline(scenario, {});
   if (!is_sound(state, simulate(scenario, line), shape.years)) return;
-  for (auto _ : state) benchmark::DoNotOptimize(simulate(scenario, line, keep));
+  Simulator simulator;
+  for (auto _ : state) benchmark::DoNotOptimize(&simulator.run(scenario, line, keep));
   state.SetItemsProcessed(state.iterations() * shape.years);  // reserve-years
 }
 constexpr Shape kPlain{};
