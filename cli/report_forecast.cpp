@@ -156,7 +156,6 @@ std::vector<std::string> class_warnings(const Outlook& outlook) {
   std::vector<std::string> lines;
   const auto& draws = outlook.run.draws;
   for (const Crossing& crossing : crossings(draws, built_in_boundaries())) {
-    if (draws[crossing.draw].row != draws[crossing.draw - 1].row) continue;  // another tier, another wine
     lines.push_back("Strength: " + draws[crossing.draw].name + ", at " +
                     figure_text(strength_of(draws[crossing.draw]), Figure::alcohol_pct, Units::metric) +
                     ", is the first " + (crossing.upward ? "above " : "not above ") +

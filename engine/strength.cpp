@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 namespace tierce {
 
@@ -20,12 +21,16 @@ double strength_of(const DrawRecord& draw) { return 100.0 * draw.wine.alcohol.su
 
 std::vector<Crossing> crossings(const std::vector<DrawRecord>& draws, const std::vector<StrengthBoundary>& boundaries) {
   std::vector<Crossing> found;
-  for (std::size_t i = 1; i < draws.size(); ++i)
-    for (const StrengthBoundary& boundary : boundaries) {
-      const bool before = strength_of(draws[i - 1]) > boundary.pct, now = strength_of(draws[i]) > boundary.pct;
-      if (before != now && is_known(strength_of(draws[i - 1])) && is_known(strength_of(draws[i])))
-        found.push_back({i, boundary, now});
-    }
+  std::map<int, double> last_pct;  // by row
+  for (std::size_t i = 0; i < draws.size(); ++i) {
+    const double now_pct = strength_of(draws[i]);
+    if (!is_known(now_pct)) continue;
+    double& before_pct = last_pct.try_emplace(draws[i].row, now_pct).first->second;
+    for (const StrengthBoundary& boundary : boundaries)
+      if ((before_pct > boundary.pct) != (now_pct > boundary.pct))
+        found.push_back({i, boundary, now_pct > boundary.pct});
+    before_pct = now_pct;
+  }
   return found;
 }
 

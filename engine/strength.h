@@ -19,7 +19,8 @@ struct StrengthBoundary {
 /// Those of all rules and classes that name one, weakest first.
 std::vector<StrengthBoundary> strength_boundaries(const RuleBook& book);
 
-/// The first draw on the other side of a boundary than the draw before it, by unrounded strengths.
+/// The first draw on the other side of a boundary than the last draw from the same tier or tank of which the strength
+/// is known, by unrounded strengths.
 struct Crossing {
   std::size_t draw = 0;  // index into Trajectory::draws
   StrengthBoundary boundary;

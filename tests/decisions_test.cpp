@@ -141,6 +141,21 @@ TEST(Gauge, BooksTheDifferenceAsEvaporation) {
   EXPECT_NEAR(forecast["stock"][0]["sugar_g_L"], 95000.0 / 950.0, 100 * kRounding);
 }
 
+// Of 1000 L at 18 %vol, 300 L at 60 %vol would be all 180 L of alcohol, and 301 L more.
+TEST(Gauge, MayNotTakeMoreAlcoholThanThereIs) {
+  const auto faults = [](const std::string& read) {
+    std::vector<Problem> problems;
+    return check_source(source_from("gauge.yaml",
+                                    one_vat("evaporation: 4 %/yr, vapour: 60 %vol",
+                                            "  - {date: 2020-02-10, do: gauge, tier: vat, volume: " + read + "}\n"),
+                                    problems))
+        .problems;
+  };
+  ASSERT_EQ(faults("699 L").size(), 1u);
+  EXPECT_EQ(faults("699 L").front().what, "the gauge would take more alcohol from tier 'vat' than it holds");
+  EXPECT_TRUE(faults("701 L").empty());
+}
+
 // 500 L of L at 18 %vol and 500 L of M at 18 %vol, read at 18.9: every lot's alcohol grows by a twentieth, so the mean
 // by alcohol (ages 2 and 1) stays 1.5. M states no sugar, which is unknown until the laboratory reads 80 g/L.
 TEST(Analysis, ScalesTheAlcoholOfAllLotsAndReplacesTheRest) {

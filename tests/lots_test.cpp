@@ -74,6 +74,30 @@ TEST(WineOfAnotherReserve, KeepsItsAgesByEveryClock) {
   EXPECT_NEAR(mean_age_y("wood"), 0.75 * (3.0 + 1.0) + 0.25 * (1.0 + 1.0), 1e-12);  // but not as a year in wood
 }
 
+// 100 L lose a tenth a year for two years: the 40 L that are brought entered as 40 / 0.81 L. Beside 40 L that lost none
+// they are 3 years old and the others 1.
+TEST(WineOfAnotherReserve, WeighsByWhatEnteredBeforeItCame) {
+  const Folder folder("entered");
+  folder.write("amber.yaml",
+               "reserve: Amber\ntiers: [{name: floor, vessels: [{name: F, capacity: 100 L}], evaporation: 10 %/yr, "
+               "vapour: 10 %vol}]\nlots: [{name: GG20, vintage: 2020, harvested: 2020-10-01, alcohol: 18 %vol}]\nlog:\n"
+               "  - {date: 2020-10-01, do: add, lot: GG20, to: floor, volume: 100 L}\n"
+               "  - {date: 2022-10-01, do: draw, from: floor, volume: 40 L, use: bulk, for: To Tern}\n");
+  folder.write("tern.yaml", reserve("Tern", "harvest",
+                                    "  - {name: Amber 22, from: amber.yaml, draw: To Tern}\n"
+                                    "  - {name: GG22, vintage: 2022, harvested: 2022-10-01, alcohol: 18 %vol}\n",
+                                    "  - {date: 2022-10-01, do: add, lot: Amber 22, to: floor, volume: 40 L}\n"
+                                    "  - {date: 2022-10-01, do: add, lot: GG22, to: floor, volume: 40 L}\n"
+                                    "  - {date: 2023-10-01, do: draw, from: floor, volume: 50 L}\n"));
+  const LoadedScenario loaded = folder.load("tern.yaml");
+  ASSERT_TRUE(loaded.problems.empty()) << loaded.problems.front().what;
+  const Outlook outlook = run_scenario(loaded.scenario, {});
+  const DrawRecord& draw = outlook.run.draws.at(0);
+  const auto age = age_of(outlook.line, outlook.scenario.clock, draw.wine, draw.day);
+  EXPECT_NEAR(age.mean_y, 2.0, 1e-12);
+  EXPECT_NEAR(age.mean_by_solids_y, (40.0 / 0.81 * 3.0 + 40.0 * 1.0) / (40.0 / 0.81 + 40.0), 1e-12);
+}
+
 TEST(WineOfAnotherReserve, BringsItsStrengthSugarCostAndWhatIsLeftOfIt) {
   const Folder folder("contents");
   folder.write("amber.yaml", giving("harvest"));

@@ -94,7 +94,13 @@ RC_GTEST_PROP(EveryReserve, PrintsABalanceThatCloses, ()) {
   RC_ASSERT(std::abs(balance_of_volume(ran.run).gap()) <= 1e-9 * throughput_l);
   RC_ASSERT(std::abs(balance_of_alcohol(ran.run).gap()) <= 1e-9 * throughput_l);
   RC_ASSERT(largest_parcel_gap_l(ran.run) <= 1e-9 * throughput_l);
-  for (const YearFlows& year : ran.run.flows.years) RC_ASSERT(std::abs(year.gap_l()) <= 1e-9 * throughput_l);
+  for (const YearFlows& year : ran.run.flows.years) {
+    RC_ASSERT(std::abs(year.gap_l()) <= 1e-9 * throughput_l);
+    const auto& alcohol_l = year.alcohol;
+    const double gone_l = alcohol_l[kDrawn] + alcohol_l[kEvaporated] + alcohol_l[kGauged] + alcohol_l[kLost] +
+                          alcohol_l[kBottled] + year.closing_alcohol_l;
+    RC_ASSERT(std::abs(alcohol_l[kOpening] + alcohol_l[kIn] + alcohol_l[kAnalysed] - gone_l) <= 1e-9 * throughput_l);
+  }
 }
 
 RC_GTEST_PROP(EveryReserve, KeepsAlcoholAndSugarAndAcidAndSulfurWhole, ()) {

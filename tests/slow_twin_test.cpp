@@ -137,6 +137,22 @@ TEST(SlowTwin, TellsThatATierDriesUpWhateverTheRounding) {
   }
 }
 
+// The fault of 2003 stands in the book. Every later refill puts wine into the tier that is too full, and is told so.
+TEST(SlowTwin, TellsOfATierThatIsTooFullInEveryYearThatFillsIt) {
+  Scenario scenario = plain_cellar({1000.0, 500.0});
+  scenario.so2_loss = SulfurLoss{SulfurLoss::Law::of_total, 0.0};
+  do_on(scenario, {2001, 2, 10}, add_to(0, 1000.0));
+  do_on(scenario, {2001, 2, 10}, add_to(1, 500.0));
+  for (int year = 2002; year < 2007; ++year) {
+    if (year == 2003) do_on(scenario, {year, 1, 10}, add_to(0, 300.0));
+    scenario.lots.push_back(scenario.lots.front());
+    scenario.lots.back().name = std::to_string(year);
+    do_on(scenario, {year, 2, 10}, draw_share(1, 0.1));
+    do_on(scenario, {year, 2, 10}, Refill{year - 2001, {}, RefillOrder::oldest_first, {}});
+  }
+  EXPECT_EQ(agreed(scenario).left_out.size(), 5u);
+}
+
 class Hundred : public testing::TestWithParam<unsigned> {};
 
 TEST_P(Hundred, RandomCellarsComeOutAsWhenTheirWineIsMovedParcelByParcel) {

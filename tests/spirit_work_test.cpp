@@ -126,20 +126,39 @@ TEST(FortifyInTheBook, RefusesWhatCannotBe) {
   EXPECT_NEAR(outlook.run.looks.back().volume[0], 100.0, 1e-12);  // nothing was changed
 }
 
+/// Draws of 100 L: their row and strength.
+std::vector<DrawRecord> draws_of(const std::vector<std::pair<int, double>>& rows_and_strengths) {
+  std::vector<DrawRecord> draws;
+  for (const auto& [row, strength_pct] : rows_and_strengths) {
+    DrawRecord& draw = draws.emplace_back();
+    draw.row = row;
+    draw.volume_l = 100.0;
+    draw.wine.alcohol = Amounts::Constant(1, strength_pct);
+  }
+  return draws;
+}
+
 // 26 USC 5041(b): a class runs "not more than" its upper strength, so the boundary itself belongs to the lower side.
 TEST(StrengthClasses, TheBoundaryBelongsToTheLowerSide) {
-  std::vector<DrawRecord> draws(4);
-  const double strengths[] = {15.9, 16.0, 16.0000001, 21.0};
-  for (std::size_t i = 0; i < draws.size(); ++i) {
-    draws[i].volume_l = 100.0;
-    draws[i].wine.alcohol = Amounts::Constant(1, strengths[i]);
-  }
+  const auto draws = draws_of({{0, 15.9}, {0, 16.0}, {0, 16.0000001}, {0, 17.0}, {0, 17.5}});
   const auto found = crossings(draws, strength_boundaries(built_in_rules()));
   ASSERT_EQ(found.size(), 1u);
   EXPECT_EQ(found[0].draw, 2u);
   EXPECT_EQ(found[0].boundary.pct, 16.0);
   EXPECT_TRUE(found[0].upward);
-  EXPECT_EQ(first_outside(draws, 16.0, 1.0), 3u);
+  EXPECT_EQ(first_outside(draws, 16.0, 1.0), 4u);  // 17.0 is not more than 1.0 away
+  EXPECT_EQ(first_outside(draws, 16.0, 2.0), draws.size());
+}
+
+TEST(StrengthClasses, AreCrossedByTheWineOfOneTierWhateverIsDrawnBetween) {
+  const auto draws = draws_of({{0, 15.5}, {1, 18.0}, {0, kUnknown}, {0, 16.5}, {1, 15.0}});
+  const auto found = crossings(draws, {{16.0, "above 16", "a rule"}});
+  ASSERT_EQ(found.size(), 2u);
+  EXPECT_EQ(found[0].draw, 3u);
+  EXPECT_TRUE(found[0].upward);
+  EXPECT_EQ(found[1].draw, 4u);
+  EXPECT_FALSE(found[1].upward);
+  EXPECT_EQ(crossings(draws_of({{0, 15.5}, {0, 16.5}}), {{16.0, "above 16", "a rule"}}).size(), 1u);
 }
 
 }  // namespace

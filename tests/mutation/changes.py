@@ -86,8 +86,7 @@ CHANGES = [
     ("fortify.cpp", "wine.additive_alcohol_pct - wine.alcohol_pct;", "wine.alcohol_pct - wine.additive_alcohol_pct;",
      "sign"),
     ("spirit_work.cpp", "flows.litres.row(flow) += sign *", "flows.litres.row(flow) -= sign *", "sign"),
-    ("strength.cpp", "for (std::size_t i = 1; i < draws.size(); ++i)", "for (std::size_t i = 2; i < draws.size(); ++i)",
-     "off by one"),
+    ("strength.cpp", "(before_pct > boundary.pct) !=", "(before_pct >= boundary.pct) !=", "bound"),
     ("strength.cpp", "std::abs(strength_of(draws[i]) - stated_pct) > tolerance_pct",
      "std::abs(strength_of(draws[i]) - stated_pct) >= 2.0 * tolerance_pct", "bound"),
     # Depths, plans and verdicts.
