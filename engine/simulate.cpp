@@ -66,7 +66,8 @@ Run open_reserve(const Scenario& scenario, const Timeline& line, RunMemory&& mem
   if (line.events.empty()) return run;
   run.now.day = line.events.front().day;
   run.now.date = line.events.front().date;
-  flows.years.reserve(static_cast<std::size_t>(line.events.back().date.year - run.now.date.year + 2));
+  const int years = line.events.back().date.year - run.now.date.year + 1;
+  flows.years.reserve(static_cast<std::size_t>(years) + 1);  // the last close opens one more
   flows.years.emplace_back().year = run.now.date.year;
   return run;
 }

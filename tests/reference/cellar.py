@@ -1,16 +1,17 @@
 """A second program for the same book: parcels in plain dictionaries, written from docs/model.md alone.
 
-It knows what the demo scenarios need: clocks `harvest` and `entry`, stated vapour, SO2 without acetaldehyde.
-Units: litres, grams (SO2 in milligrams), days of 365 to the year, %vol.
+It knows what the demo scenarios need: clocks `harvest` and `entry`, stated vapour, SO2 without acetaldehyde, costs.
+Units: litres, grams (SO2 in milligrams), EUR, days of 365 to the year, %vol.
 """
 import math
 
 NAN = float("nan")
 UNITS = {"L": 1, "hL": 100, "mL": 0.001, "gal": 3.785411784, "%": 0.01, "%/yr": 0.01, "%vol": 1, "proof": 0.5, "g/L": 1,
-         "mg/L": 1, "L/yr per vessel": 1, "months": 1, "g": 1, "years": 1, "°C": 1, "%/yr of total": 0.01}
+         "mg/L": 1, "L/yr per vessel": 1, "months": 1, "g": 1, "years": 1, "°C": 1, "%/yr of total": 0.01,
+         "EUR/L": 1}
 MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
 BEFORE = [0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334]
-SOLUTES = ["sugar", "acidity", "va", "so2_total", "so2_free", "acid_ph"]
+SOLUTES = ["sugar", "acidity", "va", "so2_total", "so2_free", "acid_ph", "money"]
 YIELD = 2 * 64.06 / 222.32  # grams of SO2 from a gram of potassium metabisulfite (section 13)
 FLOWS = ["opening", "in", "dosed", "drawn", "evaporated", "gauge", "lost", "analysed", "gained"]
 
@@ -124,7 +125,7 @@ class Cellar:
         self.least = {}  # parcel of unknown age -> day on which it was wine
         self.today = None
         self.years, self.draws, self.refreshes, self.doses, self.readings = [], [], [], [], []
-        self.total = {what: dict.fromkeys(FLOWS, 0.0) for what in ("volume", "alcohol", "sugar", "so2")}
+        self.total = {what: dict.fromkeys(FLOWS, 0.0) for what in ("volume", "alcohol", "sugar", "so2", "money")}
         self.year = None
 
     # Books.
@@ -135,6 +136,7 @@ class Cellar:
         if solutes:
             self.total["sugar"][flow] += solutes["sugar"]
             self.total["so2"][flow] += solutes["so2_total"]
+            self.total["money"][flow] += solutes["money"]
         self.year[flow] += litres
 
     def held(self):
@@ -151,10 +153,14 @@ class Cellar:
         self.pass_to(day)
 
     def pass_to(self, day):
+        years = (day - self.today) / 365
         for row in self.rows:
-            lost, gone, so2 = row.pass_time((day - self.today) / 365)
+            lost, gone, so2 = row.pass_time(years)
             self.book("evaporated", lost, gone)
             self.total["so2"]["gained"] -= so2
+            earned = row.solutes["money"] * ((1 + amount(self.s.get("interest", "0 %/yr"))) ** years - 1)
+            row.solutes["money"] += earned  # of wine that is there: an empty row holds none
+            self.total["money"]["gained"] += earned
         self.today = day
 
     def open_year(self, year):
@@ -380,6 +386,7 @@ def days_of(habit, first, until):
 
 def solutes_of(wine, litres):
     level = {name: amount(wine[name]) if name in wine else NAN for name in ("sugar", "acidity", "va")}
+    level["money"] = amount(wine["cost"]) if "cost" in wine else NAN
     so2 = wine.get("so2", {})
     level.update({"so2_" + name: amount(so2[name]) if name in so2 else NAN for name in ("free", "total")})
     level["acid_ph"] = level["acidity"] * wine.get("pH", NAN)

@@ -65,7 +65,7 @@ def wine(parcels, solutes, ph):
         return {"volume_L": 0.0}
     return {"volume_L": litres, "alcohol_L": alcohol, "alcohol_pct": 100 * alcohol / litres, "sugar_g_L": solutes["sugar"] / litres,
             "acidity_g_L": solutes["acidity"] / litres, "va_g_L": solutes["va"] / litres, "pH": ph,
-            "so2_total_mg_L": solutes["so2_total"] / litres, "so2_free_mg_L": solutes["so2_free"] / litres}
+            "money": solutes["money"], "cost_per_L": solutes["money"] / litres, "so2_total_mg_L": solutes["so2_total"] / litres, "so2_free_mg_L": solutes["so2_free"] / litres}
 
 
 def shares(book, parcels, day):
@@ -164,6 +164,9 @@ def compare_all(book, scenario, found):
     compare.rows("draws", [draw_figures(book, draw) for draw in book.draws], found["draws"])
     for index, draw in enumerate(book.draws):
         compare_shares(compare, f"draws[{index}].shares", shares(book, draw["parcels"], draw["day"]), found["draws"][index]["shares"])
+        litres = math.fsum(parcel[0] for parcel in draw["parcels"].values())
+        for bottle in found["draws"][index]["bottle_costs"]:
+            compare.number(f"draws[{index}].bottle_costs", bottle["bottle_L"] * draw["solutes"]["money"] / litres, bottle["cost"])
     for index, row in enumerate(book.rows):
         figures = wine(row.parcels, row.solutes, cellar.ph_of(row))
         if row.parcels:
@@ -184,8 +187,9 @@ def compare_all(book, scenario, found):
                               sorted(book.readings, key=lambda r: order_of(r, found))], sorted(found["readings"], key=lambda r: order_of(
                                   (r["date"], r["quantity"]), found)))
     held = {"volume": book.held(), "alcohol": math.fsum(r.alcohol() for r in book.rows),
-            "sugar": math.fsum(r.solutes["sugar"] for r in book.rows), "so2": math.fsum(r.solutes["so2_total"] for r in book.rows)}
-    for what, field in (("volume", "volume_L"), ("alcohol", "alcohol_L"), ("sugar", "sugar_g"), ("so2", "so2_mg")):
+            "sugar": math.fsum(r.solutes["sugar"] for r in book.rows), "so2": math.fsum(r.solutes["so2_total"] for r in book.rows),
+            "money": math.fsum(r.solutes["money"] for r in book.rows)}
+    for what, field in (("volume", "volume_L"), ("alcohol", "alcohol_L"), ("sugar", "sugar_g"), ("so2", "so2_mg"), ("money", "money")):
         if math.isnan(held[what]):
             continue  # the file does not state what this balance needs
         throughput = math.fsum(book.total[what][flow] for flow in ("opening", "in", "dosed"))
