@@ -276,6 +276,18 @@ void add_stops(Report& report, const Comparison& comparison) {
                     (one.stopped->problem.hint.empty() ? "" : "; " + one.stopped->problem.hint) + "."});
 }
 
+/// The variants that come to the figures of the file, in every year: a slip in the path, perhaps, or a value that the
+/// file has already.
+void add_those_without_effect(Report& report, const Comparison& comparison) {
+  nlohmann::json variants = compare_json(comparison)["variants"];
+  for (nlohmann::json& one : variants)
+    for (const char* own : {"name", "changes"}) one.erase(own);
+  for (std::size_t i = 1; i < variants.size(); ++i)
+    if (variants[i] == variants[0])
+      report.parts.push_back(
+          Paragraph{comparison.variants[i].name + " changes no figure that is shown here: all are those of the file."});
+}
+
 std::string balance_text(const Comparison& comparison) {
   std::string open;
   for (const ComparedVariant& one : comparison.variants)
@@ -298,6 +310,7 @@ Report compare_report(const Comparison& comparison, Units units) {
   add_tables(report, Lines(comparison, units).ages(), "mean age, years,\nof the draws in", comparison);
   for (const ComparedVariant& one : comparison.variants)
     if (!one.changes.empty()) report.parts.push_back(Paragraph{one.name + ": " + changes_text(one) + "."});
+  add_those_without_effect(report, comparison);
   add_stops(report, comparison);
   report.parts.push_back(Paragraph{
       "Bottles hold " + bottle_text(comparison.bottle_l) +

@@ -141,6 +141,13 @@ Problem fault_of(const Origin& origin, const Problem& first) {
       read ? "a sound file; 'tierce check' shows its faults" : "a file that can be read", "", false};
 }
 
+/// A pipe or a device: reading it might wait for ever.
+bool is_no_file(const std::string& path) {
+  std::error_code error;
+  const fs::file_status status = fs::status(path, error);
+  return fs::exists(status) && !fs::is_regular_file(status) && !fs::is_directory(status);
+}
+
 /// One lot from one draw; the fault where it cannot be had.
 std::optional<Problem> bring(LoadedScenario& loaded, std::size_t lot, const Limits& limits, const ReadBefore& before) {
   const Origin origin = *loaded.scenario.lots[lot].origin;
@@ -148,6 +155,8 @@ std::optional<Problem> bring(LoadedScenario& loaded, std::size_t lot, const Limi
   if (std::find(before.through.begin(), before.through.end(), path) != before.through.end())
     return Problem{origin.at, "the files name one another in a ring: " + ring_text(before.through, path),
                    "a draw whose wine does not come from here", "", false};
+  if (is_no_file(path))
+    return Problem{origin.at, origin.file + " is not read: it is a pipe or a device", "a file", "", false};
   const LoadedScenario& other = other_file(path, limits, before);
   if (!other.problems.empty()) return fault_of(origin, other.problems.front());
   Scenario scenario = other.scenario;

@@ -83,6 +83,12 @@ TEST_F(Compare, GivesIdenticalVariantsIdenticalColumns) {
   EXPECT_EQ(without_name(as_it_is[0]).dump(), without_name(as_it_is[1]).dump());
 }
 
+TEST_F(Compare, NamesTheVariantsThatChangeNothing) {
+  const auto said = run("--vary \"as it is: habit.draw=20 %\" --vary \"less: habit.draw=15 %\"").out;
+  EXPECT_NE(said.find("as it is changes no figure that is shown here"), std::string::npos) << said;
+  EXPECT_EQ(said.find("less changes no figure"), std::string::npos) << said;
+}
+
 // What a variant says, and the line of the file that would say the same.
 struct Change {
   const char* vary;

@@ -141,6 +141,8 @@ TEST(WineOfAnotherReserve, IsRefusedWhereItCannotBe) {
             "the log adds lot 'X' on 2024-09-30, before it was drawn on 2024-10-01 | ");
   EXPECT_EQ(fault("{name: X, from: tern.yaml, draw: To Tern}", none),
             "the files name one another in a ring: tern.yaml -> tern.yaml | ");
+  EXPECT_EQ(fault("{name: X, from: /dev/zero, draw: To Tern}", none),
+            "/dev/zero is not read: it is a pipe or a device | ");
 }
 
 TEST(WineOfAnotherReserve, NamesTheWholeRingOfFiles) {
