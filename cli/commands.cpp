@@ -1,7 +1,5 @@
 #include "cli/commands.h"
 
-#include <spdlog/spdlog.h>
-
 #include <algorithm>
 #include <cerrno>
 #include <cstring>
@@ -17,6 +15,7 @@
 #include "cli/json_report.h"
 #include "cli/label_command.h"
 #include "cli/load.h"
+#include "cli/messages.h"
 #include "cli/new_command.h"
 #include "cli/page_command.h"
 #include "cli/premises.h"
@@ -48,7 +47,7 @@ struct Answer {
 };
 
 Answer refuse(const std::string& why) {
-  spdlog::error("{}", why);
+  say_error(why);
   return {kBadInput, "", {}};
 }
 
@@ -74,7 +73,7 @@ nlohmann::json where_wanted(const Options& options, const Builder& build) {
 /// A run that stopped early is a plan that is impossible; the report says where.
 int status_of(const Outlook& outlook) {
   if (!outlook.run.stopped) return kFine;
-  spdlog::warn("the forecast stops: {}", outlook.run.stopped->problem.what);
+  say_warning("the forecast stops: " + outlook.run.stopped->problem.what);
   return kFails;
 }
 
@@ -326,8 +325,8 @@ Answer answer_for(const Options& options, const std::string& path, std::ostream&
     loaded = check_source(std::move(loaded.source), limits, {}, options.as_known_on);
     if (!loaded.problems.empty()) {
       print_problems(loaded.problems, loaded.source, err);
-      spdlog::error("{}: as it was known on {} the book does not hold together", loaded.source.path,
-                    iso_text(*options.as_known_on));
+      say_error(loaded.source.path + ": as it was known on " + iso_text(*options.as_known_on) +
+                " the book does not hold together");
       return {kFails, "", nlohmann::json(nullptr)};
     }
   }
@@ -348,12 +347,12 @@ int deliver(const Options& options, const std::string& content, std::ostream& ou
   if (options.output.empty()) {
     out << content << std::flush;
     if (out) return kFine;
-    spdlog::error("the report could not be written: {}", std::strerror(errno));
+    say_error(std::string("the report could not be written: ") + std::strerror(errno));
     return kBadInput;
   }
   const std::string failure = write_file(options.output, content);
   if (failure.empty()) return kFine;
-  spdlog::error("{} was not written: {}", options.output, failure);
+  say_error(options.output + " was not written: " + failure);
   return kBadInput;
 }
 

@@ -1,11 +1,10 @@
 #include "cli/compare_command.h"
 
-#include <spdlog/spdlog.h>
-
 #include <algorithm>
 #include <map>
 
 #include "cli/draw_shares.h"
+#include "cli/messages.h"
 #include "cli/print_problems.h"
 
 namespace tierce {
@@ -52,9 +51,8 @@ std::optional<std::vector<Variant>> variants_asked(const Options& options, std::
     }
   if (!sound) return std::nullopt;
   if (!variants.empty() && variants.size() <= kMostVariants) return variants;
-  spdlog::error(
-      "compare: {} variants; one to {} stand beside the file: --vary \"NAME: path=value\", or --vary-file FILE",
-      variants.empty() ? "no" : std::to_string(variants.size()), kMostVariants);
+  say_error("compare: " + (variants.empty() ? "no" : std::to_string(variants.size())) + " variants; one to " +
+            std::to_string(kMostVariants) + " stand beside the file: --vary \"NAME: path=value\", or --vary-file FILE");
   return std::nullopt;
 }
 
@@ -106,8 +104,8 @@ bool one_currency(Comparison& comparison) {
   for (const ComparedVariant& one : comparison.variants) {
     if (comparison.currency.empty()) comparison.currency = one.currency;
     if (one.currency.empty() || one.currency == comparison.currency) continue;
-    spdlog::error("compare: '{}' counts costs in {}, another column in {}", one.name, one.currency,
-                  comparison.currency);
+    say_error("compare: '" + one.name + "' counts costs in " + one.currency + ", another column in " +
+              comparison.currency);
     return false;
   }
   return true;
@@ -124,7 +122,7 @@ CompareAnswer answer_compare(const Options& options, const LoadedScenario& loade
   }
   for (const ComparedVariant& one : comparison->variants) {
     if (!one.stopped) continue;
-    spdlog::warn("{} stops on {}: {}", one.name, iso_text(one.stopped->date), one.stopped->problem.what);
+    say_warning(one.name + " stops on " + iso_text(one.stopped->date) + ": " + one.stopped->problem.what);
     answer.status = kFails;
   }
   answer.report = compare_report(*comparison, units);

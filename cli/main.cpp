@@ -1,6 +1,3 @@
-#include <spdlog/sinks/stdout_sinks.h>
-#include <spdlog/spdlog.h>
-
 #include <csignal>
 #include <exception>
 #include <iostream>
@@ -8,11 +5,11 @@
 #include <vector>
 
 #include "cli/commands.h"
+#include "cli/messages.h"
 #include "cli/options.h"
 
 int main(int argc, char** argv) {
-  spdlog::set_default_logger(spdlog::stderr_logger_st("tierce"));
-  spdlog::set_pattern("tierce: %l: %v");
+  tierce::start_messages();
   std::signal(SIGXFSZ, SIG_IGN);  // a file that may grow no further is an error to report, not a reason to die
   try {
     const tierce::ParsedOptions parsed = tierce::parse_options({argv + 1, argv + argc});
@@ -21,12 +18,12 @@ int main(int argc, char** argv) {
       return tierce::kFine;
     }
     if (!parsed.error.empty()) {
-      spdlog::error("{}", parsed.error);
+      tierce::say_error(parsed.error);
       return tierce::kBadInput;
     }
     return tierce::run_command(parsed.options, std::cout, std::cerr);
   } catch (const std::exception& error) {
-    spdlog::critical("a fault of this program, please report it: {}", error.what());
+    tierce::say_our_fault(error.what());
     return tierce::kOurBug;
   }
 }

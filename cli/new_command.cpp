@@ -1,7 +1,5 @@
 #include "cli/new_command.h"
 
-#include <spdlog/spdlog.h>
-
 #include <boost/program_options.hpp>
 #include <cctype>
 #include <filesystem>
@@ -12,6 +10,7 @@
 #include <sstream>
 
 #include "cli/load.h"
+#include "cli/messages.h"
 #include "cli/new_questions.h"
 #include "cli/options.h"
 #include "cli/quantity_text.h"
@@ -167,7 +166,7 @@ void say_what_was_written(const NewOptions& options, const Starter& starter, std
 }
 
 int refuse(const std::vector<std::string>& faults) {
-  for (const std::string& fault : faults) spdlog::error("{}", fit_to_show(fault));
+  for (const std::string& fault : faults) say_error(fit_to_show(fault));
   return kBadInput;
 }
 

@@ -1,11 +1,10 @@
 #include "cli/record_command.h"
 
-#include <spdlog/spdlog.h>
-
 #include <algorithm>
 #include <cmath>
 #include <ostream>
 
+#include "cli/messages.h"
 #include "cli/outlook.h"
 #include "cli/print_problems.h"
 #include "cli/record.h"
@@ -94,10 +93,11 @@ nlohmann::json json_of(const Recorded& recorded, const RecordRequest& request,
 
 int refuse(const Recorded& recorded, const RecordRequest& request, std::ostream& err) {
   print_problems(recorded.after.problems, recorded.after.source, err);
-  if (!recorded.failure.empty()) spdlog::error("{}: {}", fit_to_show(request.file), recorded.failure);
-  spdlog::error("nothing was written{}", !recorded.failure.empty() ? ""
-                                         : recorded.faulty_before  ? ": the file itself has to be mended first"
-                                                                   : ": the lines are those that the file would have");
+  if (!recorded.failure.empty()) say_error(fit_to_show(request.file) + ": " + recorded.failure);
+  say_error(std::string("nothing was written") + (!recorded.failure.empty() ? ""
+                                                  : recorded.faulty_before
+                                                      ? ": the file itself has to be mended first"
+                                                      : ": the lines are those that the file would have"));
   return kBadInput;
 }
 
@@ -122,7 +122,7 @@ int run_record(const std::vector<std::string>& arguments, std::istream& in, std:
     return kFine;
   }
   if (!parsed.error.empty()) {
-    spdlog::error("{}", parsed.error);
+    say_error(parsed.error);
     return kBadInput;
   }
   if (!parsed.request.sheet) return record(parsed.request, {parsed.request.entry}, out, err);

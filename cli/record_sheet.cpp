@@ -1,6 +1,5 @@
 #include "cli/record_sheet.h"
 
-#include <spdlog/spdlog.h>
 #include <unistd.h>
 
 #include <algorithm>
@@ -9,6 +8,7 @@
 #include <ostream>
 
 #include "cli/load.h"
+#include "cli/messages.h"
 #include "cli/outlook.h"
 #include "cli/print_problems.h"
 #include "cli/quantity_text.h"
@@ -231,7 +231,7 @@ class Sheet {
 };
 
 SheetAnswers stop(const std::string& why) {
-  spdlog::error("{}", why);
+  say_error(why);
   return {{}, kBadInput};
 }
 

@@ -1,11 +1,10 @@
 #include "cli/target_command.h"
 
-#include <spdlog/spdlog.h>
-
 #include <chrono>
 #include <memory>
 #include <ostream>
 
+#include "cli/messages.h"
 #include "cli/print_problems.h"
 #include "cli/quantity_text.h"
 #include "cli/report_target.h"
@@ -32,7 +31,7 @@ std::function<void(int)> teller(const std::string& path) {
   return [path, last](int runs) {
     if (std::chrono::duration<double>(clock::now() - *last).count() < kTellEverySeconds) return;
     *last = clock::now();
-    spdlog::info("{}: {} runs so far, still searching", path, runs);
+    say_progress(path + ": " + std::to_string(runs) + " runs so far, still searching");
   };
 }
 
