@@ -284,8 +284,8 @@ void add_those_without_effect(Report& report, const Comparison& comparison) {
     for (const char* own : {"name", "changes"}) one.erase(own);
   for (std::size_t i = 1; i < variants.size(); ++i)
     if (variants[i] == variants[0])
-      report.parts.push_back(
-          Paragraph{comparison.variants[i].name + " changes no figure that is shown here: all are those of the file."});
+      report.parts.push_back(Paragraph{comparison.variants[i].name +
+                                       ": changes no figure that is shown here; all are those of the file."});
 }
 
 std::string balance_text(const Comparison& comparison) {

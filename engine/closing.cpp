@@ -6,7 +6,8 @@ namespace tierce {
 
 void close_year(Run& run, const Date& date) {
   auto& years = run.out.flows.years;
-  years.emplace_back().year = years[run.year_index].year + 1;
+  const int next_year = years[run.year_index].year + 1;
+  years.emplace_back().year = next_year;
   YearFlows& year = years[run.year_index++];
   YearFlows& next = run.year();
   year.closed = date;

@@ -1,7 +1,5 @@
 #include "engine/usual.h"
 
-#include <algorithm>
-
 #include "engine/closing.h"
 #include "engine/lots.h"
 #include "engine/taking.h"
