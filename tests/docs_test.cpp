@@ -129,11 +129,25 @@ Lines answered(const Block& block) {
   return result;
 }
 
+/// Puts other lines into a block of the manual. Of a file's blocks the last comes first: the places of the others stay.
+void rewrite_block(const Block& block, const Lines& wanted) {
+  Lines lines = lines_of(text_of_file(block.file));
+  const auto begin = lines.begin() + static_cast<std::ptrdiff_t>(block.line);
+  const auto rest = lines.erase(begin, begin + static_cast<std::ptrdiff_t>(block.lines.size()));
+  lines.insert(rest, wanted.begin(), wanted.end());
+  test::rewrite(block.file, text_of_lines(lines));
+}
+
 TEST(Manual, EveryConsoleBlockIsWhatTheProgramSays) {
-  const auto blocks = all_blocks("console");
+  auto blocks = all_blocks("console");
   ASSERT_GE(blocks.size(), 5u);
+  std::reverse(blocks.begin(), blocks.end());
   for (const Block& block : blocks) {
     const Lines wanted = answered(block);
+    if (test::updating()) {
+      rewrite_block(block, wanted);
+      continue;
+    }
     EXPECT_TRUE(block.lines == wanted) << block.place() << ": the program says something else. The block should be:\n\n"
                                        << "```console\n"
                                        << text_of_lines(wanted) << "```\n";
@@ -261,12 +275,22 @@ std::optional<Lines> table_shown(const Lines& lines, const std::string& mark) {
   return Lines(begin, end);
 }
 
+/// Puts the table of a section between its marks, which stand in docs/scenario.md already.
+void rewrite_table(const std::string& mark, const Lines& wanted) {
+  Lines lines = lines_of(text_of_file("docs/scenario.md"));
+  auto begin = std::find(lines.begin(), lines.end(), mark);
+  ASSERT_NE(begin, lines.end()) << "docs/scenario.md needs the marks\n" << mark << "\n<!-- end of keys -->";
+  const auto rest = lines.erase(begin + 1, std::find(begin, lines.end(), "<!-- end of keys -->"));
+  lines.insert(rest, wanted.begin(), wanted.end());
+  test::rewrite("docs/scenario.md", text_of_lines(lines));
+}
+
 TEST(Manual, TablesOfKeysAreThoseOfTheReader) {
-  const Lines lines = lines_of(text_of_file("docs/scenario.md"));
   for (const Section* section : keys::all()) {
     const std::string mark = "<!-- keys of " + section->name + " -->";
     const Lines wanted = table_of(*section);
-    const auto shown = table_shown(lines, mark);
+    if (test::updating()) rewrite_table(mark, wanted);
+    const auto shown = table_shown(lines_of(text_of_file("docs/scenario.md")), mark);
     EXPECT_TRUE(shown && *shown == wanted) << "docs/scenario.md should hold:\n\n"
                                            << mark << '\n'
                                            << text_of_lines(wanted) << "<!-- end of keys -->\n";

@@ -1,7 +1,8 @@
 #!/usr/bin/env python3
 """The JSON of every command holds what docs/schema and docs/json.md say, no more and no less.
 
-Usage: json_schema_test.py PROGRAM PROJECT_FOLDER
+Usage: json_schema_test.py PROGRAM PROJECT_FOLDER            compares
+       json_schema_test.py --update PROGRAM PROJECT_FOLDER   writes the tables of docs/json.md anew
 
 Needs python3-jsonschema. Three checks:
 1. every output that is tried is valid, and holds no field that the schema does not name;
@@ -217,6 +218,26 @@ def table_of(schema):
     return "\n".join([textwrap.fill(schema["description"], LONGEST_LINE), ""] + lines)
 
 
+def update_tables(project, schemas):
+    """Puts each table under its heading; a heading that is missing goes before the next one in order."""
+    path = project / "docs" / "json.md"
+    manual = path.read_text("utf-8")
+    after = len(manual)
+    for name, schema in reversed([*named_objects(schemas)]):
+        wanted = f"## {name}\n\n{table_of(schema)}\n"
+        start = manual.find(f"## {name}\n")
+        if start < 0:
+            manual = manual[:after] + wanted + ("\n" if after < len(manual) else "") + manual[after:]
+            start = after
+        else:
+            table = manual.index("| --- |", start)
+            end = manual.find("\n\n", table)
+            end = len(manual) if end < 0 else end + 1
+            manual = manual[:start] + wanted + manual[end:]
+        after = start
+    path.write_text(manual, "utf-8")
+
+
 def check_tables(project, schemas, faults):
     manual = (project / "docs" / "json.md").read_text("utf-8")
     for name, schema in named_objects(schemas):
@@ -229,8 +250,11 @@ def check_tables(project, schemas, faults):
 
 
 def main():
-    program, project = sys.argv[1], pathlib.Path(sys.argv[2])
+    program, project = sys.argv[-2], pathlib.Path(sys.argv[-1])
     schemas = load_schemas(project)
+    if sys.argv[1] == "--update":
+        update_tables(project, schemas)
+        return 0
     faults = []
     for command in commands_of(program, project):
         if command not in schemas or command not in [*ON_SCENARIOS, *WITHOUT_SCENARIO]:

@@ -18,6 +18,12 @@ std::string read_file(const std::string& path) {
   return text.str();
 }
 
+bool updating() { return std::getenv("TIERCE_UPDATE") != nullptr; }
+
+void rewrite(const std::string& file, const std::string& text) {
+  std::ofstream(std::string(TIERCE_SOURCE_DIR) + "/" + file, std::ios::binary) << text;
+}
+
 Said run_program(const std::string& arguments) {
   namespace fs = std::filesystem;
   const fs::path folder = fs::temp_directory_path() / ("tierce-test-" + std::to_string(::getpid()));

@@ -14,5 +14,9 @@ struct Said {
 /// Runs `tierce ARGUMENTS` through the shell, in the project's folder.
 Said run_program(const std::string& arguments);
 std::string read_file(const std::string& path);
+/// Whether this run rewrites what the manual quotes instead of comparing it: ./tests/run.sh --update.
+bool updating();
+/// Replaces a file of the project, such as docs/label.md.
+void rewrite(const std::string& file, const std::string& text);
 
 }  // namespace tierce::test

@@ -53,6 +53,12 @@ which.
 | --- | --- | --- | --- | --- |
 """
 EXACT = "Tables without a line here hold words, verdicts and limits, which have to be the same as they stand: {}."
+FINDINGS = """
+## Found wrong from outside, and what holds it now
+
+What people who tried to break the program, or reckoned after it, found wrong. Each line says what was wrong, which test
+failed then and holds it now, and where that test has its expected value from. The rows stand in `tests/data/findings`.
+"""
 TAIL = """
 ## Beside these
 
@@ -128,12 +134,45 @@ def deviations(tests):
     return DEVIATIONS + lines + ("\n" + textwrap.fill(EXACT.format(", ".join(others)), 120) + "\n" if others else "")
 
 
+def names_of_tests(tests):
+    """Suite.Name of every test of the program's own suite."""
+    said = subprocess.run([tests, "--gtest_list_tests"], capture_output=True, text=True, check=True)
+    suite, names = "", set()
+    for line in said.stdout.splitlines():
+        word = line.split("#")[0].strip()
+        if not line.startswith(" "):
+            suite = word
+        else:
+            names.add(suite + word)
+    return names
+
+
+def finding(row, known):
+    for test in row["test"].split(" + "):
+        if test not in known and not (ROOT / "tests" / test).is_file():
+            raise SystemExit(f"tests/data/findings: there is no test '{test}': {row['wrong']}")
+    held = ", ".join(f"`{test}`" for test in row["test"].split(" + "))
+    return textwrap.fill(f"- {row['wrong']} Held by {held}; expected: {row['expected']}.", 118, subsequent_indent="  ",
+                         break_long_words=False, break_on_hyphens=False) + "\n"
+
+
+def findings(tests):
+    folder, known = ROOT / "tests" / "data" / "findings", names_of_tests(tests)
+    text = ""
+    for subject in csv.DictReader((folder / "subjects.csv").read_text("utf-8").splitlines()):
+        path = folder / (subject["file"] + ".csv")
+        if path.exists():
+            rows = csv.DictReader(path.read_text("utf-8").splitlines())
+            text += f"\n### {subject['title']}\n\n" + "".join(finding(row, known) for row in rows)
+    return FINDINGS + text if text else ""
+
+
 def page(program, tests):
     script = ROOT / "tests" / "reference" / "demo_by_scipy.py"
     said = subprocess.run([sys.executable, script, program], capture_output=True, text=True, check=False)
     if said.returncode != 0:
         raise SystemExit(said.stderr)
-    return HEAD + said.stdout + TABLES + "".join(tables()) + deviations(tests) + TAIL
+    return HEAD + said.stdout + TABLES + "".join(tables()) + deviations(tests) + findings(tests) + TAIL
 
 
 def without_deviations(text):
