@@ -230,9 +230,7 @@ def update_tables(project, schemas):
             manual = manual[:after] + wanted + ("\n" if after < len(manual) else "") + manual[after:]
             start = after
         else:
-            table = manual.index("| --- |", start)
-            end = manual.find("\n\n", table)
-            end = len(manual) if end < 0 else end + 1
+            end = re.compile(r"\| --- .*\n(\|.*\n)*").search(manual, start).end()
             manual = manual[:start] + wanted + manual[end:]
         after = start
     path.write_text(manual, "utf-8")

@@ -9,9 +9,11 @@ install_missing "${program_packages[@]}" "${test_packages[@]}"
 build_preset release
 if [ "${1:-}" = --update ]; then
   tests=build/release/tests/tierce_tests
+  python=/usr/bin/python3   # the one that finds the packages of Debian
+  [ -x "$python" ] || python=python3
   TIERCE_UPDATE=1 "$tests" --gtest_brief=1 --gtest_filter='Manual.*:LabelManual.*:ScenarioSchema.*'
-  python3 tests/json_schema_test.py --update build/release/tierce .
-  python3 tests/reference/validation.py build/release/tierce "$tests"
+  "$python" tests/json_schema_test.py --update build/release/tierce .
+  "$python" tests/reference/validation.py build/release/tierce "$tests"
   git --no-pager diff --stat -- README.md DEVELOPERS.md docs
   exit 0
 fi
