@@ -114,6 +114,7 @@ void read_tier(Draft& draft, const Node& node) {
   read_evaporation(fields, tier.evaporation);
   tier.vapour_pct = fields.quantity("vapour");
   tier.vapour_stated = fields.has("vapour");
+  if (!tier.vapour_stated && !tier.evaporation.stated) tier.evaporation.kind = Evaporation::Kind::air;
   tier.wood = fields.choice("wood", "yes") == "yes";
   tier.so2_loss = read_sulfur_loss(fields);
   if (fields.choice("level", "even") == "full first") tier.level = Level::full_first;

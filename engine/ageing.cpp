@@ -37,10 +37,50 @@ using MaybeFault = std::optional<Fault>;
 
 /// Litres of alcohol that go at the strength which the cellar's air draws.
 [[gnu::noinline]] double derived_alcohol_l(Run& run, int row, double lost_l, double held_alcohol_l, MaybeFault& fault) {
-  const Tier& tier = run.scenario.tiers[static_cast<std::size_t>(row)];
-  const auto derived = alcohol_lost_l(run.scenario.cellar, tier, run.now.volume[row], held_alcohol_l, lost_l);
+  const auto derived = alcohol_lost_l(run.scenario.cellar, run.tier(row), run.now.volume[row], held_alcohol_l, lost_l);
   if (!derived) fault = no_vapour_known(run, row);
   return derived.value_or(kUnknown);
+}
+
+/// What is left of a row that loses what the cellar's air draws. Wine of unknown strength loses as wine of 18 %vol.
+[[gnu::noinline]] Left left_in_air(const Run& run, int row, double years, double held_alcohol_l, MaybeFault& fault) {
+  const Tier& tier = run.tier(row);
+  const bool known = is_known(held_alcohol_l);
+  const double alcohol_pct = known ? 100.0 * held_alcohol_l / run.now.volume[row] : kReferenceWinePct;
+  auto left = left_in_air(alcohol_pct, years, tier.evaporation.per_year, air_for(run.scenario.cellar, tier));
+  if (!left) fault = no_vapour_known(run, row);
+  if (left && !known) left->alcohol_pct = kUnknown;
+  return left.value_or(Left{});
+}
+
+/// Litres and alcohol that a row loses, and, where all vessels lose the same part, the part they keep.
+struct Loss {
+  bool alike = true;
+  double kept = 1.0;
+  double litres = 0.0;
+  double alcohol_l = 0.0;
+};
+
+Loss loss_of(Run& run, int row, double years, double held_alcohol_l, MaybeFault& fault) {
+  const AgeingLaw& law = run.ageing[static_cast<std::size_t>(row)];
+  const double held_l = run.now.volume[row];
+  Loss loss{.alike = law.by_share || law.by_air};
+  if (law.by_air) {
+    const Left left = left_in_air(run, row, years, held_alcohol_l, fault);
+    loss.kept = left.volume_part;
+    loss.litres = held_l * (1.0 - loss.kept);
+    loss.alcohol_l = held_alcohol_l - held_l * loss.kept * left.alcohol_pct / 100.0;
+    return loss;
+  }
+  if (law.by_share) loss.kept = run.powers.kept_after(law.loss_per_year, years);
+  loss.litres = law.by_share ? held_l * (1.0 - loss.kept) : run.now.levels.loss_of_each(row, law.loss_per_year * years);
+  if (!(loss.litres < held_l - run.tolerance_l[row])) {
+    dries_up(run, row, fault);
+    return loss;
+  }
+  loss.alcohol_l = law.vapour_stated ? loss.litres * law.vapour_fraction
+                                     : derived_alcohol_l(run, row, loss.litres, held_alcohol_l, fault);
+  return loss;
 }
 
 /// Lets a row evaporate, whatever its law.
@@ -49,17 +89,14 @@ using MaybeFault = std::optional<Fault>;
   const AgeingLaw& law = run.ageing[static_cast<std::size_t>(row)];
   const double held_l = now.volume[row];
   if (!law.evaporates || !(held_l > 0.0)) return;
-  const double kept = law.by_share ? run.powers.kept_after(law.loss_per_year, years) : 0.0;
-  const double lost_l = law.by_share ? held_l * (1.0 - kept) : now.levels.loss_of_each(row, law.loss_per_year * years);
-  if (!(lost_l < held_l - run.tolerance_l[row])) return dries_up(run, row, fault);
   const double held_alcohol_l = counted(now, row).alcohol(row);
-  const double lost_alcohol_l =
-      law.vapour_stated ? lost_l * law.vapour_fraction : derived_alcohol_l(run, row, lost_l, held_alcohol_l, fault);
+  const Loss loss = loss_of(run, row, years, held_alcohol_l, fault);
+  const double lost_l = loss.litres, lost_alcohol_l = loss.alcohol_l;
   if (lost_alcohol_l > held_alcohol_l) too_much_alcohol(run, row, fault);
   if (fault) return;
-  if (law.by_share) now.levels.scale(row, kept);
+  if (loss.alike) now.levels.scale(row, loss.kept);
   else now.levels.take_from_each(row, law.loss_per_year * years);
-  const double volume_part = law.by_share ? 1.0 - kept : lost_l / held_l;
+  const double volume_part = loss.alike ? 1.0 - loss.kept : lost_l / held_l;
   const double alcohol_part = lost_alcohol_l == 0.0 ? 0.0 : lost_alcohol_l / held_alcohol_l;
   now.unwritten.evaporate(row, volume_part, alcohol_part);
   now.solutes(row, kPhByLitres) *= 1.0 - volume_part;  // a weight by litres follows the litres
@@ -236,6 +273,7 @@ AgeingLaw ageing_of(const Scenario& scenario, const Tier& tier) {
   law.loses_sulfur = !law.sulfur || law.sulfur->rate != 0.0;
   law.evaporates = tier.evaporation.per_year > 0.0;
   law.by_share = tier.evaporation.kind == Evaporation::Kind::share;
+  law.by_air = tier.evaporation.kind == Evaporation::Kind::air;
   law.loss_per_year = tier.evaporation.per_year;
   law.vapour_stated = tier.vapour_stated;
   law.vapour_fraction = tier.vapour_pct / 100.0;

@@ -70,4 +70,11 @@ std::optional<double> alcohol_lost_l(const Cellar& cellar, const Tier& tier, dou
 /// The cellar's air, with the defaults of design decision 3 where nothing is stated.
 CellarAir air_of(const Cellar& cellar);
 
+/// Humidities between which the air tells the strength of a loss that is stated (design decision 3): a loss that does
+/// not feel the air, with a vapour that does, drifts too far in dry or damp air.
+constexpr double kDriestForStatedLoss = 0.65;
+constexpr double kDampestForStatedLoss = 0.75;
+/// The air that decides the vapour of a tier: the cellar's, and held between those two where the tier states its loss.
+CellarAir air_for(const Cellar& cellar, const Tier& tier);
+
 }  // namespace tierce

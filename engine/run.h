@@ -26,7 +26,8 @@ struct Fault {
 /// How a row ages, looked up in the scenario once: the loop asks many times a year.
 struct AgeingLaw {
   bool evaporates = false;
-  bool by_share = false;  // else litres from each vessel
+  bool by_share = false;  // else litres from each vessel, or
+  bool by_air = false;    // what the cellar's air draws
   double loss_per_year = 0.0;
   bool vapour_stated = false;
   double vapour_fraction = kUnknown;

@@ -43,9 +43,11 @@ struct Vessel {
 };
 
 struct Evaporation {
-  enum class Kind { share, litres_per_vessel };
+  /// By a share a year; by litres from each vessel; or, where neither loss nor vapour is stated, by the cellar's air.
+  enum class Kind { share, litres_per_vessel, air };
   Kind kind = Kind::share;
-  double per_year = 0.03;  // fraction of the volume, or litres from each vessel that holds wine
+  double per_year =
+      0.03;  // fraction of the volume (air: of wine of 18 %vol at 15 °C, 70 %), or litres from each vessel
   bool stated = false;
 };
 

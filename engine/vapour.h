@@ -1,4 +1,4 @@
-// The strength of what a barrel loses, from the air of the cellar.
+// How much a barrel loses, and how strong that is, from the air of the cellar.
 // Ethanol and water each leave in proportion to their pressure over the wine less that in the room; the wood lets
 // ethanol through far more slowly, by one ratio, the selectivity. It is set so that a wine keeps its strength at a
 // chosen neutral humidity: drier air raises the strength, damper air lowers it. Source: docs/model.md, "Vapour from the
@@ -36,6 +36,25 @@ double wood_selectivity(double neutral_humidity);
 /// Strength, %vol, of what a wine of this strength loses. Empty above 40 %vol, where the activities are not known to
 /// us, at 0 %vol and below, and in air so damp that the wine would take water in.
 std::optional<double> vapour_strength_pct(double alcohol_pct, const CellarAir& air);
+
+/// The wine and the air in which a cellar loses what its reference loss says. Our choice: an average cellar.
+constexpr double kReferenceWinePct = 18.0;
+constexpr CellarAir kReferenceAir{15.0, 0.70, kNeutralHumidity};
+
+/// Litres (by OIML R 22) that leave this wine in this air, over those that leave a wine of 18 %vol at 15 °C and 70 %
+/// humidity: both from the same two flows of ethanol and water. Empty above 40 %vol and in air so damp that the wine
+/// would take water in. At 0 %vol water leaves alone.
+std::optional<double> loss_over_reference(double alcohol_pct, const CellarAir& air);
+
+/// What is left of a wine after some years in this air.
+struct Left {
+  double volume_part = 1.0;
+  double alcohol_pct = 0.0;
+};
+/// One law for loss and strength: d(ln V)/dt = ln(1 - reference_loss) x loss_over_reference, dc/d(ln V) = f(c) - c,
+/// integrated together, so that splitting the years changes less than 1e-9. `reference_loss` is the part lost in a year
+/// at the reference. Empty as above.
+std::optional<Left> left_in_air(double alcohol_pct, double years, double reference_loss, const CellarAir& air);
 
 /// Strength, %vol, of a wine after the part `lost` (below 1; negative: came back) of its volume has evaporated, the
 /// vapour following its strength all the way: dc/dln V = f(c) - c, integrated so that splitting the loss changes less

@@ -41,6 +41,7 @@ void take_over(const Set& set, Tier& tier) {
   if (set.vapour_pct) {
     tier.vapour_pct = *set.vapour_pct;
     tier.vapour_stated = true;
+    if (tier.evaporation.kind == Evaporation::Kind::air) tier.evaporation.kind = Evaporation::Kind::share;
   }
 }
 
