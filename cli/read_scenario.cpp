@@ -27,7 +27,9 @@ void read_chemistry(Draft& draft, Fields& top) {
   scenario.so2_binding_fraction = top.quantity("so2_binding", scenario.so2_binding_fraction);
   const std::string pk = top.text("so2_pk", "oiv");
   if (pk == "1.81") scenario.so2_pk = PkChoice::classic;
-  else if (!pk.empty() && pk != "oiv") top.report(top.at("so2_pk"), "'so2_pk' cannot be '" + pk + "'", "oiv, 1.81");
+  else if (pk == "oiv table") scenario.so2_pk = PkChoice::oiv_table;
+  else if (!pk.empty() && pk != "oiv")
+    top.report(top.at("so2_pk"), "'so2_pk' cannot be '" + pk + "'", "oiv, oiv table, 1.81");
   scenario.metabisulfite_yield = top.quantity("metabisulfite_yield", scenario.metabisulfite_yield);
   scenario.acetaldehyde_gain_mg_l_year = top.quantity("acetaldehyde_gain", 0.0);
   {

@@ -97,7 +97,7 @@ const Section& scenario() {
           whole("so2_steps", 1, 365, "1", "steps a year in which the loss is reckoned"),
           quantity("so2_binding", Measure::share, {0.0, 0.99, false}, kOptional, "a third",
                    "share of an addition that binds where no binder is known"),
-          plain("so2_pk", Form::special, kOptional, "oiv", "pK of SO2: oiv (by strength and temperature) or 1.81"),
+          plain("so2_pk", Form::special, kOptional, "oiv", "pK of SO2: oiv, by strength and temperature; oiv table, literally; or 1.81"),
           quantity("metabisulfite_yield", Measure::share, {0.3, 0.576287, false}, kOptional, "57.6286 %",
                    "SO2 from potassium metabisulfite, by mass"),
           quantity("acetaldehyde_gain", Measure::milligrams_per_litre_year, kAmount, kOptional, "0",

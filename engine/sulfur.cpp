@@ -22,7 +22,11 @@ constexpr double kTableStep = 5.0;         // %vol and °C
 constexpr double kColdestTabled = 20.0;    // °C
 constexpr double kWarmestTabled = 40.0;    // °C
 constexpr double kStrongestTabled = 20.0;  // %vol
-constexpr double kPkPerDegreeBelowTable = 0.0105;
+constexpr double kZeroC = 273.15;
+// Heat of the ionisation SO2 + H2O = H+ + HSO3-, J/mol: 3.668 - 21.453 kJ/mol. Goldberg and Parker 1985, J. Res. Natl.
+// Bur. Stand. 90:341-358, as the database sit.dat of PHREEQC has it. docs/sources.md [so2-pk-heat].
+constexpr double kIonisationJPerMol = -17785.0;
+constexpr double kGasConstant = 8.314462618;  // J/(mol K), SI
 
 struct Interval {
   std::size_t index;
@@ -43,6 +47,12 @@ double tabled_pk(double alcohol_pct, double temperature_c) {
     return (1.0 - across.fraction) * kOivMixedPk[r][across.index] + across.fraction * kOivMixedPk[r][across.index + 1];
   };
   return (1.0 - up) * along(row) + up * along(row + 1);
+}
+
+// van 't Hoff's law with a constant heat: how far a pK lies from its value at 20 °C.
+double pk_moved_from_20_c(double temperature_c) {
+  return kIonisationJPerMol / (std::log(10.0) * kGasConstant) *
+         (1.0 / (temperature_c + kZeroC) - 1.0 / (kColdestTabled + kZeroC));
 }
 
 // One entry per binder, in mg of SO2 per litre: what it holds when full, and the free SO2 at which it is half full.
@@ -179,12 +189,10 @@ double total_for_draw_mg_l(double drawn_mg_l, const YearlyCycle& cycle, SulfurLo
 
 Pk so2_pk(PkChoice choice, double alcohol_pct, double temperature_c) {
   if (choice == PkChoice::classic) return {kClassicPk, false};
-  const bool beyond = alcohol_pct > kStrongestTabled || temperature_c > kWarmestTabled;
-  if (temperature_c < kColdestTabled) {
-    const double below_c = kColdestTabled - temperature_c;
-    return {tabled_pk(alcohol_pct, kColdestTabled) - kPkPerDegreeBelowTable * below_c, beyond};
-  }
-  return {tabled_pk(alcohol_pct, temperature_c), beyond};
+  const bool beyond = alcohol_pct > kStrongestTabled;
+  if (choice == PkChoice::oiv_table && temperature_c >= kColdestTabled)
+    return {tabled_pk(alcohol_pct, temperature_c), beyond || temperature_c > kWarmestTabled};
+  return {tabled_pk(alcohol_pct, kColdestTabled) + pk_moved_from_20_c(temperature_c), beyond};
 }
 
 double molecular_so2_mg_l(double free_mg_l, double ph, double pk) {

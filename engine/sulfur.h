@@ -38,7 +38,7 @@ constexpr BinderConstant kGlucose{180.16, 640.0};
 
 // Molecular SO2.
 
-enum class PkChoice { oiv, classic };
+enum class PkChoice { oiv, oiv_table, classic };
 
 struct Pk {
   double value;
@@ -46,11 +46,11 @@ struct Pk {
 };
 
 /// pK that splits free SO2 into molecular SO2 and bisulfite.
-/// `oiv`: mixed constant at ionic strength 0.038, OIV-MA-AS323-04C annex A 3.2.3 Table II, linear in strength and
-/// temperature, 0 to 20 %vol and 20 to 40 °C. Beyond 20 %vol or 40 °C the last interval goes on and the result is
-/// marked. Below 20 °C: the value at 20 °C less 0.0105 per °C, our choice: the slope that a heat of ionisation of
-/// -17.8 kJ/mol gives at 25 °C (Goldberg and Parker 1985, J. Res. Natl. Bur. Stand. 90:341-358, from memory). The table
-/// itself falls by 0.04 per °C towards 20 °C, which that heat does not bear out. `classic`: 1.81 whatever the wine.
+/// `oiv`: mixed constant at ionic strength 0.038, OIV-MA-AS323-04C annex A 3.2.3 Table II, at 20 °C, linear in strength
+/// from 0 to 20 %vol; beyond, the last interval goes on and the result is marked. From 20 °C it moves both ways with
+/// the heat of ionisation, -17.785 kJ/mol (Goldberg and Parker 1985, read; two other databases agree to 0.03).
+/// `oiv_table`: the table's own columns from 20 to 40 °C, literally, and as above below 20; they rise by 0.2 for 5 °C,
+/// four times what that heat gives, and no source explains it. `classic`: 1.81 whatever the wine.
 Pk so2_pk(PkChoice choice, double alcohol_pct, double temperature_c);
 
 /// Molecular SO2, mg/L, of `free_mg_l` at this pH. OIV-MA-AS323-04C: free / (1 + 10^(pH - pK)). Sulfite ion, under

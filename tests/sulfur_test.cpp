@@ -41,7 +41,7 @@ TEST(SulfurPk, IsTheTabledMixedConstantAtEveryTabledPoint) {
   const auto rows = rows_where("so2_pka.csv", "table_id", "OIV_TABLE_2");
   EXPECT_EQ(rows.size(), 25u);
   for (const CsvRow& row : rows) {
-    const Pk pk = so2_pk(PkChoice::oiv, number(row, "alcohol_percent_vol"), number(row, "temperature_degC"));
+    const Pk pk = so2_pk(PkChoice::oiv_table, number(row, "alcohol_percent_vol"), number(row, "temperature_degC"));
     EXPECT_NEAR(pk.value, number(row, "pKa"), 1e-14);
     // Table I less an extended Debye-Hückel term, itself rounded to 0.001: one unit apart at most.
     EXPECT_NEAR(pk.value, number(row, "debye_hueckel_check_pKa"), 0.001 + 1e-12);
@@ -56,29 +56,48 @@ TEST(SulfurPk, LiesBelowTheIndependentTableByTheIonicStrengthTerm) {
   for (const CsvRow& row : rows_where("so2_pka.csv", "table_id", "UTB_1984_HANDBOOK")) {
     const double alcohol_pct = number(row, "alcohol_percent_vol"), temperature_c = number(row, "temperature_degC");
     if (alcohol_pct > 20.0 || temperature_c < 20.0) continue;
-    EXPECT_NEAR(number(row, "pKa") - so2_pk(PkChoice::oiv, alcohol_pct, temperature_c).value, 0.08, 0.035)
+    EXPECT_NEAR(number(row, "pKa") - so2_pk(PkChoice::oiv_table, alcohol_pct, temperature_c).value, 0.08, 0.035)
         << alcohol_pct << " %vol, " << temperature_c << " °C";
   }
 }
 
 TEST(SulfurPk, IsLinearBetweenTabledPoints) {  // means of the table's own figures, by hand
   EXPECT_NEAR(so2_pk(PkChoice::oiv, 17.5, 20.0).value, (2.014 + 2.114) / 2, 1e-14);
-  EXPECT_NEAR(so2_pk(PkChoice::oiv, 15.0, 32.5).value, (2.417 + 2.520) / 2, 1e-14);
-  EXPECT_NEAR(so2_pk(PkChoice::oiv, 17.5, 22.5).value, (2.014 + 2.114 + 2.216 + 2.317) / 4, 1e-14);
+  EXPECT_NEAR(so2_pk(PkChoice::oiv_table, 15.0, 32.5).value, (2.417 + 2.520) / 2, 1e-14);
+  EXPECT_NEAR(so2_pk(PkChoice::oiv_table, 17.5, 22.5).value, (2.014 + 2.114 + 2.216 + 2.317) / 4, 1e-14);
 }
 
-TEST(SulfurPk, FallsByItsOwnSlopeBelowTwentyDegrees) {
-  EXPECT_NEAR(so2_pk(PkChoice::oiv, 18.0, 12.0).value, 2.074 - 8 * 0.0105, 1e-14);
-  EXPECT_FALSE(so2_pk(PkChoice::oiv, 18.0, 12.0).extrapolated);
+// so2_pk1_temperature.csv: Goldberg and Parker's pK in water by temperature, printed to 0.0001; the OIV's at 20
+// °C, 1.723 at 0 and 2.074 at 18 %vol, moves as theirs does.
+TEST(SulfurPk, MovesWithTemperatureAsThatOfWaterDoes) {
+  const auto rows = read_csv("so2_pk1_temperature.csv");
+  const auto at_20 =
+      std::find_if(rows.begin(), rows.end(), [](const CsvRow& row) { return row.at("temperature_C") == "20"; });
+  ASSERT_NE(at_20, rows.end());
+  for (const CsvRow& row : rows) {
+    const double temperature_c = number(row, "temperature_C");
+    const double moved = number(row, "pK1_water_Goldberg_Parker") - number(*at_20, "pK1_water_Goldberg_Parker");
+    EXPECT_NEAR(so2_pk(PkChoice::oiv, 0.0, temperature_c).value, 1.723 + moved, 0.002);
+    EXPECT_NEAR(so2_pk(PkChoice::oiv, 18.0, temperature_c).value,
+                number(row, "pK_18_pct_anchored_at_20C_with_thermodynamic_slope"), 0.002);
+    EXPECT_FALSE(so2_pk(PkChoice::oiv, 18.0, temperature_c).extrapolated);
+    // The two other databases were compiled apart: they agree on the movement to 0.03.
+    for (const char* other : {"pK1_water_LLNL", "pK1_water_Thermoddem"})
+      EXPECT_NEAR(number(row, other) - number(*at_20, other), moved, 0.03) << other << ' ' << temperature_c;
+  }
+}
+
+TEST(SulfurPk, TheTableLiterallyGoesOnBelowTwentyDegreesLikeTheOther) {
+  EXPECT_EQ(so2_pk(PkChoice::oiv_table, 18.0, 12.0).value, so2_pk(PkChoice::oiv, 18.0, 12.0).value);
 }
 
 TEST(SulfurPk, GoesOnLinearlyBeyondTheTableAndSaysSo) {
   const Pk strong = so2_pk(PkChoice::oiv, 22.0, 20.0), strong_and_cold = so2_pk(PkChoice::oiv, 22.0, 15.0);
   EXPECT_NEAR(strong.value, 2.114 + 0.4 * (2.114 - 2.014), 1e-14);
-  EXPECT_NEAR(strong_and_cold.value, 2.154 - 5 * 0.0105, 1e-14);
+  EXPECT_NEAR(strong_and_cold.value, 2.154 - 0.0550, 1e-4);  // 1.8069 - 1.7519, Goldberg and Parker from 20 to 15 °C
   EXPECT_TRUE(strong.extrapolated);
   EXPECT_TRUE(strong_and_cold.extrapolated);
-  const Pk hot = so2_pk(PkChoice::oiv, 10.0, 42.0);
+  const Pk hot = so2_pk(PkChoice::oiv_table, 10.0, 42.0);
   EXPECT_NEAR(hot.value, 2.522 + 0.4 * (2.522 - 2.405), 1e-14);
   EXPECT_TRUE(hot.extrapolated);
 }
@@ -108,8 +127,8 @@ TEST(MolecularSo2, AgreesWithEveryComputedRowOfTheTable) {  // 12-digit columns,
     // The inverse, through a free SO2 rounded to 12 digits.
     EXPECT_NEAR(molecular_so2_mg_l(expected, ph, pk), molecular_mg_l, 6e-12 * molecular_mg_l) << ph;
     if (row.at("set_id") != "OIV_FORMULA") continue;
-    EXPECT_NEAR(so2_pk(PkChoice::oiv, number(row, "alcohol_percent_vol"), number(row, "temperature_degC")).value, pk,
-                1e-14);
+    EXPECT_NEAR(so2_pk(PkChoice::oiv_table, number(row, "alcohol_percent_vol"), number(row, "temperature_degC")).value,
+                pk, 1e-14);
     const double percent = number(row, "molecular_percent_of_free");
     EXPECT_NEAR(molecular_so2_mg_l(100.0, ph, pk), percent, twelve_digits(percent));
   }
