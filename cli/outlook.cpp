@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cctype>
 
+#include "cli/remarks.h"
 #include "cli/suggest.h"
 #include "cli/write.h"
 #include "engine/alcoholometry.h"
@@ -47,7 +48,9 @@ void vapour_defaults(const Scenario& scenario, std::vector<std::string>& lines) 
   lines.push_back("The strength of what evaporates from " + listed(names) + " follows from the cellar's air (" +
                   figure_text(air.temperature_c, Figure::whole, Units::metric) + " °C, " + percent(air.humidity) +
                   " humidity" + (stated ? "" : ", by default") + "; strengths stay at " +
-                  percent(air.neutral_humidity) + "): an estimate, since that neutral humidity is not settled.");
+                  percent(air.neutral_humidity) +
+                  "): an estimate, since that neutral humidity is not settled; of the change in strength that comes of "
+                  "it only the sign is to be relied on.");
 }
 
 bool any_known_and_some(const Outlook& outlook, Solute solute) {
@@ -133,11 +136,10 @@ Date last_entry(const Scenario& scenario) {
 }
 
 bool holds_spirits(const Outlook& outlook) {
-  constexpr double kStrongestWinePct = 24.0;  // above it the US taxes spirits: 26 USC 5041(a)
   if (outlook.run.looks.empty()) return false;
   const Stock& stock = outlook.run.looks.back();
   for (int row = 0; row < outlook.scenario.rows(); ++row)
-    if (stock.alcohol_pct(row) > kStrongestWinePct) return true;
+    if (stock.alcohol_pct(row) > kNoWineAbovePct) return true;
   return false;
 }
 
@@ -166,6 +168,7 @@ std::vector<std::string> assumptions(const Outlook& outlook) {
   vapour_defaults(outlook.scenario, lines);
   sulfur_defaults(outlook, lines);
   for (const std::string& line : outlook.line.assumed) lines.push_back("Note: " + line + ".");
+  for (const std::string& line : remarks_beside_figures(outlook)) lines.push_back(line);
   return lines;
 }
 
