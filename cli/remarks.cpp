@@ -48,7 +48,8 @@ void wine_beyond_wine(const Outlook& outlook, std::vector<Remark>& remarks) {
 /// they rise too far.
 void vapour_without_its_loss(const Outlook& outlook, std::vector<Remark>& remarks) {
   const double humidity = air_of(outlook.scenario.cellar).humidity;
-  if (humidity >= kLeastHumidityForVapour && humidity <= kMostHumidityForVapour) return;
+  constexpr double kRounding = 1e-9;  // of a percentage read
+  if (humidity >= kLeastHumidityForVapour - kRounding && humidity <= kMostHumidityForVapour + kRounding) return;
   std::vector<std::string> names;
   for (const Tier& tier : outlook.scenario.tiers)
     if (!tier.vapour_stated && tier.evaporation.per_year > 0.0) names.push_back(tier.name);
