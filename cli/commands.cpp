@@ -23,13 +23,13 @@
 #include "cli/quantity_text.h"
 #include "cli/record_command.h"
 #include "cli/refresh_command.h"
+#include "cli/remarks.h"
 #include "cli/report.h"
 #include "cli/report_chart.h"
 #include "cli/report_dose.h"
 #include "cli/report_losses.h"
 #include "cli/suggest.h"
 #include "cli/target_command.h"
-#include "cli/today.h"
 #include "cli/trace_report.h"
 #include "cli/write.h"
 #include "cli/write_file.h"
@@ -84,7 +84,8 @@ Answer check(const Options& options, const LoadedScenario& loaded) {
   answer.json = {{"file", loaded.source.path},
                  {"reserve", scenario.reserve},
                  {"sound", true},
-                 {"problems", nlohmann::json::array()}};
+                 {"problems", nlohmann::json::array()},
+                 {"remarks", nlohmann::json::array()}};
   if (options.format == Format::csv) return refuse("check prints no table, so it has no CSV");
   const auto count = [](std::size_t n, const std::string& one, const std::string& many) {
     return std::to_string(n) + ' ' + (n == 1 ? one : many);
@@ -100,6 +101,10 @@ Answer check(const Options& options, const LoadedScenario& loaded) {
   if (outlook.run.stopped)
     report.parts.push_back(
         Paragraph{"The habit cannot be kept to the end: " + outlook.run.stopped->problem.what + "."});
+  for (const Remark& remark : remarks_on(outlook)) {
+    report.parts.push_back(Paragraph{as_sentence(remark), 2});
+    answer.json["remarks"].push_back({{"line", remark.at.line}, {"column", remark.at.column}, {"what", remark.what}});
+  }
   answer.text = text_of(report, Units::metric);
   return answer;
 }
@@ -120,7 +125,7 @@ RunToDay run_to_day(const Options& options, const LoadedScenario& loaded) {
     return RunToDay{};
   };
   if (options.on) {
-    const auto read = *options.on == "today" ? Read<Date>(today()) : read_date(*options.on);
+    const auto read = *options.on == "today" ? Read<Date>(options.today) : read_date(*options.on);
     if (const auto* misread = std::get_if<Misread>(&read))
       return refused("--on: " + misread->what + " (" + misread->allowed + ", or today)");
     day = std::get<Date>(read);
@@ -335,6 +340,7 @@ Answer answer_for(const Options& options, const std::string& path, std::ostream&
     const bool asked = options.command == "check";
     return {kBadInput, "", asked ? problems_json(loaded.source.path, loaded.problems) : nlohmann::json(nullptr)};
   }
+  remark_on_days_ahead(loaded.scenario, options.today);
   if (options.command == "target") return target(options, loaded, err);
   if (options.command == "label") return label(options, loaded, err);
   if (options.command == "compare") return compare(options, loaded, err);
@@ -358,17 +364,10 @@ int deliver(const Options& options, const std::string& content, std::ostream& ou
 
 }  // namespace
 
-Date today() {
-  const std::time_t now = std::time(nullptr);
-  std::tm local{};
-  localtime_r(&now, &local);
-  return {local.tm_year + 1900, local.tm_mon + 1, local.tm_mday};
-}
-
 int run_command(const Options& options, std::ostream& out, std::ostream& err) {
   if (options.command == "fortify") return run_fortify(options.own, out, err);
-  if (options.command == "new") return run_new(options.own, std::cin, out);
-  if (options.command == "record") return run_record(options.own, std::cin, out, err);
+  if (options.command == "new") return run_new(options.own, options.today, std::cin, out);
+  if (options.command == "record") return run_record(options.own, options.today, std::cin, out, err);
   if (options.command == "refresh") return run_refresh(options, out, err);
   int status = kFine;
   std::string text;

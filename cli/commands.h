@@ -7,8 +7,6 @@
 
 namespace tierce {
 
-Date today();  // by the clock of this machine
-
 /// Runs the command over its files. Reports go to `out`, faults in files to `err`. Returns the exit status.
 int run_command(const Options& options, std::ostream& out, std::ostream& err);
 

@@ -123,7 +123,9 @@ po::options_description described() {
                       po::value<std::string>()->value_name(option.shown), option.meaning.c_str());
   all.add_options()("refractometer", "the Bx of --sugar are a refractometer's, at 20 °C or compensated")(
       "json", "print JSON: metric, full precision, null where a value is not known")(
-      "csv", "print the table for the night as CSV")("help,h", "this text");
+      "csv", "print the table for the night as CSV")("today", po::value<std::string>()->value_name("DATE"),
+                                                     "what counts as today; nothing of fortify depends on it")(
+      "help,h", "this text");
   return all;
 }
 

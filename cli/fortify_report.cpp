@@ -87,8 +87,9 @@ void say_result(Report& report, const FortifyPlan& plan, const FortifyOptions& o
   say_origin(report, plan, options);
   if (is_known(plan.arrest_mark))
     say(report, "arrest",
-        "when the hydrometer shows " + mark(plan.arrest_mark, plan.scale) + " in must at " +
-            degrees(options.temperature_c) + " (an estimate, see below)");
+        "when the hydrometer shows " +
+            with_unit(fixed_text(plan.arrest_mark, known_decimals_of(plan.scale)), unit_of(plan.scale)) +
+            " in must at " + degrees(options.temperature_c) + " (an estimate, see below)");
   say(report, "total strength",
       strength(wine.total_alcohol_pct) + ", with what the sugar would still give at 16.83" + kNoBreak + "g/L for 1" +
           kNoBreak + "%vol");
@@ -132,7 +133,7 @@ void say_order(Report& report, const FortifyPlan& plan, const FortifyOptions& op
 
 std::string night_mark(const FortifyPlan& plan, const NightRow& row) {
   if (!is_known(row.mark)) return "-";
-  std::string text = fixed_text(row.mark, decimals_of(plan.scale));
+  std::string text = fixed_text(row.mark, known_decimals_of(plan.scale));
   return text.insert(0, text.size() < 5 ? 5 - text.size() : 0, ' ');  // one decimal below the other
 }
 
@@ -204,7 +205,12 @@ void say_night(Report& report, const FortifyPlan& plan, const FortifyOptions& op
           " of sugar. Beside sugar the must is taken to hold " + sugar(plan.other_extract_g_l) +
           " of extract, as in the must table, which is an average: " + extract_error(plan, options) +
           ". If your hydrometer shows something else than the first row before the ferment begins, shift every "
-          "row by the difference. An analysis of that hour is worth more than the table.");
+          "row by the difference. An analysis of that hour is worth more than the table. Gas lifts the float by 0.001 "
+          "to 0.003" +
+          kNoBreak +
+          "SG (from memory): shake it out of the sample first. A scale made for 15 °C or 60 °F, as Baumé often "
+          "is, reads 0.0007 to 0.0008" +
+          kNoBreak + "SG lower.");
   say(report,
       "Temperature: must of " + degrees(options.temperature_c) +
           " is taken to expand like ethanol-water of its "

@@ -25,6 +25,7 @@ const char* unit_of(Scale scale) {
 }
 
 int decimals_of(Scale scale) { return scale == Scale::sg ? 4 : 1; }
+int known_decimals_of(Scale scale) { return scale == Scale::sg ? 3 : scale == Scale::oechsle ? 0 : 1; }
 
 double sg_of_mark(double value, Scale scale) {
   if (scale == Scale::brix) return sg_from_hydrometer_brix(value).value_or(kUnknown);

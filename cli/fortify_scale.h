@@ -18,7 +18,8 @@ struct HydrometerReading {
 };
 
 const char* unit_of(Scale scale);
-int decimals_of(Scale scale);  // to which a reading is printed
+int decimals_of(Scale scale);        // to which a reading that somebody made is printed
+int known_decimals_of(Scale scale);  // and one that is reckoned: known to some 0.002 SG (docs/fortify.md)
 
 /// SG of the mark; unknown off the scale (Brix 0..50, Baumé below 145).
 double sg_of_mark(double value, Scale scale);

@@ -32,6 +32,7 @@ struct NewOptions {
   Answers answers;
   bool json = false;
   std::string help;
+  Date today{};
 };
 
 po::options_description described() {
@@ -40,7 +41,8 @@ po::options_description described() {
     all.add_options()(
         question.name.c_str(), po::value<std::string>()->value_name(question.shown),
         (question.asks + "?" + (question.standard.empty() ? "" : " (if left out: " + question.standard + ")")).c_str());
-  all.add_options()("json", "print what was written as JSON")("help,h", "this text");
+  all.add_options()("json", "print what was written as JSON")("today", po::value<std::string>()->value_name("DATE"),
+                                                              kTodayMeaning)("help,h", "this text");
   return all;
 }
 
@@ -62,9 +64,9 @@ std::string name_from(const std::string& file) {
 }
 
 /// What an answer that is not given is taken as.
-std::string standard_for(const NewQuestion& question, const std::string& file) {
-  if (question.name == "reserve") return name_from(file);
-  return question.name == "filled" ? iso_text(today()) : question.standard;
+std::string standard_for(const NewQuestion& question, const NewOptions& options) {
+  if (question.name == "reserve") return name_from(options.file);
+  return question.name == "filled" ? iso_text(options.today) : question.standard;
 }
 
 std::vector<std::string> faults_of(const NewOptions& options) {
@@ -134,7 +136,7 @@ std::string ask_all(NewOptions& options, std::istream& in, std::ostream& out) {
   out << "An empty answer takes what stands in brackets.\n";
   for (const NewQuestion& question : new_questions()) {
     if (question.name == "day" && options.answers.contains("draw") && options.answers.at("draw") == "none") continue;
-    if (!ask(question, standard_for(question, options.file), options.answers, in, out)) {
+    if (!ask(question, standard_for(question, options), options.answers, in, out)) {
       out << '\n';
       return question.asks;
     }
@@ -172,8 +174,9 @@ int refuse(const std::vector<std::string>& faults) {
 
 }  // namespace
 
-int run_new(const std::vector<std::string>& arguments, std::istream& in, std::ostream& out) {
+int run_new(const std::vector<std::string>& arguments, const Date& today, std::istream& in, std::ostream& out) {
   NewOptions options;
+  options.today = today;
   if (const auto faults = parse(arguments, options); !faults.empty()) return refuse(faults);
   if (!options.help.empty()) {
     out << options.help;
@@ -188,7 +191,7 @@ int run_new(const std::vector<std::string>& arguments, std::istream& in, std::os
   }
   options.answers.try_emplace("reserve", name_from(options.file));
   options.answers.try_emplace("units", "metric");
-  const Starter starter = starter_from(options.answers, today());
+  const Starter starter = starter_from(options.answers, today);
   if (const std::string fault = fault_between(options, starter); !fault.empty()) return refuse({fault});
   const std::string failure = write_file(options.file, starter.text);
   if (!failure.empty()) return refuse({options.file + " was not written: " + failure});

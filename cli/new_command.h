@@ -5,9 +5,11 @@
 #include <string>
 #include <vector>
 
+#include "engine/calendar.h"
+
 namespace tierce {
 
 /// Runs the command; questions are asked on `out` and answered from `in`. Returns the exit status.
-int run_new(const std::vector<std::string>& arguments, std::istream& in, std::ostream& out);
+int run_new(const std::vector<std::string>& arguments, const Date& today, std::istream& in, std::ostream& out);
 
 }  // namespace tierce

@@ -9,6 +9,7 @@
 #include "cli/source.h"
 #include "cli/suggest.h"
 #include "cli/target_options.h"
+#include "cli/today.h"
 
 namespace tierce {
 namespace {
@@ -77,7 +78,8 @@ po::options_description shared_options() {
       "output,o", po::value<std::string>()->value_name("FILE"),
       "write to FILE instead of the screen; the file is written whole or not at all")(
       "units", po::value<std::string>()->value_name("metric|us"),
-      "litres or US gallons (default: what the scenario says)")(
+      "litres or US gallons (default: what the scenario says)")("today", po::value<std::string>()->value_name("DATE"),
+                                                                kTodayMeaning)(
       "large", "lift the limits on the size of a reserve; it may take long and much memory")("help,h", "this text");
   return shared;
 }
@@ -282,9 +284,29 @@ ParsedOptions parse_for(const Command& command, const std::vector<std::string>& 
   return parsed;
 }
 
-}  // namespace
+/// --today DATE may stand anywhere behind the command, of every command. Takes it out of the arguments. Empty, or what
+/// is wrong with it.
+std::string take_today(std::vector<std::string>& arguments, std::optional<Date>& day) {
+  const std::string name = "--today";
+  for (std::size_t i = 1; i < arguments.size();) {
+    const bool joined = arguments[i].starts_with(name + "=");
+    if (arguments[i] != name && !joined) {
+      ++i;
+      continue;
+    }
+    if (day) return name + " is given twice";
+    if (!joined && i + 1 == arguments.size()) return name + ": a date is missing, as in 2027-02-10";
+    const auto read = read_date(joined ? arguments[i].substr(name.size() + 1) : arguments[i + 1]);
+    if (const auto* misread = std::get_if<Misread>(&read))
+      return name + ": " + misread->what + " (" + misread->allowed + ")";
+    day = std::get<Date>(read);
+    const auto from = arguments.begin() + static_cast<std::ptrdiff_t>(i);
+    arguments.erase(from, from + (joined ? 1 : 2));
+  }
+  return "";
+}
 
-ParsedOptions parse_options(const std::vector<std::string>& arguments) {
+ParsedOptions parse_rest(const std::vector<std::string>& arguments) {
   if (arguments.empty()) return {{}, "a command is missing; 'tierce --help' lists them", ""};
   if (arguments[0] == "--help" || arguments[0] == "-h") return {{}, "", general_help()};
   if (arguments[0] == "--version") return {{}, "", std::string("tierce ") + TIERCE_VERSION + "\n"};
@@ -300,6 +322,17 @@ ParsedOptions parse_options(const std::vector<std::string>& arguments) {
   const std::string near = nearest(arguments[0], command_names());
   return wrong("there is no command '" + arguments[0] + "'; " +
                (near.empty() ? "commands: " + listed(command_names()) : "did you mean '" + near + "'?"));
+}
+
+}  // namespace
+
+ParsedOptions parse_options(const std::vector<std::string>& given) {
+  std::vector<std::string> arguments = given;
+  std::optional<Date> day;
+  if (const std::string error = take_today(arguments, day); !error.empty()) return wrong(error);
+  ParsedOptions parsed = parse_rest(arguments);
+  parsed.options.today = day.value_or(today());
+  return parsed;
 }
 
 }  // namespace tierce

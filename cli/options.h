@@ -43,6 +43,7 @@ struct Options {
   std::optional<std::string> lot;            // trace --lot
   double at_least = 0.0;                     // trace --at-least: a share
   std::optional<Date> as_known_on;           // the book as it stood on this day
+  Date today{};                              // --today, else by the clock: entries after it are remarked on
 };
 
 struct ParsedOptions {

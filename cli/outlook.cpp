@@ -2,7 +2,9 @@
 
 #include <algorithm>
 #include <cctype>
+#include <functional>
 
+#include "cli/remarks.h"
 #include "cli/suggest.h"
 #include "cli/write.h"
 #include "engine/alcoholometry.h"
@@ -28,26 +30,46 @@ std::string knowledge_text(const Knowledge& known) {
          " and " + count(known.corrections_left_out, "correction", "corrections") + " that came later are left out.";
 }
 
-void evaporation_defaults(const Scenario& scenario, std::vector<std::string>& lines) {
+std::vector<std::string> tiers_where(const Scenario& scenario, const std::function<bool(const Tier&)>& chosen) {
   std::vector<std::string> names;
   for (const Tier& tier : scenario.tiers)
-    if (!tier.evaporation.stated) names.push_back(tier.name);
-  if (!names.empty()) lines.push_back("Default: 3 %/yr of evaporation in " + listed(names) + ".");
+    if (chosen(tier)) names.push_back(tier.name);
+  return names;
 }
 
-/// Tiers whose vapour the cellar's air decides, and that air.
-void vapour_defaults(const Scenario& scenario, std::vector<std::string>& lines) {
-  std::vector<std::string> names;
-  for (const Tier& tier : scenario.tiers)
-    if (!tier.vapour_stated && tier.evaporation.per_year > 0.0) names.push_back(tier.name);
-  if (names.empty()) return;
-  const CellarAir air = air_of(scenario.cellar);
+bool by_air(const Tier& tier) { return tier.evaporation.kind == Evaporation::Kind::air; }
+
+/// "13 °C, 85 % humidity; strengths stay at 70 %".
+std::string air_text(const Scenario& scenario, const CellarAir& air) {
   const auto percent = [](double share) { return figure_text(share, Figure::percent, Units::metric); };
   const bool stated = is_known(scenario.cellar.temperature_c) && is_known(scenario.cellar.humidity_fraction);
+  return figure_text(air.temperature_c, Figure::whole, Units::metric) + " °C, " + percent(air.humidity) + " humidity" +
+         (stated ? "" : ", by default") + "; strengths stay at " + percent(air.neutral_humidity);
+}
+
+/// How much evaporates, where the file does not say it.
+void evaporation_defaults(const Scenario& scenario, std::vector<std::string>& lines) {
+  const auto flat = tiers_where(scenario, [](const Tier& tier) { return !tier.evaporation.stated && !by_air(tier); });
+  if (!flat.empty()) lines.push_back("Default: 3 %/yr of evaporation in " + listed(flat) + ".");
+  const auto drawn = tiers_where(scenario, by_air);
+  if (drawn.empty()) return;
+  lines.push_back("Default: what evaporates from " + listed(drawn) +
+                  ", and how strong it is, follows from the cellar's "
+                  "air (" +
+                  air_text(scenario, air_of(scenario.cellar)) +
+                  "), with 3 %/yr at 15 °C, 70 % humidity and 18 %vol: an estimate, sure to a factor of two at best.");
+}
+
+/// Tiers whose loss is stated and whose vapour the cellar's air decides, and that air.
+void vapour_defaults(const Scenario& scenario, std::vector<std::string>& lines) {
+  const auto names = tiers_where(scenario, [](const Tier& tier) {
+    return !tier.vapour_stated && !by_air(tier) && tier.evaporation.per_year > 0.0;
+  });
+  if (names.empty()) return;
   lines.push_back("The strength of what evaporates from " + listed(names) + " follows from the cellar's air (" +
-                  figure_text(air.temperature_c, Figure::whole, Units::metric) + " °C, " + percent(air.humidity) +
-                  " humidity" + (stated ? "" : ", by default") + "; strengths stay at " +
-                  percent(air.neutral_humidity) + "): an estimate, since that neutral humidity is not settled.");
+                  air_text(scenario, air_for(scenario.cellar, Tier{})) +
+                  "): an estimate, since that neutral humidity is not settled; of the change in strength that comes of "
+                  "it only the sign is to be relied on.");
 }
 
 bool any_known_and_some(const Outlook& outlook, Solute solute) {
@@ -133,11 +155,10 @@ Date last_entry(const Scenario& scenario) {
 }
 
 bool holds_spirits(const Outlook& outlook) {
-  constexpr double kStrongestWinePct = 24.0;  // above it the US taxes spirits: 26 USC 5041(a)
   if (outlook.run.looks.empty()) return false;
   const Stock& stock = outlook.run.looks.back();
   for (int row = 0; row < outlook.scenario.rows(); ++row)
-    if (stock.alcohol_pct(row) > kStrongestWinePct) return true;
+    if (stock.alcohol_pct(row) > kNoWineAbovePct) return true;
   return false;
 }
 
@@ -166,6 +187,7 @@ std::vector<std::string> assumptions(const Outlook& outlook) {
   vapour_defaults(outlook.scenario, lines);
   sulfur_defaults(outlook, lines);
   for (const std::string& line : outlook.line.assumed) lines.push_back("Note: " + line + ".");
+  for (const std::string& line : remarks_beside_figures(outlook)) lines.push_back(line);
   return lines;
 }
 

@@ -318,7 +318,7 @@ ReserveRuns run_for_page(const LoadedScenario& loaded, const Span& span, Units u
   ReserveRuns runs{loaded, span, units, run_with_year_ends(scenario, span), {}, OrderRefusal{}};
   const Date& end = runs.outlook.line.log_end;
   runs.book = end.year > 0 ? run_scenario(scenario, {.habit = false, .end_on = end}) : Outlook{scenario, {}, {}};
-  runs.refresh = work_out_refresh(loaded, parse_refresh({}).options, units);
+  runs.refresh = work_out_refresh(loaded, parse_refresh({}, {}).options, units);
   return runs;
 }
 

@@ -3,6 +3,7 @@
 
 #include "cli/corrections.h"
 #include "cli/reading.h"
+#include "cli/slips.h"
 #include "cli/suggest.h"
 
 namespace tierce {
@@ -270,6 +271,7 @@ void take_entry(Draft& draft, const Corrections& corrections, const Node& node) 
   if (word && word->not_done) return;
   auto entry = read_entry(draft, word ? *word->node : node);
   if (!entry) return;
+  remark_if_double(draft, word ? *word->node : node);
   if (word) {
     Problems reported_already;
     Fields as_written(node, keys::any_entry(), reported_already);

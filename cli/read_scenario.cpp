@@ -4,6 +4,7 @@
 
 #include "cli/read_claims.h"
 #include "cli/reading.h"
+#include "cli/slips.h"
 #include "cli/suggest.h"
 
 namespace tierce {
@@ -93,6 +94,7 @@ void read_top(Draft& draft, Fields& top) {
   draft.trust.habit = draft.problems.unread == before_habit;
   read_until(draft, top);
   read_label(draft, top);
+  remark_on_slips(draft.scenario);
 }
 
 }  // namespace
@@ -103,6 +105,7 @@ Composition read_wine(Draft& draft, Fields& fields) {
   Composition wine;
   wine.alcohol_pct = fields.quantity("alcohol");
   wine.sugar_g_l = fields.quantity("sugar");
+  remark_if_sugar_in_mg(draft, fields);
   wine.acidity_g_l = fields.quantity("acidity");
   wine.va_g_l = fields.quantity("va");
   wine.ph = fields.number("pH");

@@ -32,7 +32,8 @@ struct Draft {
   Names<int> lots;      // index into Scenario::lots
   Names<int> spirits;   // index into Scenario::spirits
   Trust trust;
-  std::optional<Date> known_on;  // the log is read as it stood on this day
+  std::optional<Date> known_on;              // the log is read as it stood on this day
+  std::map<std::string, At> entries_seen{};  // each as one text, and where it stands first (slips.h)
 };
 
 /// The place that a key names; unknown names are reported with the nearest known one.

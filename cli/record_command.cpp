@@ -10,6 +10,7 @@
 #include "cli/record.h"
 #include "cli/record_options.h"
 #include "cli/record_sheet.h"
+#include "cli/remarks.h"
 #include "cli/write.h"
 
 namespace tierce {
@@ -101,12 +102,25 @@ int refuse(const Recorded& recorded, const RecordRequest& request, std::ostream&
   return kBadInput;
 }
 
-int record(const RecordRequest& request, const std::vector<WrittenEntry>& entries, std::ostream& out,
-           std::ostream& err) {
-  const Recorded recorded =
+/// Remarks on the file with the entries in it: those that all reports say, and those on what was added.
+std::vector<std::string> remarks_of(Recorded& recorded, const Date& today) {
+  Scenario& scenario = recorded.after.scenario;
+  remark_on_days_ahead(scenario, today);
+  std::vector<std::string> lines;
+  for (const Remark& remark : scenario.remarks) {
+    const auto is_there = [&](const AddedEntry& added) { return added.at.line == remark.at.line; };
+    if (remark.beside_figures || std::any_of(recorded.added.begin(), recorded.added.end(), is_there))
+      lines.push_back(as_sentence(remark));
+  }
+  return lines;
+}
+
+int record(RecordRequest request, const std::vector<WrittenEntry>& entries, std::ostream& out, std::ostream& err) {
+  Recorded recorded =
       record_entries(request.file, entries, "record " + (request.sheet ? "--sheet" : request.verb), request.only_show);
   const bool done = recorded.after.problems.empty() && recorded.failure.empty();
   if (!done) return refuse(recorded, request, err);
+  for (std::string& remark : remarks_of(recorded, request.today)) request.remarks.push_back(std::move(remark));
   out << (request.json ? json_text(json_of(recorded, request, entries))
                        : text_of(report_of(recorded, request, entries), recorded.after.scenario.units))
       << std::flush;
@@ -115,8 +129,9 @@ int record(const RecordRequest& request, const std::vector<WrittenEntry>& entrie
 
 }  // namespace
 
-int run_record(const std::vector<std::string>& arguments, std::istream& in, std::ostream& out, std::ostream& err) {
-  ParsedRecord parsed = parse_record(arguments);
+int run_record(const std::vector<std::string>& arguments, const Date& today, std::istream& in, std::ostream& out,
+               std::ostream& err) {
+  ParsedRecord parsed = parse_record(arguments, today);
   if (!parsed.help.empty()) {
     out << parsed.help;
     return kFine;

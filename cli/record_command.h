@@ -5,9 +5,12 @@
 #include <string>
 #include <vector>
 
+#include "engine/calendar.h"
+
 namespace tierce {
 
 /// `in`: where the answers to a sheet are read from.
-int run_record(const std::vector<std::string>& arguments, std::istream& in, std::ostream& out, std::ostream& err);
+int run_record(const std::vector<std::string>& arguments, const Date& today, std::istream& in, std::ostream& out,
+               std::ostream& err);
 
 }  // namespace tierce

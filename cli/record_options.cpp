@@ -40,7 +40,7 @@ std::string meaning_text(const Key& key) {
 po::options_description shared_options() {
   po::options_description shared("Options", kPage);
   shared.add_options()("show", "show the entry, and what the book would then say; write nothing")("json", "print JSON")(
-      "help,h", "this text");
+      "today", po::value<std::string>()->value_name("DATE"), kTodayMeaning)("help,h", "this text");
   return shared;
 }
 
@@ -82,7 +82,7 @@ ParsedRecord help(const std::string& text) { return {{}, "", text}; }
 
 std::string unknown_option(const std::string& verb, const std::string& written, const Section& section) {
   const std::string name = written.substr(0, written.find('='));
-  std::vector<std::string> names = {"--show", "--json", "--help"};
+  std::vector<std::string> names = {"--show", "--json", "--today", "--help"};
   for (const Key& key : section.keys) names.push_back(option_of(key.name));
   const std::string near = nearest(name, names);
   const auto verbs = keys::verbs_with(name.starts_with("--") ? name.substr(2) : name);
@@ -93,10 +93,10 @@ std::string unknown_option(const std::string& verb, const std::string& written, 
 }
 
 /// A day that an option states; `today` where the word or nothing stands there.
-std::optional<Date> day_of(const po::variables_map& values, const char* name, std::string& error) {
+std::optional<Date> day_of(const po::variables_map& values, const char* name, const Date& today, std::string& error) {
   if (values.count(name) == 0) return std::nullopt;
   const auto text = values[name].as<std::string>();
-  if (text == "today") return today();
+  if (text == "today") return today;
   const auto read = read_date(text);
   if (const auto* misread = std::get_if<Misread>(&read)) {
     error = std::string("--") + name + ": " + misread->what + " (" + misread->allowed + ", or today)";
@@ -107,12 +107,11 @@ std::optional<Date> day_of(const po::variables_map& values, const char* name, st
 
 std::string take_entry(const po::variables_map& values, const Section& section, RecordRequest& request) {
   std::string error;
-  const auto stated = day_of(values, "date", error);
-  auto entered = day_of(values, "entered", error);
+  const auto stated = day_of(values, "date", request.today, error);
+  auto entered = day_of(values, "entered", request.today, error);
   if (!error.empty()) return error;
-  const Date now = today();
+  const Date& now = request.today;
   if (!stated) request.remarks.push_back("No --date is given: the day is today, " + iso_text(now) + ".");
-  if (stated && *stated > now) request.remarks.push_back("The day lies ahead: a log holds what was done.");
   const Date date = stated.value_or(now);
   if (!entered && date < now) entered = now;
   std::vector<std::pair<std::string, std::string>> written;
@@ -128,12 +127,13 @@ std::string take_entry(const po::variables_map& values, const Section& section, 
 }
 
 ParsedRecord parse_with(const std::string& file, const std::string& verb, const Section& section,
-                        const std::vector<std::string>& rest) {
+                        const std::vector<std::string>& rest, const Date& today) {
   po::options_description known;
   known.add(shared_options()).add(keys_of(section, verb));
   po::variables_map values;
   ParsedRecord parsed;
   parsed.request.file = file;
+  parsed.request.today = today;
   parsed.request.verb = verb;
   try {
     const int style = po::command_line_style::unix_style & ~po::command_line_style::allow_guessing;
@@ -154,9 +154,10 @@ ParsedRecord parse_with(const std::string& file, const std::string& verb, const 
   return parsed;
 }
 
-ParsedRecord parse_sheet(const std::string& file, const std::vector<std::string>& rest) {
+ParsedRecord parse_sheet(const std::string& file, const std::vector<std::string>& rest, const Date& today) {
   ParsedRecord parsed;
   parsed.request.file = file;
+  parsed.request.today = today;
   parsed.request.sheet = true;
   for (const std::string& word : rest) {
     if (word == "--show") parsed.request.only_show = true;
@@ -226,7 +227,7 @@ WrittenEntry written_entry(const std::string& verb, const Date& date, const std:
   return entry;
 }
 
-ParsedRecord parse_record(const std::vector<std::string>& given) {
+ParsedRecord parse_record(const std::vector<std::string>& given, const Date& today) {
   const std::vector<std::string> arguments = with_whole_verbs(given);
   std::vector<std::string> words, rest;  // file and verb; the options
   auto next = arguments.begin();
@@ -240,11 +241,11 @@ ParsedRecord parse_record(const std::vector<std::string>& given) {
     return help(general_help());
   }
   if (words.empty()) return wrong("which file? tierce record FILE VERB --KEY VALUE ...");
-  if (std::find(rest.begin(), rest.end(), "--sheet") != rest.end()) return parse_sheet(words[0], rest);
+  if (std::find(rest.begin(), rest.end(), "--sheet") != rest.end()) return parse_sheet(words[0], rest, today);
   if (words.size() == 1)
     return wrong("what was done? tierce record " + words[0] + " VERB --KEY VALUE ...; verbs: " + listed(keys::verbs()));
   for (const std::string& verb : {words[1], with_spaces(words[1])})
-    if (const Section* section = keys::entry(verb)) return parse_with(words[0], verb, *section, rest);
+    if (const Section* section = keys::entry(verb)) return parse_with(words[0], verb, *section, rest, today);
   const std::string near = nearest(words[1], keys::verbs());
   return wrong("there is no verb '" + words[1] + "'; " +
                (near.empty() ? "verbs: " + listed(keys::verbs()) : did_you_mean(near)));

@@ -18,6 +18,7 @@ struct RecordRequest {
   bool sheet = false;      // --sheet: the entries are asked for
   bool only_show = false;  // --show
   bool json = false;
+  Date today{};
   std::optional<Date> entered;       // --entered, for a sheet
   std::vector<std::string> remarks;  // what was decided here: "the day is today"
 };
@@ -28,7 +29,7 @@ struct ParsedRecord {
   std::string help;
 };
 
-ParsedRecord parse_record(const std::vector<std::string>& arguments);
+ParsedRecord parse_record(const std::vector<std::string>& arguments, const Date& today);
 
 /// How an option for this key is called: `at most` is --at-most.
 std::string option_of(const std::string& key);

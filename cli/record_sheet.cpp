@@ -14,7 +14,6 @@
 #include "cli/quantity_text.h"
 #include "cli/source.h"
 #include "cli/suggest.h"
-#include "cli/today.h"
 #include "cli/write.h"
 #include "engine/sulfur.h"
 
@@ -88,8 +87,8 @@ const Key& key_of(const std::string& verb, const std::string& key) { return *key
 
 class Sheet {
  public:
-  Sheet(Questions& questions, const Scenario& scenario, const Expected& expected)
-      : ask_(questions), scenario_(scenario), expected_(expected) {
+  Sheet(Questions& questions, const Scenario& scenario, const Expected& expected, const Date& today)
+      : ask_(questions), scenario_(scenario), expected_(expected), today_(today) {
     if (!expected.before.run.looks.empty()) stock_ = &expected.before.run.looks.back();
   }
 
@@ -112,7 +111,7 @@ class Sheet {
           const auto* misread = std::get_if<Misread>(&read);
           return misread != nullptr ? misread->what + "; " + misread->allowed : "";
         });
-    const Date now = today();
+    const Date& now = today_;
     day_ = answer.empty() ? now : std::get<Date>(read_date(answer));
     if (day_ < now) entered_ = now;
     ref_ = ask_.ask("number of the sheet", "", [](std::string&) { return std::string(); });
@@ -223,6 +222,7 @@ class Sheet {
   Questions& ask_;
   const Scenario& scenario_;
   const Expected& expected_;
+  const Date today_;
   const Stock* stock_ = nullptr;
   Date day_{};
   std::optional<Date> entered_;
@@ -249,7 +249,7 @@ SheetAnswers ask_sheet(const RecordRequest& request, std::istream& in, std::ostr
   questions.say(loaded.scenario.reserve + ": the sheet of the refresh planned for " + day_text(expected->day));
   questions.say("A blank answer skips the line: nothing is recorded for it. Expected values are those of the book.");
   questions.say("");
-  SheetAnswers answers{Sheet(questions, loaded.scenario, *expected).fill(), kFine};
+  SheetAnswers answers{Sheet(questions, loaded.scenario, *expected, request.today).fill(), kFine};
   if (questions.ended()) return stop("the answers end before the sheet does; nothing was written");
   questions.say("");
   if (answers.entries.empty()) {

@@ -6,6 +6,7 @@
 #include "cli/load.h"
 #include "cli/print_problems.h"
 #include "cli/quantity_text.h"
+#include "cli/remarks.h"
 #include "cli/report_refresh.h"
 #include "cli/write.h"
 #include "cli/write_file.h"
@@ -50,12 +51,13 @@ void add_plan(Plans& plans, const Refresh& refresh, const Options& options, Unit
 
 void plan_file(Plans& plans, const std::string& path, const Options& options, const RefreshOptions& own,
                std::ostream& err) {
-  const LoadedScenario loaded = load_scenario(path, options.large ? kLargeLimits : kUsualLimits);
+  LoadedScenario loaded = load_scenario(path, options.large ? kLargeLimits : kUsualLimits);
   if (!loaded.problems.empty()) {
     print_problems(loaded.problems, loaded.source, err);
     plans.status = std::max(plans.status, kBadInput);
     return;
   }
+  remark_on_days_ahead(loaded.scenario, options.today);
   const Units units = options.units.value_or(loaded.scenario.units);
   const auto worked_out = work_out_refresh(loaded, own, units);
   if (const auto* refusal = std::get_if<OrderRefusal>(&worked_out)) {
@@ -93,7 +95,7 @@ int deliver(const Options& options, const std::string& text, std::ostream& out, 
 }  // namespace
 
 int run_refresh(const Options& options, std::ostream& out, std::ostream& err) {
-  ParsedRefresh parsed = parse_refresh(options.given);
+  ParsedRefresh parsed = parse_refresh(options.given, options.today);
   if (options.sheet && options.format != Format::text)
     parsed.faults.push_back({{}, "--sheet is text for a printer", "--sheet, --json or --csv: one of them", ""});
   if (!parsed.faults.empty()) {

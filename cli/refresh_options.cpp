@@ -189,13 +189,13 @@ const std::vector<OptionRow>& refresh_option_rows() {
   return kRows;
 }
 
-ParsedRefresh parse_refresh(const std::map<std::string, std::string>& given) {
+ParsedRefresh parse_refresh(const std::map<std::string, std::string>& given, const Date& today) {
   Reader reader(given);
   RefreshOptions options;
   for (const auto& [name, value] : given)
     if (trimmed(value).empty()) reader.report("--" + name + ": a value is missing", "'tierce refresh --help' shows it");
   if (!reader.faults.empty()) return {options, reader.faults};
-  if (reader.text("on") == "today") options.on = today();
+  if (reader.text("on") == "today") options.on = today;
   else if (reader.has("on")) options.on = reader.take("on", read_date(reader.text("on")));
   if (reader.has("draw")) options.draw = reader.take("draw", read_amount(reader.text("draw")));
   options.refill = reader.text("refill");

@@ -58,6 +58,7 @@ struct ParsedRefresh {
 };
 
 /// `given`: the options that were written, by name, and their values.
-ParsedRefresh parse_refresh(const std::map<std::string, std::string>& given);
+/// `today`: what `--on today` means.
+ParsedRefresh parse_refresh(const std::map<std::string, std::string>& given, const Date& today);
 
 }  // namespace tierce

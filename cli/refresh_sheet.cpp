@@ -5,6 +5,7 @@
 
 #include "cli/refresh_entries.h"
 #include "cli/refresh_tables.h"
+#include "cli/remarks.h"
 #include "cli/report_refresh.h"
 #include "cli/sheet_page.h"
 #include "cli/write.h"
@@ -330,8 +331,12 @@ class Sheet {
   }
 
   Lines notes() {
-    return {heading("NOTES"), "", "   " + std::string(kSheetWidth - 3, '_'), "",
-            "   " + std::string(kSheetWidth - 3, '_')};
+    Lines lines = {heading("NOTES")};
+    for (const std::string& remark : remarks_beside_figures(refresh_.after))
+      for (const std::string& line : wrapped_after(remark, "   ")) lines.push_back(line);
+    const std::string blank = "   " + std::string(kSheetWidth - 3, '_');
+    lines.insert(lines.end(), {"", blank, "", blank});
+    return lines;
   }
 
   Lines order() {

@@ -1,4 +1,5 @@
 // What a draw is made of, for its buyer: figures of the book, no label and no legal claim.
+#include "cli/remarks.h"
 #include "cli/report.h"
 #include "cli/rule_book.h"
 #include "cli/write.h"
@@ -98,6 +99,7 @@ Report certificate_report(const Outlook& outlook, const std::vector<const DrawRe
                 "SO2 are estimates. An analysis of the wine delivered goes before them. The class is that of the "
                 "strength alone: how the wine was made and what its label may say are not certified here."});
   report.parts.push_back(Paragraph{assumptions(outlook).front()});
+  for (const std::string& remark : remarks_beside_figures(outlook)) report.parts.push_back(Paragraph{remark});
   report.csv = age_report(outlook, {draws, {}}, "", units).csv;
   return report;
 }

@@ -296,9 +296,10 @@ std::string what_would(const TargetAnswer& answer, const AgeTarget& target) {
   std::vector<std::string> tiers;
   for (const Tier& tier : answer.outlook.scenario.tiers) {
     const double most = tier.evaporation.per_year * target.evaporation_part;
-    const bool share = tier.evaporation.kind == Evaporation::Kind::share;
+    const bool each = tier.evaporation.kind == Evaporation::Kind::litres_per_vessel;
     if (most > 0.0)
-      tiers.push_back(at_most_text(share ? 100.0 * most : most, 2) + (share ? " %/yr" : " L/yr") + " in " + tier.name);
+      tiers.push_back(at_most_text(each ? most : 100.0 * most, 2) + (each ? " L/yr" : " %/yr") + " in " + tier.name +
+                      (tier.evaporation.kind == Evaporation::Kind::air ? " at 15 °C and 70 % humidity" : ""));
   }
   return text + ", or evaporation below " + listed(tiers);
 }

@@ -48,7 +48,7 @@ Problem no_habit(const Scenario& scenario) {
 TargetOutcome answer_target(const Options& options, const LoadedScenario& loaded, const Span& span, Units units,
                             std::ostream& err) {
   TargetOutcome outcome{.status = kBadInput, .report = {}, .json = nullptr};
-  const ParsedTarget parsed = parse_target(options.given);
+  const ParsedTarget parsed = parse_target(options.given, options.today);
   const Scenario& scenario = loaded.scenario;
   if (!parsed.faults.empty()) {
     print(parsed.faults, "", kBadInput, err);

@@ -4,7 +4,6 @@
 
 #include "cli/quantity_text.h"
 #include "cli/suggest.h"
-#include "cli/today.h"
 
 namespace tierce {
 namespace {
@@ -93,7 +92,7 @@ const std::vector<OptionRow>& target_option_rows() {
   return kRows;
 }
 
-ParsedTarget parse_target(const std::map<std::string, std::string>& given) {
+ParsedTarget parse_target(const std::map<std::string, std::string>& given, const Date& today) {
   ParsedTarget parsed;
   for (const auto& [name, value] : given)
     if (trimmed(value).empty()) report(parsed, "--" + name + ": a value is missing", "'tierce target --help' shows it");
@@ -110,7 +109,7 @@ ParsedTarget parse_target(const std::map<std::string, std::string>& given) {
   if (given.contains("with")) options.with = given.at("with");
   if (given.contains("in")) options.in = given.at("in");
   if (given.contains("on")) {
-    const auto day = given.at("on") == "today" ? Read<Date>(today()) : read_date(given.at("on"));
+    const auto day = given.at("on") == "today" ? Read<Date>(today) : read_date(given.at("on"));
     if (const auto* misread = std::get_if<Misread>(&day))
       report(parsed, "--on: " + misread->what, misread->allowed + ", or today", misread->hint);
     else options.on = std::get<Date>(day);

@@ -35,6 +35,7 @@ struct ParsedTarget {
 };
 
 /// `given`: the options that were written, by name, and their values.
-ParsedTarget parse_target(const std::map<std::string, std::string>& given);
+/// `today`: what `--on today` means.
+ParsedTarget parse_target(const std::map<std::string, std::string>& given, const Date& today);
 
 }  // namespace tierce

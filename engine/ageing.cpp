@@ -35,6 +35,15 @@ using MaybeFault = std::optional<Fault>;
                 0.0};
 }
 
+[[gnu::cold, gnu::noinline]] void no_wine_left(const Run& run, int row, MaybeFault& fault) {
+  const Tier& tier = run.scenario.tiers[static_cast<std::size_t>(row)];
+  fault = Fault{
+      {tier.at, "tier '" + tier.name + "' would pass 100 %vol: so much more water than alcohol evaporates from it",
+       "a stronger vapour, a smaller evaporation, or new wine in time"},
+      row,
+      0.0};
+}
+
 /// Litres of alcohol that go at the strength which the cellar's air draws.
 [[gnu::noinline]] double derived_alcohol_l(Run& run, int row, double lost_l, double held_alcohol_l, MaybeFault& fault) {
   const auto derived = alcohol_lost_l(run.scenario.cellar, run.tier(row), run.now.volume[row], held_alcohol_l, lost_l);
@@ -93,6 +102,7 @@ Loss loss_of(Run& run, int row, double years, double held_alcohol_l, MaybeFault&
   const Loss loss = loss_of(run, row, years, held_alcohol_l, fault);
   const double lost_l = loss.litres, lost_alcohol_l = loss.alcohol_l;
   if (lost_alcohol_l > held_alcohol_l) too_much_alcohol(run, row, fault);
+  if (more_alcohol_than_wine(held_alcohol_l - lost_alcohol_l, held_l - lost_l)) no_wine_left(run, row, fault);
   if (fault) return;
   if (loss.alike) now.levels.scale(row, loss.kept);
   else now.levels.take_from_each(row, law.loss_per_year * years);

@@ -157,7 +157,8 @@ std::optional<Fault> overfull(const Run& run, int row) {
   const auto capacities = run.now.levels.capacities_of(row);
   for (std::size_t i = 0; i < levels.size(); ++i) {
     const double over = levels[i] - capacities[i];
-    if (over <= std::max(run.tolerance_l[row], kVolumeTolerance * capacities[i])) continue;
+    const double found_over = run.over_by[static_cast<std::size_t>(row)] + kVolumeTolerance;  // by a gauge
+    if (over <= std::max(run.tolerance_l[row], found_over * capacities[i])) continue;
     const Place place{{}, row, run.scenario.is_tank(row) ? -1 : static_cast<int>(i)};
     return Fault{{run.filled_at[static_cast<std::size_t>(row)],
                   named(run, place) + " holds " + litres_text(levels[i]) + " at the end of " + iso_text(run.now.date) +

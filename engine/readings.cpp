@@ -35,6 +35,11 @@ std::optional<Fault> book_difference(Run& run, int row, double lost_l, const At&
                   "", "book a loss with a known cause as 'lose' before the gauge"},
                  row,
                  0.0};
+  if (more_alcohol_than_wine(held_alcohol_l - lost_alcohol_l, now.volume[row] - lost_l))
+    return Fault{{at, "the gauge would leave more alcohol than wine in " + named(run, {at, row, -1}), "",
+                  "book a loss with a known cause as 'lose' before the gauge"},
+                 row,
+                 0.0};
   const double volume_part = lost_l / now.volume[row];
   const double alcohol_part = lost_alcohol_l == 0.0 ? 0.0 : lost_alcohol_l / held_alcohol_l;
   Flows& flows = run.out.flows;
@@ -62,6 +67,41 @@ void set_levels(Run& run, const Place& place, double held_l, double measured_l) 
   else levels.fill(place.row, measured_l - held_l);
 }
 
+std::string percent_text(double part) {
+  const std::string litres = litres_text(100.0 * part);  // rounded alike
+  return litres.substr(0, litres.size() - 1) + "%";
+}
+
+double capacity_l(const Run& run, const Place& place) {
+  if (place.vessel < 0) return run.now.levels.capacity_of(place.row);
+  return run.now.levels.capacities_of(place.row)[static_cast<std::size_t>(place.vessel)];
+}
+
+/// A vessel holds no more than its capacity, save by the error with which it was read.
+std::optional<Fault> above_capacity(const Run& run, const Gauge& gauge, const Place& place, double read_l) {
+  const double most_l = capacity_l(run, place), over_l = read_l - most_l;
+  const bool stated = is_known(gauge.error_fraction) || is_known(gauge.error_l);
+  const double error_l = is_known(gauge.error_l)          ? gauge.error_l
+                         : is_known(gauge.error_fraction) ? gauge.error_fraction * read_l
+                                                          : kUsualGaugeError * read_l;
+  if (!(over_l > error_l + run.tolerance_l[place.row])) return std::nullopt;
+  return Fault{{place.at,
+                "the gauge reads " + litres_text(read_l) + " in " + named(run, place) + ", " +
+                    percent_text(over_l / most_l) + " more than its capacity of " + litres_text(most_l),
+                "a reading up to the capacity, and above it by the gauge's error: " + litres_text(error_l) +
+                    (stated ? "" : ", 1 % where none is stated"),
+                ""},
+               place.row,
+               -over_l};
+}
+
+/// What a gauge found above the capacity stays so at the day's end (overfull() in cellar_work.h).
+void note_over(Run& run, const Place& place, double measured_l) {
+  double& over_by = run.over_by[static_cast<std::size_t>(place.row)];
+  const double found = std::max(0.0, measured_l / capacity_l(run, place) - 1.0);
+  over_by = place.vessel < 0 ? found : std::max(over_by, found);
+}
+
 std::optional<Fault> gauge_one(Run& run, const Event& event, const Gauge& gauge, const Place& place, double read_l) {
   Stock& now = run.now;
   const int row = place.row;
@@ -74,6 +114,7 @@ std::optional<Fault> gauge_one(Run& run, const Event& event, const Gauge& gauge,
         0.0};
   const double error_l = is_known(gauge.error_fraction) ? gauge.error_fraction * measured_l : gauge.error_l;
   run.out.readings.push_back({place.at, event.date, row, place.vessel, "volume", measured_l, held_l, false, error_l});
+  if (auto fault = above_capacity(run, gauge, place, read_l)) return fault;
   const double lost_l = held_l - measured_l;
   if (!(now.volume[row] > 0.0) && measured_l > 0.0)
     return Fault{
@@ -88,6 +129,7 @@ std::optional<Fault> gauge_one(Run& run, const Event& event, const Gauge& gauge,
          "", "book where it went ('lose', 'draw' or 'move') before the gauge"},
         row,
         0.0};
+  note_over(run, place, measured_l);
   if (lost_l == 0.0) return std::nullopt;
   if (auto fault = book_difference(run, row, lost_l, place.at)) return fault;
   set_levels(run, place, held_l, measured_l);
@@ -201,6 +243,15 @@ Fault unknown_for_dose(const Run& run, int row, const Dose& dose) {
           0.0};
 }
 
+Fault too_large(const Run& run, int row, const Dose& dose, double mg_l) {
+  const std::string litres = litres_text(std::round(mg_l));
+  return {{dose.at,
+           "the dose comes to " + litres.substr(0, litres.size() - 2) + " mg/L of SO2 in " + named(run, {{}, row, -1}),
+           "up to 2,000 mg/L, in whatever form", dose.kind == Dose::Kind::metabisulfite ? "grams for kilograms?" : ""},
+          row,
+          0.0};
+}
+
 SulfurNow sulfur_now(const Stock& stock, int row) {
   return {stock.per_litre(row, kSo2Free), stock.per_litre(row, kSo2Total), stock.per_litre(row, kAldehyde),
           stock.ph(row), stock.alcohol_pct(row)};
@@ -248,12 +299,14 @@ std::optional<Fault> apply(Run& run, const Event& event, const Gauge& gauge) {
   const Flows flows = run.out.flows;
   const auto readings = run.out.readings;
   const auto filled_today = run.filled_today;
+  const auto over_by = run.over_by;
   for (const auto& [place, read_l] : gauge.read_l)
     if (auto fault = gauge_one(run, event, gauge, place, read_l)) {
       run.now = now;
       run.out.flows = flows;
       run.out.readings = readings;
       run.filled_today = filled_today;
+      run.over_by = over_by;
       return fault;
     }
   return std::nullopt;
@@ -309,7 +362,10 @@ std::optional<Fault> apply(Run& run, const Event& event, const Dose& dose) {
         {dose.at, "the dose finds no wine on " + iso_text(event.date), "", ""}, dose.place ? dose.place->row : 0, 0.0};
   for (auto& [row, dose_of_row] : doses_mg_l) {
     dose_of_row = dose_mg_l(run, row, dose, litres);
-    if (!is_known(within_most(run, row, dose, dose_of_row))) return unknown_for_dose(run, row, dose);
+    const double goes_in_mg_l = within_most(run, row, dose, dose_of_row);
+    if (!is_known(goes_in_mg_l)) return unknown_for_dose(run, row, dose);
+    if (dose.kind != Dose::Kind::plain && goes_in_mg_l > kLargestDoseMgL)  // a plain one is bounded where it is stated
+      return too_large(run, row, dose, goes_in_mg_l);
   }
   for (const auto& [row, dose_of_row] : doses_mg_l) add_sulfur(run, event, dose, row, dose_of_row);
   return std::nullopt;

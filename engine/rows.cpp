@@ -214,6 +214,7 @@ TIERCE_WIDE int evaporate_rows(const Evaporating& rows, int count, double kept, 
     // Comparisons give -1 where they hold. An unknown amount of alcohol is not less than any; an unknown sum is not
     // itself.
     const auto usual = (lost_l < held_l - four(rows.tolerance_l, row)) & ~(lost_alcohol_l > held_alcohol_l) &
+                       ~(held_alcohol_l - lost_alcohol_l > held_l - lost_l) &
                        (figure(kSumLitres) == figure(kSumLitres));  // NOLINT(misc-redundant-expression)
     if ((usual[0] & usual[1] & usual[2] & usual[3]) == 0) return row;
     const Four alcohol_part = lost_alcohol_l / held_alcohol_l;

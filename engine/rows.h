@@ -104,8 +104,8 @@ struct Evaporating {
   const double* vapour_fraction;
 };
 /// Lets whole groups of four rows evaporate until `kept` of their wine is left, and adds up what goes. Stops before a
-/// group with a row that is empty, not counted, dries up, or holds less alcohol than would go; answers how many rows it
-/// has done.
+/// group with a row that is empty, not counted, dries up, holds less alcohol than would go, or would be left with more
+/// alcohol than wine; answers how many rows it has done.
 int evaporate_rows(const Evaporating& rows, int count, double kept, LotSums& lost);
 /// gone += part x lots.
 void count_gone(const Lots& lots, const Gone& gone, std::ptrdiff_t count);

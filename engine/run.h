@@ -58,6 +58,7 @@ struct RunMemory {
   std::vector<double> lot_used_l;          // by lot of the timeline
   std::vector<std::vector<int>> standing;  // by row: the draws whose wine stands in a tank; indices into out.draws
   std::vector<const Tier*> tier_now;       // by tier: as stated, or as set since
+  std::vector<double> over_by;             // by row: part of its capacity that a gauge found it over, within its error
 };
 
 struct Run : RunMemory {
@@ -122,6 +123,14 @@ inline void settle(Run& run, int row) {
   if (binds || lost) run.all_rest = false;
   if (!run.all_rest) restart_sulfur_step(run.now, row);  // else no step tells anything
 }
+
+/// More alcohol than wine: left for a rounding of sums, as where pure alcohol evaporates as it is.
+constexpr double kAlcoholTolerance = 1e-9;
+inline bool more_alcohol_than_wine(double alcohol_l, double volume_l) {
+  return alcohol_l > volume_l * (1.0 + kAlcoholTolerance);
+}
+/// A gauge of which no error is stated is taken to be right to this part. Common practice, no source.
+constexpr double kUsualGaugeError = 0.01;
 
 /// A tier whose vapour is neither stated nor to be had from the cellar's air.
 Fault no_vapour_known(const Run& run, int row);

@@ -385,6 +385,8 @@ struct Scenario {
   double acetaldehyde_gain_mg_l_year = 0.0;
   double va_gain_g_l_year = 0.0;
 
+  std::vector<Remark> remarks;  // on what the file says
+
   int rows() const { return static_cast<int>(tiers.size() + tanks.size()); }
   int tier_count() const { return static_cast<int>(tiers.size()); }
   bool is_tank(int row) const { return row >= tier_count(); }

@@ -28,6 +28,7 @@ void take_memory(Trajectory&& spare, Run& run) {
 
 void set_rows(Run& run, const Scenario& scenario) {
   const auto rows = static_cast<std::size_t>(scenario.rows());
+  run.over_by.assign(rows, 0.0);
   run.standing.resize(rows);
   for (auto& draws : run.standing) draws.clear();
   run.filled_at.assign(rows, {});
@@ -137,6 +138,25 @@ bool looks_at_levels(Run& run, const Event& event, const InLog& in_log) {
   return goes_on;
 }
 
+void note_beyond(Run& run, Beyond::What what, int row, double value) {
+  const auto noted = [&](const Beyond& one) { return one.what == what && one.row == row; };
+  if (std::none_of(run.out.beyond.begin(), run.out.beyond.end(), noted))
+    run.out.beyond.push_back({what, run.now.date, row, value});
+}
+
+/// What is stronger or sweeter than wine is. Wine is so just before it is refreshed, if ever.
+void look_for_beyond(Run& run) {
+  Stock& now = run.now;
+  for (int row = 0; row < run.rows(); ++row) {
+    const double held_l = now.volume[row];
+    if (!(held_l > 0.0)) continue;
+    const double alcohol_pct = 100.0 * counted(now, row).alcohol(row) / held_l;
+    if (alcohol_pct > kNoWineAbovePct) note_beyond(run, Beyond::What::strength, row, alcohol_pct);
+    const double sugar_g_l = now.per_litre(row, kSugar);
+    if (sugar_g_l > kNoWineAboveSugarG_L) note_beyond(run, Beyond::What::sugar, row, sugar_g_l);
+  }
+}
+
 /// Lets the stock age to the day of an event. False, with a fault, if it cannot.
 bool pass_time(Run& run, const Event& event, std::optional<Fault>& fault) {
   const double years = years_between_days(run.now.day, event.day), held_l_before = held_l(run);
@@ -161,6 +181,7 @@ bool pass_time(Run& run, const Event& event, std::optional<Fault>& fault) {
     return false;
   }
   run.now.date = event.date;
+  if (run.keep != Keep::flows) look_for_beyond(run);
   if (auto refused = apply(run, event))
     if (!goes_on_after(run, event, std::move(*refused), in_log())) return false;
   if (std::holds_alternative<Look>(event.act)) return true;  // changes nothing; the last one takes the stock away

@@ -156,6 +156,18 @@ struct Stop {
   Problem problem;
 };
 
+/// The first day on which a row holds wine stronger, or sweeter, than wine is: the model is then beyond what it was
+/// made for.
+struct Beyond {
+  enum class What { strength, sugar };
+  What what = What::strength;
+  Date date{};
+  int row = 0;
+  double value = 0.0;  // %vol; g/L
+};
+constexpr double kNoWineAbovePct = 24.0;        // above it the US taxes spirits: 26 USC 5041(a)
+constexpr double kNoWineAboveSugarG_L = 800.0;  // the most that a file may state of a wine (cli/scenario_keys.cpp)
+
 /// What a run writes down: all draws, refreshes and doses; or the flows and the stocks asked for alone, for the many
 /// runs of a search; or everything, and the volumes of the rows after each act.
 enum class Keep { everything, flows, path };
@@ -175,6 +187,7 @@ struct Trajectory {
   std::vector<double> lot_used_l{};  // by lot of the timeline: taken into the book so far
   std::vector<Problem> problems{};   // faults in the log, each at its line
   std::optional<Stop> stopped;
+  std::vector<Beyond> beyond{};  // in order of time; not for Keep::flows
 };
 
 }  // namespace tierce

@@ -1,7 +1,9 @@
 #include "engine/validate.h"
 
 #include <algorithm>
+#include <cmath>
 #include <map>
+#include <optional>
 
 #include "engine/money.h"
 
@@ -24,6 +26,7 @@ class Checks {
     log();
     until();
     habit();
+    doses();
     std::stable_sort(problems_.begin(), problems_.end(),
                      [](const Problem& a, const Problem& b) { return before(a.at, b.at); });
     return std::move(problems_);
@@ -109,8 +112,54 @@ class Checks {
                 "do: " + verb + ", from: " + tank);
   }
 
+  /// The day on which the book begins; nothing if it has none.
+  std::optional<Date> first_day() const {
+    std::optional<Date> first;
+    const auto take = [&](const Date& date) {
+      if (date.year < 9999 && (!first || date < *first)) first = date;
+    };
+    for (const Opening& opening : scenario_.opening) take(opening.date);
+    for (const Entry& entry : scenario_.log) take(entry.date);
+    return first;
+  }
+
+  /// `vintage: 22` is the year 22.
+  void vintage_in_reach(const Lot& lot, const std::optional<Date>& first) {
+    constexpr int kMostYears =
+        100;  // common practice, no source: older wine enters a book as opening stock with an age
+    if (!first || lot.origin || lot.elsewhere || lot.vintage == 0 || lot.vintage >= first->year - kMostYears) return;
+    const int century = first->year / 100 * 100, meant = century + lot.vintage;
+    const std::string opening = "wine so old stands in the opening under a name of its own, with its age under 'ages'";
+    report_only(lot.at,
+                "lot '" + lot.name + "' is of the vintage " + std::to_string(lot.vintage) + ", more than " +
+                    std::to_string(kMostYears) + " years before the book begins on " + iso_text(*first),
+                "a vintage from " + std::to_string(first->year - kMostYears),
+                lot.vintage < 100
+                    ? "did you mean " + std::to_string(meant <= first->year + 1 ? meant : meant - 100) + "?"
+                    : opening);
+  }
+
+  /// Grapes may hang until February for sweet wine. In the south the year of the harvest is that of the vintage; what
+  /// is picked there from September on may count for the next (Wine Australia: docs/sources.md [vintage-south]).
+  void harvested_in_its_vintage(const Lot& lot) {
+    if (!lot.harvested_stated || lot.origin || lot.elsewhere || lot.vintage == 0 || lot.harvested.year < 2) return;
+    const bool south = scenario_.cellar.southern;
+    const Date from{south ? lot.vintage - 1 : lot.vintage, south ? 9 : 1, 1};
+    const Date to = south ? Date{lot.vintage, 12, 31} : Date{lot.vintage + 1, 2, 29};
+    if (lot.harvested >= from && lot.harvested <= to) return;
+    const Date last = south || is_leap_year(to.year) ? to : Date{to.year, 2, 28};
+    report_only(lot.at,
+                "lot '" + lot.name + "' of the vintage " + std::to_string(lot.vintage) + " is harvested on " +
+                    iso_text(lot.harvested),
+                "a day from " + iso_text(from) + " to " + iso_text(last) +
+                    (south ? " (in the south the year of the harvest)" : ""));
+  }
+
   void lots() {
+    const std::optional<Date> first = first_day();
     for (const Lot& lot : scenario_.lots) {
+      vintage_in_reach(lot, first);
+      harvested_in_its_vintage(lot);
       if (lot.made && lot.made->date && *lot.made->date < lot.harvested && !lot.origin)
         report_only(lot.made->at,
                     "lot '" + lot.name + "' is made on " + iso_text(*lot.made->date) + ", before its harvest on " +
@@ -190,6 +239,31 @@ class Checks {
     if (lot.origin)
       report(refill.at, "no harvest is like '" + lot.name + "', which is wine of another reserve",
              "a lot of this file");
+  }
+
+  /// Salt for vessels that are all full is the least that a litre can get of it.
+  void dose_in_bounds(const Dose& dose) {
+    if (dose.kind != Dose::Kind::metabisulfite || !std::isinf(dose.at_most_total_mg_l)) return;
+    double most_l = dose.place ? scenario_.capacity_of(dose.place->row) : 0.0;
+    for (int row = 0; !dose.place && row < scenario_.tier_count(); ++row) most_l += scenario_.capacity_of(row);
+    const double mg_l = 1000.0 * so2_grams_of_metabisulfite(dose.value, scenario_.metabisulfite_yield) / most_l;
+    if (!(mg_l > kLargestDoseMgL)) return;
+    const double most_g = metabisulfite_grams(kLargestDoseMgL * most_l / 1000.0, scenario_.metabisulfite_yield);
+    report_only(dose.at,
+                "the dose of " + std::to_string(std::llround(dose.value)) + " g of metabisulfite is " +
+                    std::to_string(std::llround(mg_l)) + " mg/L of SO2 even where all is full",
+                "up to 2000 mg/L: here " + std::to_string(static_cast<long long>(most_g)) + " g",
+                "grams for kilograms?");
+  }
+
+  void doses() {
+    for (const Entry& entry : scenario_.log)
+      if (const auto* dose = std::get_if<Dose>(&entry.action)) dose_in_bounds(*dose);
+    for (const Routine& routine : scenario_.habit) {
+      for (const Dose& dose : routine.usual.doses) dose_in_bounds(dose);
+      for (const auto& [year, day] : routine.except)
+        for (const Dose& dose : day.doses) dose_in_bounds(dose);
+    }
   }
 
   void habit() {

@@ -22,6 +22,13 @@ struct Problem {
   bool rest_is_sound = false;  // an unknown key: all the same, the rest of the file can be run
 };
 
+/// What is probably a slip, or lies where the model is no longer known to hold: it is said, and stops nothing.
+struct Remark {
+  At at{};
+  std::string what{};           // one clause, with its lines
+  bool beside_figures = false;  // every report says it; else `tierce check` alone
+};
+
 // A value that nobody stated is unknown, and what is mixed with it becomes unknown (design decision 10). NaN does just
 // that in every sum and product.
 constexpr double kUnknown = std::numeric_limits<double>::quiet_NaN();

@@ -196,6 +196,45 @@ TEST(Alcoholometry, BetweenWinesTheAdditiveRuleIsRightToAThousandthOfAPercent) {
       EXPECT_NEAR(mix_by_mass({30.0, low}, {70.0, high})->alcohol_pct, 0.3 * low + 0.7 * high, 1e-3);
 }
 
+// The book of a brandy is kept by adding alcohols (docs/model.md, section 4). By another calculation with the formula
+// (bisection for the mass fraction): 62 with 50 %vol half and half is 56.0255 %vol in 99.954 L, 65 with 45 is 55.0726
+// in 99.868.
+TEST(Alcoholometry, BetweenSpiritsTheAdditiveRuleIsOffByHundredthsOfAPercent) {
+  const auto near_spirits = mix_by_mass({50.0, 62.0}, {50.0, 50.0}),
+             far_spirits = mix_by_mass({50.0, 65.0}, {50.0, 45.0});
+  EXPECT_NEAR(near_spirits->alcohol_pct - 56.0, 0.0255, 1e-4);
+  EXPECT_NEAR(near_spirits->contraction_l, 0.0455, 1e-4);
+  EXPECT_NEAR(far_spirits->alcohol_pct - 55.0, 0.0726, 1e-4);
+  EXPECT_NEAR(far_spirits->contraction_l, 0.1319, 1e-4);
+}
+
+// Spirit of 96 %vol that brings 100 L from one strength to another, and what vanishes of all that went in, in percent
+// (docs/model.md, Spirit and water): by another calculation with the formula, where 11.0797, 16.3778, 16.7549 and
+// 18.4742 L of spirit are needed.
+TEST(Alcoholometry, TheContractionOfMustWithSpiritRunsToMoreThanOnePercent) {
+  struct Case {
+    double from_pct, spirit_l, to_pct, contraction_pct;
+  };
+  for (const Case& of : {Case{7.0, 11.0797, 16.0, 0.7666}, Case{5.0, 16.3778, 18.0, 1.0755},
+                         Case{7.0, 16.7549, 20.0, 1.1403}, Case{8.0, 18.4742, 22.0, 1.2627}}) {
+    const auto mix = *mix_by_mass({100.0, of.from_pct}, {of.spirit_l, 96.0});
+    EXPECT_NEAR(mix.alcohol_pct, of.to_pct, 1e-4);
+    EXPECT_NEAR(100.0 * mix.contraction_l / (100.0 + of.spirit_l), of.contraction_pct, 1e-3);
+  }
+}
+
+// A scale made for 60 °F or 15 °C in must at 20 °C, which is known as SG 20/20: the float has grown by 25e-6 a degree,
+// and its mark 1.0000 is water of its own temperature (0.99901 and 0.99910 kg/L in every table of water).
+TEST(Alcoholometry, ScalesMadeForCoolerWaterStandLow) {
+  const auto shown = [](double sg_20c, double made_for_c) {
+    return sg_20c * *density_kg_m3(0.0, 20.0) / *density_kg_m3(0.0, made_for_c) *
+           (1.0 + kSodaLimeGlassPerC * (20.0 - made_for_c));
+  };
+  EXPECT_NEAR(*density_kg_m3(0.0, kSixtyFahrenheitC), 999.01, 0.02);
+  EXPECT_NEAR(1.05 - shown(1.05, kSixtyFahrenheitC), 0.0007, 0.00005);
+  EXPECT_NEAR(1.05 - shown(1.05, 15.0), 0.0008, 0.00005);
+}
+
 // Conservation: what went in as ethanol and as water is there afterwards. 1e-10 is rounding over fractions and
 // densities.
 TEST(Alcoholometry, MixingKeepsEthanolAndWaterOverRandomParcels) {

@@ -156,5 +156,15 @@ TEST(Hydrometer, ShowsTheDensityOfItsTemperatureOnAFloatThatHasGrown) {
             FortifyFault::temperature_out_of_range);
 }
 
+// A reading is known to some 0.002 SG (docs/fortify.md), and printed to 0.001; the case's arrest, worked out by hand
+// above, lies at 1.0483. JSON keeps all digits.
+TEST(FortifyCommand, PrintsAReadingToTheDigitsThatAreKnown) {
+  const std::string text = said(kToSixteen).out;
+  EXPECT_NE(text.find("shows 1.048\xC2\xA0SG in must"), std::string::npos) << text;
+  EXPECT_EQ(text.find("1.0483"), std::string::npos) << text;
+  EXPECT_NE(text.find("Gas lifts the float"), std::string::npos);
+  EXPECT_NE(text.find("15 °C or 60 °F"), std::string::npos);
+}
+
 }  // namespace
 }  // namespace tierce

@@ -163,6 +163,17 @@ void set_levels(Cellar& cellar, const Place& place, double held_l, double read_l
     for (double& level_l : levels_l) level_l *= read_l / held_l;
 }
 
+/// A vessel, or all of a tier together, holds no more than its capacity, but for the 1 % by which a gauge may be off.
+bool beyond_its_size(Cellar& cellar, const Place& place, double read_l) {
+  Row& row = cellar.rows[at(place.row)];
+  const double size_l =
+      place.vessel < 0 ? capacity_of(cellar, place.row) : capacity_of(cellar, place.row, at(place.vessel));
+  if (read_l - size_l > 0.01 * read_l + slack_l(cellar, place.row)) return true;
+  const double over = read_l > size_l ? read_l / size_l - 1.0 : 0.0;
+  row.found_over = place.vessel < 0 || over > row.found_over ? over : row.found_over;
+  return false;
+}
+
 Answer gauge_one(Cellar& cellar, const Place& place, double read_l) {
   if (is_tank(cellar, place.row)) throw std::logic_error("the twin gauges tiers, whose vapour is known");
   Row& row = cellar.rows[at(place.row)];
@@ -170,9 +181,11 @@ Answer gauge_one(Cellar& cellar, const Place& place, double read_l) {
   const double missed_l = held_l - read_l;
   const double missed_alcohol_l = missed_l * cellar.rows[at(place.row)].worked.vapour_pct / 100.0;
   const Refusal refusal{.at = place.at, .row = place.row};
+  if (beyond_its_size(cellar, place, read_l)) return refusal;
   if (row_l <= 0.0) return read_l > 0.0 ? Answer(refusal) : std::nullopt;
   if (row_l - missed_l <= slack_l(cellar, place.row)) return refusal;
   if (missed_alcohol_l > 0.0 && missed_alcohol_l >= alcohol_in(row)) return refusal;
+  if (alcohol_in(row) - missed_alcohol_l > (row_l - missed_l) * (1.0 + 1e-9)) return refusal;
   miss(cellar, row, missed_l, missed_alcohol_l);
   set_levels(cellar, place, held_l, read_l);
   row.filled_at = place.at;

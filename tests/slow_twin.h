@@ -59,6 +59,7 @@ struct Row {
   double step_litres = 0.0;          // litres held when its sulfur step began (design decision 13) ...
   double step_years = 0.0;           // ... and the time since
   At filled_at;                      // the entry that last put wine in
+  double found_over = 0.0;           // part of its capacity that a gauge found it over, within its error
   std::vector<int> standing;         // of a tank: the draws whose wine is in it
 };
 

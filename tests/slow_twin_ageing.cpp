@@ -43,7 +43,8 @@ std::optional<Refusal> evaporate(Cellar& cellar, int index, double years) {
   double all_gone_l = 0.0;
   for (const double litres : gone_l) all_gone_l += litres;
   const double gone_alcohol_l = all_gone_l * tier.vapour_pct / 100.0;
-  if (all_gone_l >= litres_in(row) - slack_l(cellar, index) || gone_alcohol_l > alcohol_in(row))
+  const double left_l = litres_in(row) - all_gone_l, alcohol_left_l = alcohol_in(row) - gone_alcohol_l;
+  if (left_l <= slack_l(cellar, index) || alcohol_left_l < 0.0 || alcohol_left_l > left_l * (1.0 + 1e-9))
     return Refusal{.at = tier.at, .row = index, .in_between = true};
   for (std::size_t i = 0; i < gone_l.size(); ++i) row.levels_l[i] -= gone_l[i];
   take_vapour(cellar, row, all_gone_l, gone_alcohol_l);

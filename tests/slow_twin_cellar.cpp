@@ -69,7 +69,9 @@ std::optional<Refusal> overfull(const Cellar& cellar) {
     const Row& row = cellar.rows[at(index)];
     for (std::size_t vessel = 0; vessel < row.levels_l.size(); ++vessel) {
       const double over_l = row.levels_l[vessel] - capacity_of(cellar, index, vessel);
-      if (over_l > slack_l(cellar, index)) return Refusal{.at = row.filled_at, .row = index, .short_l = -over_l};
+      const double gauged_l = row.found_over * capacity_of(cellar, index, vessel);
+      if (over_l > slack_l(cellar, index) + gauged_l)
+        return Refusal{.at = row.filled_at, .row = index, .short_l = -over_l};
     }
   }
   return std::nullopt;
