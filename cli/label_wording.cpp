@@ -108,7 +108,9 @@ class Writer {
       return refuse("back", "No part is younger than ...", "part of the wine is of unknown age");
     Claim claim = claim_of(Say::youngest);
     claim.at_least = facts_.age.youngest_y;
-    say("back", "No part of it was younger than " + years_text(facts_.age.youngest_y) + " at bottling.", claim);
+    const std::string in_wood = facts_.clock == Clock::wood ? " in wood" : "";
+    say("back", "No part of it was younger than " + years_text(facts_.age.youngest_y) + in_wood + " at bottling.",
+        claim);
   }
 
   std::string age_basis() const {

@@ -18,8 +18,8 @@ constexpr const char* kLifts = "--large lifts this limit; it may then take long 
 
 class Sizes {
  public:
-  Sizes(const Scenario& scenario, const Span& span, const Limits& limits)
-      : scenario_(scenario), span_(span), limits_(limits) {}
+  Sizes(const Scenario& scenario, const Span& span, const Limits& limits, bool sound)
+      : scenario_(scenario), span_(span), limits_(limits), sound_(sound) {}
 
   std::vector<Problem> all() {
     lists();
@@ -78,8 +78,10 @@ class Sizes {
            grouped(limits_.habit_days) + " days at most: fewer routines, longer periods or an earlier 'until'");
   }
 
-  /// Lots that there can be in the run: with the clocks `entry` and `wood` one for each day on which wine comes in.
+  /// Lots that there can be in the run: with the clock `entry` one for each day on which wine comes in, with `wood` one
+  /// for each time in wood as well.
   double parcels() const {
+    if (scenario_.clock == Clock::wood && sound_) return static_cast<double>(timeline(scenario_, span_).parcels.size());
     double known = static_cast<double>(scenario_.lots.size());
     for (const Opening& opening : scenario_.opening) known += static_cast<double>(opening.parts.size());
     const double new_days = scenario_.clock == Clock::harvest ? std::min(habit_days_, 2.0 * years()) : habit_days_;
@@ -113,14 +115,15 @@ class Sizes {
   const Scenario& scenario_;
   const Span& span_;
   const Limits& limits_;
+  bool sound_;
   double habit_days_ = 0.0;
   std::vector<Problem> problems_;
 };
 
 }  // namespace
 
-std::vector<Problem> too_large(const Scenario& scenario, const Span& span, const Limits& limits) {
-  return Sizes(scenario, span, limits).all();
+std::vector<Problem> too_large(const Scenario& scenario, const Span& span, const Limits& limits, bool sound) {
+  return Sizes(scenario, span, limits, sound).all();
 }
 
 }  // namespace tierce

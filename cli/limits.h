@@ -20,7 +20,7 @@ struct Limits {
   std::size_t parts = 20'000;  // of all opening stocks
   std::size_t routines = 50;
   double habit_days = 20'000;  // days of the forecast on which a routine is done
-  double steps = 1e9;          // things done x (tiers + tanks) x lots that there can be
+  double steps = 1e9;          // things done x (tiers + tanks) x lots that there can be (parts: engine/wood_parts.h)
   double kept = 1e7;           // draws x lots that there can be: each draw keeps what it holds
 };
 
@@ -38,7 +38,8 @@ constexpr std::size_t kMostOpen = 100'000;
 /// Faults that are kept and shown, more than one for each entry; the rest is counted.
 constexpr std::size_t kMostFaults = 60'000;
 
-/// What makes the scenario too large to be run with this span, each at its place; empty where it is not.
-std::vector<Problem> too_large(const Scenario& scenario, const Span& span, const Limits& limits);
+/// What makes the scenario too large to be run with this span, each at its place; empty where it is not. `sound`: the
+/// rules between its values hold, so that a timeline can be made of it.
+std::vector<Problem> too_large(const Scenario& scenario, const Span& span, const Limits& limits, bool sound = true);
 
 }  // namespace tierce

@@ -83,7 +83,7 @@ LoadedScenario check_source(Source source, const Limits& limits, const ReadBefor
     take_rules_of_scenario(loaded);
     const bool sound =
         std::all_of(broken.begin(), broken.end(), [](const Problem& problem) { return problem.rest_is_sound; });
-    const auto too_much = too_large(loaded.scenario, {}, limits);
+    const auto too_much = too_large(loaded.scenario, {}, limits, sound && read.trust.reserve);
     append(loaded.problems, too_much);
     if (sound && too_much.empty() && read.trust.reserve)
       append(loaded.problems, faults_of_run(loaded.scenario, read.trust));

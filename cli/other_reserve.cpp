@@ -5,6 +5,7 @@
 
 #include "cli/outlook.h"
 #include "cli/suggest.h"
+#include "engine/age.h"
 #include "engine/money.h"
 
 namespace tierce {
@@ -75,18 +76,19 @@ std::string lot_here(Scenario& scenario, const Lot& lot, const std::string& rese
   return copy.name;
 }
 
-BroughtPart part_of(const Parcel& parcel, const Parcelled& wine, Eigen::Index column, double volume_l) {
+BroughtPart part_of(const Share& share, const Parcel& parcel, const Parcelled& wine, double volume_l) {
+  const int column = share.parcel;
   BroughtPart part;
   part.lot = parcel.lot;
   part.vintage = parcel.vintage;
   part.litres = wine.litres[column] / volume_l;
   part.entered = wine.entered[column] / volume_l;
   part.alcohol = wine.alcohol[column] / volume_l;
-  if (wine.litre_years.size() > 0) part.wood_years = wine.litre_years[column] / volume_l;
+  part.age_when_drawn_y = parcel.shared ? kUnknown : share.age_y;  // shared by parts of several ages
+  part.at_least_y = parcel.shared ? share.youngest_y : share.at_least_y;
   if (parcel.entered_known) part.entered_on = parcel.entered;
   part.zero_day = parcel.zero_day;
   part.older_than_day = parcel.older_than_day;
-  part.wood_years_before = parcel.wood_years_before;
   part.outside = parcel.outside;
   return part;
 }
@@ -108,10 +110,11 @@ Composition composition_of(const DrawRecord& draw) {
 
 void fill(Scenario& scenario, std::size_t index, const Outlook& other, const DrawRecord& draw) {
   std::vector<BroughtPart> parts;
-  for (Eigen::Index i = 0; i < draw.wine.litres.size(); ++i) {
-    if (!(draw.wine.litres[i] > 0.0)) continue;
-    const Parcel& parcel = other.line.parcels[static_cast<std::size_t>(i)];
-    parts.push_back(part_of(parcel, draw.wine, i, draw.volume_l));
+  std::vector<Share> shares = shares_of(other.line, other.scenario.clock, draw.wine, draw.day);
+  std::sort(shares.begin(), shares.end(), [](const Share& a, const Share& b) { return a.parcel < b.parcel; });
+  for (const Share& share : shares) {
+    const Parcel& parcel = other.line.parcels[static_cast<std::size_t>(share.parcel)];
+    parts.push_back(part_of(share, parcel, draw.wine, draw.volume_l));
     const auto lot = std::find_if(other.line.lots.begin(), other.line.lots.end(),
                                   [&](const Lot& one) { return one.name == parcel.lot; });
     if (lot != other.line.lots.end()) parts.back().lot = lot_here(scenario, *lot, other.scenario.reserve);

@@ -1,6 +1,7 @@
 // How old a bottling is.
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 #include "cli/report.h"
 #include "cli/write.h"
@@ -34,13 +35,15 @@ void line(Report& report, const std::string& name, const std::string& value, con
 /// The lots that are as old as the youngest or oldest wine, and their share.
 std::string who(const Outlook& outlook, const std::vector<Share>& shares, double age_y) {
   double fraction = 0.0;
+  std::set<std::string> named;
   std::string text;
   for (const Share& share : shares) {
-    if (!(std::abs(share.age_y - age_y) < 1e-9)) continue;
-    fraction += share.fraction;
+    if (!(std::abs(share.youngest_y - age_y) < 1e-9) && !(std::abs(share.oldest_y - age_y) < 1e-9)) continue;
+    fraction += share.shared() ? kUnknown : share.fraction;  // how much of a shared column is so old is not known
     const Parcel& parcel = outlook.line.parcels[static_cast<std::size_t>(share.parcel)];
-    text += (text.empty() ? "" : ", ") + parcel.lot;
+    if (named.insert(parcel.lot).second) text += (text.empty() ? "" : ", ") + parcel.lot;
   }
+  if (!is_known(fraction)) return text;
   return text + ", " + figure_text(fraction, Figure::share, Units::metric) + " of the wine";
 }
 
@@ -68,6 +71,9 @@ void known_ages(Report& report, const Outlook& outlook, const std::string& act, 
   line(report, "mean age", years_text(age.mean_y), basis_text(outlook.scenario.clock, act));
   line(report, "youngest", years_text(age.youngest_y), who(outlook, shares, age.youngest_y));
   line(report, "oldest", years_text(age.oldest_y), who(outlook, shares, age.oldest_y));
+  if (!is_known(age.quantiles_y[0]))
+    return line(report, "spread", years_text(age.sd_y),
+                "standard deviation; it has too many parts to tell how old a tenth, half or nine tenths of it are");
   line(report, "spread", years_text(age.sd_y),
        "standard deviation; a tenth of the wine is up to " + age_text(age.quantiles_y[0]) + ", half up to " +
            age_text(age.quantiles_y[1]) + ", nine tenths up to " + years_text(age.quantiles_y[2]) + " old");

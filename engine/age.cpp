@@ -6,22 +6,30 @@
 namespace tierce {
 namespace {
 
+/// Parts that share a column: their days in wood make them older, those outside it younger.
+void spread_out(Share& share, const Parcel& parcel, const Pool& pool) {
+  const double sign = is_known(parcel.rests_since_day) ? 1.0 : -1.0;
+  const double mean_days = pool.day_litres / share.litres;
+  const double square_days = pool.square_day_litres / share.litres - mean_days * mean_days;
+  const double years[] = {sign * pool.least_days / 365.0, sign * pool.most_days / 365.0};
+  const double as_it_came_y = share.age_y, at_least_y = share.at_least_y;
+  share.age_y = as_it_came_y + sign * mean_days / 365.0;
+  share.youngest_y = as_it_came_y + std::min(years[0], years[1]);
+  share.oldest_y = as_it_came_y + std::max(years[0], years[1]);
+  share.at_least_y = is_known(as_it_came_y) ? share.age_y : at_least_y + std::min(years[0], years[1]);
+  if (pool.most_days > pool.least_days) share.sd_y = std::sqrt(std::max(square_days, 0.0)) / 365.0;
+}
+
 /// The age of one parcel on a day, and the least that it can be.
-Share share_of_parcel(const Parcel& parcel, Clock clock, const Parcelled& wine, int index, int day) {
+Share share_of_parcel(const Parcel& parcel, const Parcelled& wine, int index, int day) {
+  const double on_day = is_known(parcel.rests_since_day) ? parcel.rests_since_day : day;
   Share share;
   share.parcel = index;
   share.litres = wine.litres[index];
-  if (parcel.outside) {
-    share.age_y = 0.0;
-  } else if (clock == Clock::wood) {
-    share.at_least_y = wine.litre_years[index] / share.litres;
-    const bool known = !is_known(parcel.older_than_day) || is_known(parcel.wood_years_before);
-    share.age_y = known ? share.at_least_y : kUnknown;
-    return share;
-  } else {
-    share.age_y = (day - parcel.zero_day) / 365.0;
-  }
-  share.at_least_y = is_known(share.age_y) ? share.age_y : (day - parcel.older_than_day) / 365.0;
+  share.age_y = parcel.outside ? 0.0 : (on_day - parcel.zero_day) / 365.0;
+  share.at_least_y = is_known(share.age_y) ? share.age_y : (on_day - parcel.older_than_day) / 365.0;
+  share.youngest_y = share.oldest_y = share.age_y;
+  if (parcel.shared) spread_out(share, parcel, wine.pools.at(index));
   return share;
 }
 
@@ -47,10 +55,10 @@ double quantile(const std::vector<Share>& by_age, double q) {
 void bounds(AgeSummary& age, const std::vector<Share>& shares) {
   double youngest_known = INFINITY, youngest_least = INFINITY, oldest_least = 0.0, mean_least = 0.0;
   for (const Share& share : shares) {
-    if (is_known(share.age_y)) youngest_known = std::min(youngest_known, share.age_y);
+    if (is_known(share.age_y)) youngest_known = std::min(youngest_known, share.youngest_y);
     else age.unknown_fraction += share.fraction;
-    youngest_least = std::min(youngest_least, share.at_least_y);
-    oldest_least = std::max(oldest_least, share.at_least_y);
+    youngest_least = std::min(youngest_least, is_known(share.age_y) ? share.youngest_y : share.at_least_y);
+    oldest_least = std::max(oldest_least, is_known(share.age_y) ? share.oldest_y : share.at_least_y);
     mean_least += share.fraction * share.at_least_y;
   }
   age.mean_at_least_y = mean_least;
@@ -61,13 +69,13 @@ void bounds(AgeSummary& age, const std::vector<Share>& shares) {
 
 }  // namespace
 
-std::vector<Share> shares_of(const Timeline& line, Clock clock, const Parcelled& wine, int day) {
+std::vector<Share> shares_of(const Timeline& line, Clock, const Parcelled& wine, int day) {
   const double total_l = wine.litres.sum();
   std::vector<Share> shares;
   for (Eigen::Index i = 0; i < wine.litres.size(); ++i) {
     if (!(wine.litres[i] > 0.0)) continue;
     const auto index = static_cast<int>(i);
-    shares.push_back(share_of_parcel(line.parcels[static_cast<std::size_t>(i)], clock, wine, index, day));
+    shares.push_back(share_of_parcel(line.parcels[static_cast<std::size_t>(i)], wine, index, day));
     shares.back().fraction = wine.litres[i] / total_l;
   }
   std::stable_sort(shares.begin(), shares.end(), [&](const Share& a, const Share& b) {
@@ -85,14 +93,19 @@ AgeSummary age_of(const Timeline& line, Clock clock, const Parcelled& wine, int 
   if (age.unknown_fraction > 0.0) return age;
   std::stable_sort(shares.begin(), shares.end(), [](const Share& a, const Share& b) { return a.age_y < b.age_y; });
   age.mean_y = weighted_mean(shares, wine.litres);
+  age.youngest_y = age.youngest_at_least_y;
+  age.oldest_y = age.oldest_at_least_y;
+  double variance = 0.0;
+  bool all_apart = true;
+  for (const Share& share : shares) {
+    const double from_mean_y = share.age_y - age.mean_y;
+    variance += share.fraction * (from_mean_y * from_mean_y + share.sd_y * share.sd_y);
+    all_apart = all_apart && !share.shared();
+  }
+  age.sd_y = std::sqrt(variance);
+  if (!all_apart) return age;
   age.mean_by_alcohol_y = weighted_mean(shares, wine.alcohol);
   age.mean_by_solids_y = weighted_mean(shares, wine.entered);
-  age.youngest_y = shares.front().age_y;
-  age.oldest_y = shares.back().age_y;
-  double variance = 0.0;
-  for (const Share& share : shares)
-    variance += share.fraction * (share.age_y - age.mean_y) * (share.age_y - age.mean_y);
-  age.sd_y = std::sqrt(variance);
   for (std::size_t i = 0; i < kQuantiles.size(); ++i) age.quantiles_y[i] = quantile(shares, kQuantiles[i]);
   return age;
 }

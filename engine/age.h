@@ -14,14 +14,19 @@ struct Share {
   int parcel = 0;
   double fraction = 0.0;  // of the litres now
   double litres = 0.0;
-  double age_y = kUnknown;  // on the day asked
-  double at_least_y = 0.0;  // equals the age where it is known
+  double age_y = kUnknown;       // on the day asked; the mean where parts share the column
+  double at_least_y = 0.0;       // equals the age where it is known
+  double youngest_y = kUnknown;  // these three differ from the age only where parts share the column
+  double oldest_y = kUnknown;
+  double sd_y = 0.0;
+  bool shared() const { return sd_y > 0.0; }
 };
 
 constexpr std::array<double, 3> kQuantiles = {0.1, 0.5, 0.9};
 
 /// Ages in years, weighted by litres now where nothing else is said (design decision 11). With wine of unknown age,
-/// the mean, the spread and the quantiles are unknown, and the `at_least` bounds hold instead.
+/// the mean, the spread and the quantiles are unknown, and the `at_least` bounds hold instead. Where parts of several
+/// ages share a column (wood_parts.h), the quantiles and the means by alcohol and by solids are unknown.
 struct AgeSummary {
   double mean_y = kUnknown;
   double youngest_y = kUnknown;  // of any share above zero

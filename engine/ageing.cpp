@@ -264,11 +264,6 @@ void age_row(Run& run, int row, double years, MaybeFault& fault) {
   }
 }
 
-void age_in_wood(Run& run, double years) {
-  for (int row = 0; row < run.rows(); ++row)
-    if (run.ageing[static_cast<std::size_t>(row)].counts_wood) run.now.unwritten.at(row, kWoodYears) += years;
-}
-
 }  // namespace
 
 AgeingLaw ageing_of(const Scenario& scenario, int row) {
@@ -287,7 +282,6 @@ AgeingLaw ageing_of(const Scenario& scenario, const Tier& tier) {
   law.loss_per_year = tier.evaporation.per_year;
   law.vapour_stated = tier.vapour_stated;
   law.vapour_fraction = tier.vapour_pct / 100.0;
-  law.counts_wood = tier.wood && scenario.clock == Clock::wood;
   if (tier.so2_loss) law.sulfur = tier.so2_loss;
   law.loses_sulfur = !law.sulfur || law.sulfur->rate != 0.0;
   return law;
@@ -321,7 +315,6 @@ bool age_to(Run& run, int day, std::optional<Fault>& fault) {
     age_all(run, years, fault);
   }
   if (fault) return false;
-  if (run.scenario.clock == Clock::wood) age_in_wood(run, years);
   if (run.scenario.interest_per_year != 0.0) earn_interest(run, years);
   run.now.day = day;
   return true;

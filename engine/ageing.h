@@ -1,4 +1,4 @@
-// Time passes: evaporation, what oxidises or forms in the wine, years in wood.
+// Time passes: evaporation, what oxidises or forms in the wine.
 #pragma once
 
 #include <optional>

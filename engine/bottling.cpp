@@ -28,6 +28,7 @@ DrawRecord record_of(const Run& run, const Event& event, const Place& from, cons
 /// A draw that stands in a tank is still in the book: it moves, and is counted when it leaves the tank.
 void stand(Run& run, const Place& from, const Place& to, const Asked& asked, const At& at) {
   pour(run.now, from.row, to.row, asked.share_of_row);
+  turn_parts(run, to.row);
   lower(run, from, asked);
   raise(run, to, asked.litres, at);
   settle(run, to.row);

@@ -32,6 +32,7 @@ void pass(Run& run, const Event& event, const Place& from, const Place& to, cons
   for (const int row : {from.row, to.row}) write_lots(run, row);  // a refill has poured from the row before
   pour(run.now, from.row, to.row, asked.share_of_row);
   enter_tiers(run, to.row, event.entering);
+  turn_parts(run, to.row);
   lower(run, from, asked);
   raise(run, to, asked.litres, event.at);
   settle(run, to.row);
@@ -39,13 +40,14 @@ void pass(Run& run, const Event& event, const Place& from, const Place& to, cons
 
 /// The pours of a refill, from tier to tier.
 void pour(Run& run, const Event& event, const RefillPlan& plan) {
-  if (plan.all_give_some && run.now.litre_years.size() == 0) {
+  if (plan.all_give_some && run.scenario.clock != Clock::wood) {
     for (const Pour& moved : plan.pours) pass_volume(run, moved, event.at);
     pour_down_lots(run);
     return;
   }
   for (const Pour& moved : plan.pours) {
     pour_lots(run, moved.from, moved.to, moved.share);
+    turn_parts(run, moved.to);
     lower(run, Place{event.at, moved.from, -1}, {moved.litres, moved.share, {}});
     raise(run, Place{event.at, moved.to, -1}, moved.litres, event.at);
     if (plan.new_wine_first) settle_sulfur(run.now, moved.to);  // it is the next to give; else it has given already
@@ -82,9 +84,6 @@ std::optional<Fault> apply(Run& run, const Event&, const Open& open) {
     if (share <= 0.0) continue;
     const double litres = share * opening.volume_l;
     bring_in(run, kOpening, place, opening.wine, opening.cost, litres, parcel, opening.at);
-    const Parcel& known = run.line.parcels[static_cast<std::size_t>(parcel)];
-    if (run.now.litre_years.size() > 0 && is_known(known.wood_years_before))
-      run.now.litre_years(place.row, parcel) += litres * known.wood_years_before;
   }
   return std::nullopt;
 }

@@ -41,7 +41,7 @@ void add_parts(LabelFacts& facts, const Scenario& scenario, const Timeline& line
     part.litres = share.litres;
     part.entered_l = draw.wine.entered[share.parcel];
     part.spirit_share = part.spirit != nullptr ? 1.0 : spirit_share_of(part.lot);
-    part.age_y = share.age_y;
+    part.age_y = share.shared() ? kUnknown : share.age_y;
     facts.litres += part.litres;
     if (hides_spirit(part) && std::find(facts.spirit_not_stated.begin(), facts.spirit_not_stated.end(), part.name) ==
                                   facts.spirit_not_stated.end())

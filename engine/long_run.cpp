@@ -31,10 +31,13 @@ struct Traced {
   double youngest_fresh_y = INFINITY;
 };
 
-/// The columns of habit_from's opening stock: the first ones, one for each tier that holds wine, in order.
+/// By column: the tier of habit_from's opening stock, each of a name of its own; -1 = newer wine. By the clock `wood` a
+/// stock may have several columns.
 std::vector<int> tier_of_parcel(const Scenario& alone, const Timeline& line) {
   std::vector<int> tier(line.parcels.size(), -1);
-  for (std::size_t i = 0; i < alone.opening.size(); ++i) tier[i] = alone.opening[i].row;
+  for (std::size_t i = 0; i < tier.size(); ++i)
+    for (const Opening& opening : alone.opening)
+      if (opening.parts.front().name == line.parcels[i].lot) tier[i] = opening.row;
   return tier;
 }
 

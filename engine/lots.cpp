@@ -14,11 +14,8 @@ Eigen::Index columns_for(const Stock& stock, double a_factor) {
   return std::min<Eigen::Index>((stock.used + 3) / 4 * 4, stock.litres.cols());
 }
 
-void write_wood_years(Stock& stock, int row) {
-  if (stock.litre_years.size() == 0) return;
-  const Eigen::Index used = stock.used;
-  stock.litre_years.row(row).head(used) += stock.unwritten.at(row, kWoodYears) * stock.litres.row(row).head(used);
-  stock.litre_years.row(row).head(used) *= stock.unwritten.left(row).litres;
+void write_pools(Stock& stock, int row) {
+  if (!stock.pools.empty()) scale(stock.pools[static_cast<std::size_t>(row)], stock.unwritten.left(row).litres);
 }
 
 Lots lots_of(Stock& stock, int row) {
@@ -63,7 +60,7 @@ void write_lots(Run& run, int row) {
   Unwritten& to = run.now.unwritten;
   if (to.nothing(row)) return;
   write_drawn(run, row);
-  write_wood_years(run.now, row);
+  write_pools(run.now, row);
   const LotFactors left = to.left(row);
   to.write(row, keep_lots(lots_of(run.now, row), left, evaporated(run, row), columns_for(run.now, left.alcohol)));
 }
@@ -99,11 +96,8 @@ void pour_lots(Run& run, int from, int to, double share) {
   if (share >= 1.0) write_lots(run, from);
   const LotFactors giving = now.unwritten.left(from), taking = now.unwritten.left(to);
   write_drawn(run, to);
-  if (now.litre_years.size() > 0) {
-    write_wood_years(now, to);
-    const double wood_years = now.unwritten.at(from, kWoodYears);
-    now.litre_years.row(to) += share * giving.litres * (now.litre_years.row(from) + wood_years * now.litres.row(from));
-  }
+  write_pools(now, to);
+  if (!now.pools.empty()) pour_pools(now, from, to, share * giving.litres);
   const Eigen::Index columns = columns_for(now, giving.alcohol + taking.alcohol);
   now.unwritten.write(to, keep_and_add_lots(lots_of(now, to), taking, evaporated(run, to), lots_of(now, from),
                                             giving.times(share), columns));

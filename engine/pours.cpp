@@ -111,11 +111,11 @@ TIERCE_WIDE void note_pour(FourRows& rows, const double* share, Poured& pour) {
   const auto figure = [&](int which) -> Four& { return four(rows.figure[which], 0); };
   four(pour.share, 0) = shares;
   pour.parcel = -1;
-  for (int which = 0; which < kWoodYears; ++which) four(pour.figure[which], 0) = figure(which);
+  for (int which = 0; which < kSumLitres; ++which) four(pour.figure[which], 0) = figure(which);
   take_through(figure(kLeftLitres), shares, figure(kSumLitres));
   take_through(figure(kLeftAlcohol), shares, figure(kSumAlcohol));
   for (int left = kLeftLitres; left <= kLeftAlcohol; ++left) figure(left) = all;
-  for (int gone = kDrawnLitres; gone <= kWoodYears; ++gone) figure(gone) = none;
+  for (int gone = kDrawnLitres; gone <= kEvaporatedAlcohol; ++gone) figure(gone) = none;
 }
 
 TIERCE_WIDE void work_out(std::span<const Poured> pours, const WorkedOut& to) {

@@ -17,7 +17,7 @@ constexpr int kFewRows = 4;
 /// One refill, oldest first.
 struct Poured {
   Poured() {}                    // leaves its figures as they are: whoever makes one fills it in
-  double figure[kWoodYears][4];  // RowFigure by row: what had happened to the rows since the pour before
+  double figure[kSumLitres][4];  // RowFigure by row: what had happened to the rows since the pour before
   double share[4];               // by row: what it gives to the next
   int parcel;                    // new wine into row 0 just after the pours: its column, -1 = none
   double litres;

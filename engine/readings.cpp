@@ -46,7 +46,7 @@ std::optional<Fault> book_difference(Run& run, int row, double lost_l, const At&
   const Eigen::Index used = now.used;
   move_part(now.litres.row(row).data(), flows.litres.row(kGauged).data(), used, volume_part);
   move_part(now.alcohol.row(row).data(), flows.alcohol.row(kGauged).data(), used, alcohol_part);
-  if (now.litre_years.size() > 0) scale_row(now.litre_years.row(row).data(), used, 1.0 - volume_part);
+  if (!now.pools.empty()) scale(now.pools[static_cast<std::size_t>(row)], 1.0 - volume_part);
   now.solutes(row, kPhByLitres) *= 1.0 - volume_part;
   now.volume[row] -= lost_l;
   run.year().litres[kGauged] += lost_l;

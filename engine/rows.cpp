@@ -156,7 +156,7 @@ TIERCE_WIDE void count_gone(const Lots& lots, const Gone& gone, std::ptrdiff_t c
       continue;
     }
     for (int left = kLeftLitres; left <= kLeftAlcohol; ++left) four(rows.figure[left], 0) = all;
-    for (int gone = kDrawnLitres; gone <= kWoodYears; ++gone) four(rows.figure[gone], 0) = none;
+    for (int gone = kDrawnLitres; gone <= kEvaporatedAlcohol; ++gone) four(rows.figure[gone], 0) = none;
     row += 4;
   }
 }

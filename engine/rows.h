@@ -56,7 +56,6 @@ enum RowFigure {
   kDrawnAlcohol,
   kEvaporatedLitres,
   kEvaporatedAlcohol,
-  kWoodYears,  // spent in wood by all that is written; what left took its years along
   kSumLitres,  // of the amounts as they are written; unknown = not counted
   kSumAlcohol,
   kRowFigures
@@ -69,8 +68,7 @@ struct FourRows {
 inline void set_written(FourRows& rows, int of_four, const LotSums& sums) {
   const auto set = [&](RowFigure figure, double value) { rows.figure[figure][of_four] = value; };
   for (const RowFigure left : {kLeftLitres, kLeftEntered, kLeftAlcohol}) set(left, 1.0);
-  for (const RowFigure gone : {kDrawnLitres, kDrawnAlcohol, kEvaporatedLitres, kEvaporatedAlcohol, kWoodYears})
-    set(gone, 0.0);
+  for (const RowFigure gone : {kDrawnLitres, kDrawnAlcohol, kEvaporatedLitres, kEvaporatedAlcohol}) set(gone, 0.0);
   set(kSumLitres, sums.litres);
   set(kSumAlcohol, sums.alcohol);
 }

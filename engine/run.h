@@ -32,7 +32,6 @@ struct AgeingLaw {
   bool vapour_stated = false;
   double vapour_fraction = kUnknown;
   bool loses_sulfur = true;          // its law is not one that keeps all
-  bool counts_wood = false;          // its years count for the clock `wood`
   std::optional<SulfurLoss> sulfur;  // as stated; empty = what is known of the wine decides
 };
 

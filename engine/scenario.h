@@ -122,11 +122,11 @@ struct BroughtPart {
   double litres = 0.0;
   double entered = 0.0;
   double alcohol = 0.0;
-  double wood_years = 0.0;  // litre-years
+  double age_when_drawn_y = kUnknown;  // by the clock
+  double at_least_y = 0.0;             // the same, where the age is not known
   std::optional<Date> entered_on;
   double zero_day = kUnknown;
   double older_than_day = kUnknown;
-  double wood_years_before = 0.0;
   bool outside = false;  // never in a tier so far
 };
 
@@ -390,6 +390,7 @@ struct Scenario {
   int rows() const { return static_cast<int>(tiers.size() + tanks.size()); }
   int tier_count() const { return static_cast<int>(tiers.size()); }
   bool is_tank(int row) const { return row >= tier_count(); }
+  bool is_wooden(int row) const { return !is_tank(row) && tiers[static_cast<std::size_t>(row)].wood; }
   const std::string& name_of(int row) const;
   double capacity_of(int row) const;  // litres, of all vessels that are ever there
 };

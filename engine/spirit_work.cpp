@@ -52,7 +52,7 @@ void scale_volume(Run& run, int row, double factor, Flow flow, double sign) {
   flows.litres.row(flow) += sign * (factor - 1.0) * run.now.litres.row(row);
   run.year().litres[flow] += sign * (factor - 1.0) * run.now.volume[row];
   run.now.litres.row(row) *= factor;
-  if (run.now.litre_years.size() > 0) run.now.litre_years.row(row) *= factor;
+  if (!run.now.pools.empty()) scale(run.now.pools[static_cast<std::size_t>(row)], factor);
   run.now.solutes(row, kPhByLitres) *= factor;
   run.now.levels.scale(row, factor);
   run.now.volume[row] *= factor;

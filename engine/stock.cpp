@@ -13,8 +13,8 @@ void Stock::reset(const Scenario& scenario, Eigen::Index parcels) {
   day = 0;
   date = {};
   for (RowMajorMatrix* amounts : {&litres, &entered, &alcohol}) amounts->setZero(rows, parcels);
-  if (scenario.clock == Clock::wood) litre_years.setZero(rows, parcels);
-  else litre_years.resize(0, 0);
+  pools.clear();
+  if (scenario.clock == Clock::wood) pools.resize(count);
   solutes.setZero(rows, kSoluteCount);
   used = 0;
   volume.setZero(rows);
@@ -48,9 +48,9 @@ Parcelled part_of(const Stock& stock, int row, double share) {
   part.litres = copy(stock.litres, share * left.litres);
   part.entered = copy(stock.entered, share * left.entered);
   part.alcohol = copy(stock.alcohol, share * left.alcohol);
-  if (stock.litre_years.size() > 0) {
-    part.litre_years = copy(stock.litre_years, share * left.litres);
-    part.litre_years += stock.unwritten.at(row, kWoodYears) * part.litres;
+  if (!stock.pools.empty()) {
+    part.pools = stock.pools[static_cast<std::size_t>(row)];
+    scale(part.pools, share * left.litres);
   }
   part.solutes = share * stock.solutes.row(row);
   return part;
@@ -62,6 +62,11 @@ namespace {
 void thin(double* amounts, Eigen::Index count, double part) {
   if (part >= 1.0) std::fill_n(amounts, count, 0.0);
   else scale_row(amounts, count, 1.0 - part);
+}
+
+void thin(Pools& pools, double part) {
+  if (part >= 1.0) pools.clear();
+  else scale(pools, 1.0 - part);
 }
 
 void pour(double* from, double* to, Eigen::Index count, double part) {
@@ -83,6 +88,18 @@ void thin_sulfur_step(Stock& stock, int row, double part) {
 
 }  // namespace
 
+void Pool::add(const Pool& other, double share) {
+  day_litres += share * other.day_litres;
+  square_day_litres += share * other.square_day_litres;
+  least_days = std::min(least_days, other.least_days);
+  most_days = std::max(most_days, other.most_days);
+}
+
+void pour_pools(Stock& stock, int from, int to, double share) {
+  for (const auto& [column, pool] : stock.pools[static_cast<std::size_t>(from)])
+    stock.pools[static_cast<std::size_t>(to)][column].add(pool, share);
+}
+
 void thin_dissolved(Stock& stock, int row, double share) {
   if (share >= 1.0) stock.solutes.row(row).setZero();
   else stock.solutes.row(row) *= 1.0 - share;
@@ -98,7 +115,7 @@ void empty_lots(Stock& stock, int row) {
   std::fill_n(stock.litres.row(row).data(), stock.used, 0.0);
   std::fill_n(stock.entered.row(row).data(), stock.used, 0.0);
   std::fill_n(stock.alcohol.row(row).data(), stock.used, 0.0);
-  if (stock.litre_years.size() > 0) std::fill_n(stock.litre_years.row(row).data(), stock.used, 0.0);
+  if (!stock.pools.empty()) stock.pools[static_cast<std::size_t>(row)].clear();
   stock.unwritten.forget(row);
 }
 
@@ -106,7 +123,7 @@ void thin_row(Stock& stock, int row, double share) {
   thin(stock.litres.row(row).data(), stock.used, share);
   thin(stock.entered.row(row).data(), stock.used, share);
   thin(stock.alcohol.row(row).data(), stock.used, share);
-  if (stock.litre_years.size() > 0) thin(stock.litre_years.row(row).data(), stock.used, share);
+  if (!stock.pools.empty()) thin(stock.pools[static_cast<std::size_t>(row)], share);
   stock.unwritten.forget_sums(row);
   thin_dissolved(stock, row, share);
 }
@@ -115,8 +132,10 @@ void pour(Stock& stock, int from, int to, double share) {
   pour(stock.litres.row(from).data(), stock.litres.row(to).data(), stock.used, share);
   pour(stock.entered.row(from).data(), stock.entered.row(to).data(), stock.used, share);
   pour(stock.alcohol.row(from).data(), stock.alcohol.row(to).data(), stock.used, share);
-  if (stock.litre_years.size() > 0)
-    pour(stock.litre_years.row(from).data(), stock.litre_years.row(to).data(), stock.used, share);
+  if (!stock.pools.empty()) {
+    pour_pools(stock, from, to, share);
+    thin(stock.pools[static_cast<std::size_t>(from)], share);
+  }
   for (const int row : {from, to}) stock.unwritten.forget_sums(row);
   pour_dissolved(stock, from, to, share);
 }

@@ -3,6 +3,8 @@
 #pragma once
 
 #include <Eigen/Dense>
+#include <cmath>
+#include <map>
 #include <string>
 #include <vector>
 
@@ -37,17 +39,39 @@ static_assert(kSoluteCount == kDissolved);
 using SoluteMatrix = Eigen::Matrix<double, Eigen::Dynamic, kSoluteCount, Eigen::RowMajor>;
 using SoluteRow = Eigen::Matrix<double, 1, kSoluteCount>;
 
-/// One column of the state: wine of one lot (and, for the clocks `entry` and `wood`, of one day of entry).
+/// One column of the state: wine of one lot (for the clocks `entry` and `wood` of one day of entry, and for `wood` of
+/// one time in wood).
 struct Parcel {
   std::string lot{};
   int vintage = 0;  // 0 = not known
   bool entered_known = false;
-  Date entered{};                    // into a tier; only for the clocks entry and wood
-  bool outside = false;              // still in a tank, so that `entry` and `wood` count nothing yet
-  double zero_day = kUnknown;        // day number at which its age is zero; unknown for wine of unknown age
-  double wood_years_before = 0;      // clock wood: years it had when the book opened
-  double older_than_day = kUnknown;  // for unknown age: it was wine on this day, so that it is at least that old
+  Date entered{};                     // into a tier; only for the clocks entry and wood
+  bool outside = false;               // still in a tank, so that `entry` and `wood` count nothing yet
+  double zero_day = kUnknown;         // day number at which its age is zero; unknown for wine of unknown age
+  double older_than_day = kUnknown;   // for unknown age: it was wine on this day, so that it is at least that old
+  double rests_since_day = kUnknown;  // clock wood, outside wood: its age stays what it was on this day
+  bool shared = false;                // by parts whose time in wood differs: a Pool tells their ages
 };
+
+/// What the ages of parts that share a column come to. The days are those of each part outside wood while it is in
+/// wood, and in wood while it is outside (wood_parts.h): they stay as they are until it turns from one to the other.
+struct Pool {
+  double day_litres = 0.0;         // litres x days
+  double square_day_litres = 0.0;  // litres x days x days
+  double least_days = INFINITY;    // of any share above zero
+  double most_days = -INFINITY;
+
+  void add(const Pool& other, double share);
+  void scale(double factor) {
+    day_litres *= factor;
+    square_day_litres *= factor;
+  }
+};
+using Pools = std::map<int, Pool>;  // by column
+
+inline void scale(Pools& pools, double factor) {
+  for (auto& [column, pool] : pools) pool.scale(factor);
+}
 
 /// The sulfur year of a row: what it held when its step began (design decision 13).
 struct SulfurStep {
@@ -85,8 +109,7 @@ class Unwritten {
   double litres(int row) const { return at(row, kLeftLitres) * at(row, kSumLitres); }
   double alcohol(int row) const { return at(row, kLeftAlcohol) * at(row, kSumAlcohol); }
   bool nothing(int row) const {
-    return at(row, kLeftEntered) == 1.0 && at(row, kEvaporatedLitres) == 0.0 && at(row, kDrawnLitres) == 0.0 &&
-           at(row, kWoodYears) == 0.0;
+    return at(row, kLeftEntered) == 1.0 && at(row, kEvaporatedLitres) == 0.0 && at(row, kDrawnLitres) == 0.0;
   }
   void draw(int row, double part) {  // it is counted as drawn; leave() takes it away
     at(row, kDrawnLitres) += part * at(row, kLeftLitres);
@@ -124,13 +147,13 @@ struct Stock {
 
   int day = 0;  // day number (calendar.h)
   Date date;
-  RowMajorMatrix litres;       // now, at 20 °C
-  RowMajorMatrix entered;      // litres as they entered, not shrunk by evaporation: the weight of what stays behind
-  RowMajorMatrix alcohol;      // litres of pure alcohol
-  RowMajorMatrix litre_years;  // years in wood x litres; empty unless the clock is `wood`
-  SoluteMatrix solutes;        // row x Solute
-  Eigen::Index used = 0;       // parcels that have come so far: the columns beyond are empty
-  Eigen::VectorXd volume;      // litres of each row, kept beside the lots so that one checks the other
+  RowMajorMatrix litres;     // now, at 20 °C
+  RowMajorMatrix entered;    // litres as they entered, not shrunk by evaporation: the weight of what stays behind
+  RowMajorMatrix alcohol;    // litres of pure alcohol
+  std::vector<Pools> pools;  // by row; empty unless the clock is `wood`
+  SoluteMatrix solutes;      // row x Solute
+  Eigen::Index used = 0;     // parcels that have come so far: the columns beyond are empty
+  Eigen::VectorXd volume;    // litres of each row, kept beside the lots so that one checks the other
   Levels levels;
   std::vector<double> measured_ph;  // latest analysis; unknown where none
   std::vector<SulfurStep> sulfur;
@@ -148,8 +171,9 @@ struct Stock {
 
 /// What left a row or entered it in one act.
 struct Parcelled {
-  Amounts litres{}, entered{}, alcohol{}, litre_years{};  // by parcel
-  SoluteRow solutes = SoluteRow::Zero();                  // by Solute
+  Amounts litres{}, entered{}, alcohol{};  // by parcel
+  SoluteRow solutes = SoluteRow::Zero();   // by Solute
+  Pools pools{};
 };
 
 /// Copies `share` (0..1] of what the row holds.
@@ -162,6 +186,8 @@ void pour(Stock& stock, int from, int to, double share);
 /// The same for what is dissolved alone.
 void thin_dissolved(Stock& stock, int row, double share);
 void pour_dissolved(Stock& stock, int from, int to, double share);
+/// Adds `share` of what the pools of one row hold to another.
+void pour_pools(Stock& stock, int from, int to, double share);
 /// Takes all wine out of the lots of a row.
 void empty_lots(Stock& stock, int row);
 /// Begins a new sulfur step from what the row holds now.

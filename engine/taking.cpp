@@ -109,7 +109,6 @@ void bring_parts(Run& run, const Event& event, const Lot& lot, const Place& to, 
     const int column = event.brought[i];
     add_lot(run, to.row, column, litres * part.litres, litres * part.alcohol);
     now.entered(to.row, column) += litres * (part.entered - part.litres);  // some of it evaporated over there
-    if (now.litre_years.size() > 0) now.litre_years(to.row, column) += litres * part.wood_years;
     flows.litres(kIn, column) += litres * part.litres;
     flows.alcohol(kIn, column) += litres * part.alcohol;
     run.year().alcohol[kIn] += litres * part.alcohol;
@@ -157,23 +156,64 @@ double alcohol_of_tiers_l(const Run& run) {
   return alcohol_l;
 }
 
-void enter_tiers(Run& run, int row, const std::vector<std::pair<int, int>>& columns) {
+namespace {
+
+/// Wine of a row changes its column: in the row, and in the flows, so that each column balances.
+void change_column(Run& run, int row, int from, int to) {
   Stock& now = run.now;
   Flows& flows = run.out.flows;
-  const auto carry = [](auto&& amounts, int from, int to) {
+  const auto carry = [&](auto&& amounts) {
     amounts[to] += amounts[from];
     amounts[from] = 0.0;
   };
-  for (const auto& [outside, inside] : columns) {
-    now.used = std::max<Eigen::Index>(now.used, inside + 1);
-    flows.litres(kIn, inside) += now.litres(row, outside);
-    flows.litres(kIn, outside) -= now.litres(row, outside);
-    flows.alcohol(kIn, inside) += now.alcohol(row, outside);
-    flows.alcohol(kIn, outside) -= now.alcohol(row, outside);
-    carry(now.litres.row(row), outside, inside);
-    carry(now.entered.row(row), outside, inside);
-    carry(now.alcohol.row(row), outside, inside);
-    if (now.litre_years.size() > 0) carry(now.litre_years.row(row), outside, inside);
+  now.used = std::max<Eigen::Index>(now.used, to + 1);
+  flows.litres(kIn, to) += now.litres(row, from);
+  flows.litres(kIn, from) -= now.litres(row, from);
+  flows.alcohol(kIn, to) += now.alcohol(row, from);
+  flows.alcohol(kIn, from) -= now.alcohol(row, from);
+  carry(now.litres.row(row));
+  carry(now.entered.row(row));
+  carry(now.alcohol.row(row));
+}
+
+/// The days of parts that turn: `since` they came less what they were (wood_parts.h).
+Pool turned(const Pool& pool, double litres, int since) {
+  return {.day_litres = since * litres - pool.day_litres,
+          .square_day_litres = (since * litres - 2.0 * pool.day_litres) * since + pool.square_day_litres,
+          .least_days = since - pool.most_days,
+          .most_days = since - pool.least_days};
+}
+
+Pool pool_of(double litres, double days) { return {days * litres, days * days * litres, days, days}; }
+
+/// Parts go into a column that they share with others.
+void share_column(Run& run, int row, int from, int to) {
+  const WoodParts& wood = run.line.wood;
+  Pools& pools = run.now.pools[static_cast<std::size_t>(row)];
+  const double litres = run.now.litres(row, from);
+  const auto shared = pools.find(from);
+  const Pool before = shared != pools.end() ? shared->second : pool_of(litres, wood.days_of(from));
+  pools[to].add(turned(before, litres, wood.days_since_it_came(from, run.now.day)), 1.0);
+  pools.erase(from);
+}
+
+}  // namespace
+
+void enter_tiers(Run& run, int row, const std::vector<std::pair<int, int>>& columns) {
+  for (const auto& [outside, inside] : columns) change_column(run, row, outside, inside);
+}
+
+void turn_parts(Run& run, int row) {
+  const WoodParts& wood = run.line.wood;
+  if (!wood.any()) return;
+  const bool of_wood = run.scenario.is_wooden(row);
+  const Eigen::Index used = run.now.used;  // columns that come in here hold what is turned already
+  for (int column = 0; column < used; ++column) {
+    if (!(run.now.litres(row, column) > 0.0)) continue;
+    const int to = wood.turned(column, of_wood, run.now.day);
+    if (to == column) continue;
+    if (wood.is_shared(to)) share_column(run, row, column, to);
+    change_column(run, row, column, to);
   }
 }
 

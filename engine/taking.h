@@ -53,5 +53,8 @@ void leave(Run& run, Flow flow, const Place& from, const Asked& asked);
 double alcohol_of_tiers_l(const Run& run);
 /// Wine that leaves a tank for the tiers enters them today: it changes its column, in the row and in the flows.
 void enter_tiers(Run& run, int row, const std::vector<std::pair<int, int>>& columns);
+/// Clock wood: what came into a row out of wood rests there, and what came into wood ages on, each in its own column.
+/// The lots of the row are written.
+void turn_parts(Run& run, int row);
 
 }  // namespace tierce

@@ -7,6 +7,7 @@
 
 #include "engine/parcels.h"
 #include "engine/routine.h"
+#include "engine/wood_paths.h"
 
 namespace tierce {
 namespace {
@@ -66,7 +67,7 @@ bool same_cost(const Cost& a, const Cost& b) { return same_value(a.per_litre, b.
 class Builder {
  public:
   Builder(const Scenario& scenario, const Span& span, const std::optional<Date>& habit_on = {})
-      : scenario_(scenario), span_(span), habit_on_(habit_on), parcels_(scenario.clock, line_.parcels) {
+      : scenario_(scenario), span_(span), habit_on_(habit_on), parcels_(scenario.clock, line_.parcels, line_.wood) {
     line_.lots = scenario.lots;
   }
 
@@ -253,34 +254,42 @@ class Builder {
   }
 
   void give_columns() {
+    WoodPaths paths(scenario_, line_);
     for (Dated& dated : dated_) {
       Event& event = dated.event;
       if (auto* open = std::get_if<Open>(&event.act)) {
         const Opening& opening = scenario_.opening[open->opening];
         for (const Opening::Part& part : opening.parts)
-          open->shares.emplace_back(parcels_.opening(part, scenario_.lots, opening.date), part.share);
+          open->shares.emplace_back(
+              parcels_.opening(part, scenario_.lots, opening.date, scenario_.is_wooden(opening.row)), part.share);
       } else if (const auto* add = std::get_if<Add>(&event.act)) {
-        bring(event, lot(add->lot), scenario_.is_tank(add->to.row));
-        event.parcel = scenario_.is_tank(add->to.row) ? parcels_.outside(lot(add->lot), add->lot)
-                                                      : parcels_.entering(lot(add->lot), add->lot, event.date);
+        come_in(event, add->lot, add->to.row);
       } else if (const auto* refill = std::get_if<Refill>(&event.act)) {
-        if (!refill->from) bring(event, lot(refill->lot), false);
-        if (refill->from) event.entering = parcels_.entering_from_outside(line_.lots, event.date);
-        else event.parcel = parcels_.entering(lot(refill->lot), refill->lot, event.date);
+        if (refill->from) enter(event, 0);
+        else come_in(event, refill->lot, 0);
       } else if (const auto* fortify = std::get_if<Fortify>(&event.act)) {
-        event.parcel =
-            parcels_.spirit(scenario_.spirits[static_cast<std::size_t>(fortify->spirit)], fortify->spirit, event.date);
+        event.parcel = parcels_.spirit(scenario_.spirits[static_cast<std::size_t>(fortify->spirit)], fortify->spirit,
+                                       event.date, scenario_.is_wooden(fortify->place.row));
       } else if (const auto* move = std::get_if<Move>(&event.act)) {
-        if (scenario_.is_tank(move->from.row) && !scenario_.is_tank(move->to.row))
-          event.entering = parcels_.entering_from_outside(line_.lots, event.date);
+        if (scenario_.is_tank(move->from.row) && !scenario_.is_tank(move->to.row)) enter(event, move->to.row);
       }
+      paths.follow(event);
       line_.events.push_back(std::move(event));
     }
   }
 
-  void bring(Event& event, const Lot& lot, bool tank) {
-    for (const BroughtPart& part : lot.brought)
-      event.brought.push_back(parcels_.brought(part, line_.lots, event.date, tank));
+  /// New wine into a row, or wine of another reserve.
+  void come_in(Event& event, int lot_index, int row) {
+    const bool tank = scenario_.is_tank(row), of_wood = scenario_.is_wooden(row);
+    for (const BroughtPart& part : lot(lot_index).brought)
+      event.brought.push_back(parcels_.brought(part, line_.lots, event.date, tank, of_wood));
+    event.parcel = tank ? parcels_.outside(lot(lot_index), lot_index)
+                        : parcels_.entering(lot(lot_index), lot_index, event.date, of_wood);
+  }
+
+  /// Wine out of a tank into a tier.
+  void enter(Event& event, int row) {
+    event.entering = parcels_.entering_from_outside(line_.lots, event.date, scenario_.is_wooden(row));
   }
 
   const Lot& lot(int index) const { return line_.lots[static_cast<std::size_t>(index)]; }

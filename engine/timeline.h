@@ -9,6 +9,7 @@
 
 #include "engine/scenario.h"
 #include "engine/stock.h"
+#include "engine/wood_parts.h"
 
 namespace tierce {
 
@@ -40,6 +41,7 @@ struct Event {
 struct Timeline {
   std::vector<Lot> lots;        // the scenario's, then one for each harvest of the habit
   std::vector<Parcel> parcels;  // every column that will ever be needed
+  WoodParts wood;               // which of them a part of a wine goes into; empty unless the clock is `wood`
   std::vector<Event> events;    // in order
   Date log_end{0, 1, 1};        // the last day of the log or the opening: later faults are the forecast's
   std::vector<Problem> problems;

@@ -15,6 +15,7 @@ class Keeper {
   Keeper(const Timeline& line, Traced& traced) : known_(line.parcels), traced_(traced) {
     traced_.line = line;
     traced_.line.parcels.clear();
+    traced_.line.wood = {};
   }
 
   void keep_apart() {

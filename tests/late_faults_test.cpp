@@ -3,6 +3,7 @@
 
 #include "cli/load.h"
 #include "cli/outlook.h"
+#include "engine/age.h"
 #include "engine/balance.h"
 
 namespace tierce {
@@ -33,7 +34,7 @@ until: 2003
   ASSERT_TRUE(outlook.run.stopped.has_value());
   const Stock& last = outlook.run.looks.back();
   EXPECT_EQ(last.date, (Date{2001, 6, 1}));
-  EXPECT_NEAR(last.litre_years(0, 0) / last.litres(0, 0), 151.0 / 365.0, 1e-12);
+  EXPECT_NEAR(age_of(outlook.line, Clock::wood, part_of(last, 0, 1.0), last.day).mean_y, 151.0 / 365.0, 1e-12);
   const Balance volume = balance_of_volume(outlook.run);
   EXPECT_NEAR(volume.gap(), 0.0, 1e-9 * volume.throughput());
 }

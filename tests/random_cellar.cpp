@@ -23,7 +23,7 @@ class Maker {
     if (chance(0.3)) scenario_.so2_binding_fraction = between(0.0, 0.6);
     if (chance(0.5) || bounds_.usual) scenario_.so2_loss = sulfur_loss();
     make_tiers();
-    for (int i = 0; !bounds_.usual && chance(0.25) && i < 2; ++i)
+    for (int i = 0; !bounds_.usual && chance(by_wood() ? 0.5 : 0.25) && i < 2; ++i)
       scenario_.tanks.push_back({line(), "T" + std::to_string(i), round_litres(between(300, 4000))});
     first_year_ = whole(1890, 2024);
     years_ = whole(1, chance(0.4) ? std::min(12, bounds_.most_years) : bounds_.most_years);
@@ -48,6 +48,8 @@ class Maker {
   std::size_t pick(std::size_t count) { return static_cast<std::size_t>(whole(0, static_cast<int>(count) - 1)); }
   static double round_litres(double litres) { return std::max(1.0, std::round(litres)); }
   At line() { return {++line_, 1}; }
+  /// More wine then goes out of wood and back.
+  bool by_wood() const { return scenario_.clock == Clock::wood; }
   bool states() { return bounds_.all_known || chance(0.9); }
 
   // What the cellar is.
@@ -94,7 +96,7 @@ class Maker {
     if (!bounds_.usual && chance(0.3)) tier.evaporation = {Evaporation::Kind::litres_per_vessel, of_each_l, true};
     tier.vapour_pct = chance(0.1) ? 0.0 : between(2.0, chance(0.8) ? 22.0 : 45.0);
     tier.vapour_stated = true;
-    tier.wood = chance(0.8);
+    tier.wood = chance(by_wood() ? 0.6 : 0.8);
     if (chance(0.3)) tier.so2_loss = sulfur_loss();
   }
 

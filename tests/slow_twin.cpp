@@ -145,10 +145,8 @@ void miss(Cellar& cellar, Row& row, double litres, double alcohol_l) {
   for (Parcel& parcel : row.wine) {
     Parcel missed{.source = parcel.source, .entered_day = parcel.entered_day};
     missed.litres = litres * parcel.litres / held_l;
-    missed.wood_litre_years = litres * parcel.wood_litre_years / held_l;
     if (alcohol_l != 0.0) missed.alcohol_l = alcohol_l * parcel.alcohol_l / held_alcohol_l;
     parcel.litres -= missed.litres;
-    parcel.wood_litre_years -= missed.wood_litre_years;
     parcel.alcohol_l -= missed.alcohol_l;
     count(cellar, kMissed, missed);
   }
@@ -249,7 +247,7 @@ void open_with(Cellar& cellar, const Opening& opening) {
     const int index = static_cast<int>(cellar.sources.size()) - 1;
     bring(cellar, kOpened, index, Place{{}, opening.row, -1}, litres, opening.at);
     Parcel& parcel = cellar.rows[at(opening.row)].wine.back();
-    if (is_known(part.age_years)) parcel.wood_litre_years = litres * part.age_years;
+    if (is_known(part.age_years) && cellar.scenario->clock == Clock::wood) parcel.wood_y = part.age_years;
   }
 }
 

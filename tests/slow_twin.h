@@ -30,14 +30,14 @@ struct Source {
   double cost_per_l = kUnknown;
 };
 
-/// Wine of one source that entered the tiers on one day.
+/// Wine of one source that entered the tiers on one day and, where the clock is `wood`, has spent one time in wood.
 struct Parcel {
   int source = 0;
   int entered_day = kNever;  // kNever: still in a tank, outside the tiers
   double litres = 0.0;
   double entered_l = 0.0;  // litres as they entered, before evaporation
   double alcohol_l = 0.0;  // litres of pure alcohol
-  double wood_litre_years = 0.0;
+  double wood_y = 0.0;  // spent in wooden tiers since it is in the book, and before; counted by the clock `wood` alone
 };
 
 /// What a tier or a tank holds dissolved.
@@ -70,6 +70,18 @@ struct Ways {
   std::array<double, kWays> alcohol_l{};
 };
 
+/// Of some wine, by litres. All are unknown if the age of any of it is.
+struct Ages {
+  double mean_y = kUnknown;
+  double youngest_y = kUnknown;
+  double oldest_y = kUnknown;
+  double sd_y = kUnknown;
+  struct Between {
+    double least_y = kUnknown, most_y = kUnknown;
+  };
+  std::array<Between, 3> quantiles{};  // at a tenth, a half and nine tenths of the litres, give or take 1e-9 of them
+};
+
 struct Drawn {
   Date date;
   std::string name;
@@ -77,7 +89,7 @@ struct Drawn {
   double litres = 0.0;
   std::vector<Parcel> wine;
   Dissolved dissolved;
-  double mean_age_y = kUnknown;  // weighted by litres
+  Ages ages;
 };
 
 /// Wine of a tank that went into bottles.
@@ -133,8 +145,8 @@ struct Deed {
 Cellar empty_cellar(const Scenario& scenario);
 /// Lets the wine age to a day.
 std::optional<Refusal> age_to(Cellar& cellar, int day);
-/// Mean age of some wine on the day the cellar stands at, weighted by litres; unknown if any of it is.
-double mean_age_y(const Cellar& cellar, const std::vector<Parcel>& wine);
+/// The ages of some wine on the day the cellar stands at.
+Ages ages_of(const Cellar& cellar, const std::vector<Parcel>& wine);
 /// Does one thing, on the day the cellar stands at; a refusal changes nothing.
 std::optional<Refusal> perform(Cellar& cellar, const Deed& deed);
 /// The first vessel that holds more than its capacity.

@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <cmath>
 #include <stdexcept>
+#include <utility>
 
 #include "tests/slow_twin.h"
 
@@ -26,10 +27,8 @@ void take_vapour(Cellar& cellar, Row& row, double litres, double alcohol_l) {
   for (Parcel& parcel : row.wine) {
     Parcel lost{.source = parcel.source, .entered_day = parcel.entered_day};
     lost.litres = litres * parcel.litres / held_l;
-    lost.wood_litre_years = litres * parcel.wood_litre_years / held_l;
     if (alcohol_l > 0.0) lost.alcohol_l = alcohol_l * parcel.alcohol_l / held_alcohol_l;
     parcel.litres -= lost.litres;
-    parcel.wood_litre_years -= lost.wood_litre_years;
     parcel.alcohol_l -= lost.alcohol_l;
     count(cellar, kGone, lost);
   }
@@ -82,8 +81,8 @@ std::optional<Refusal> age_row(Cellar& cellar, int index, double years) {
     const double piece_y = std::min(years, step_y - row.step_years);
     if (!is_tank(cellar, index)) {
       if (auto refusal = evaporate(cellar, index, piece_y)) return refusal;
-      if (cellar.scenario->tiers[at(index)].wood)
-        for (Parcel& parcel : row.wine) parcel.wood_litre_years += piece_y * parcel.litres;
+      if (cellar.scenario->clock == Clock::wood && cellar.scenario->tiers[at(index)].wood)
+        for (Parcel& parcel : row.wine) parcel.wood_y += piece_y;
     }
     lose_sulfur(cellar, index, row, piece_y);
     row.step_years += piece_y;
@@ -99,21 +98,47 @@ double age_y(const Cellar& cellar, const Parcel& parcel) {
   if (cellar.scenario->clock == Clock::harvest)
     return source.harvested_day == kNever ? as_opened_y : (cellar.day - source.harvested_day) / 365.0;
   if (cellar.scenario->clock == Clock::wood)
-    return opened && !is_known(source.age_when_opened_y) ? kUnknown : parcel.wood_litre_years / parcel.litres;
+    return opened && !is_known(source.age_when_opened_y) ? kUnknown : parcel.wood_y;
   if (opened) return as_opened_y;
   return parcel.entered_day == kNever ? 0.0 : (cellar.day - parcel.entered_day) / 365.0;
 }
 
+constexpr double kTold[] = {0.1, 0.5, 0.9};
+// A share that is a tenth to the last digit may count on either side of it.
+constexpr double kHair = 1e-9;
+
+/// The least age that so many litres, the youngest first, do not go beyond.
+double quantile_y(const std::vector<std::pair<double, double>>& by_age, double up_to_l) {
+  double sum_l = 0.0;
+  for (const auto& [age, litres] : by_age) {
+    sum_l += litres;
+    if (sum_l >= up_to_l) return age;
+  }
+  return by_age.back().first;
+}
+
 }  // namespace
 
-double mean_age_y(const Cellar& cellar, const std::vector<Parcel>& wine) {
+Ages ages_of(const Cellar& cellar, const std::vector<Parcel>& wine) {
+  std::vector<std::pair<double, double>> parts;  // age, litres
   double litre_years = 0.0, litres = 0.0;
   for (const Parcel& parcel : wine) {
     if (parcel.litres <= 0.0) continue;
-    litre_years += parcel.litres * age_y(cellar, parcel);
+    parts.emplace_back(age_y(cellar, parcel), parcel.litres);
+    litre_years += parcel.litres * parts.back().first;
     litres += parcel.litres;
   }
-  return litre_years / litres;
+  Ages ages;
+  if (parts.empty() || !is_known(litre_years)) return ages;
+  std::sort(parts.begin(), parts.end());
+  ages = {litre_years / litres, parts.front().first, parts.back().first};
+  double squares = 0.0;
+  for (const auto& [age, part_l] : parts) squares += part_l * (age - ages.mean_y) * (age - ages.mean_y);
+  ages.sd_y = std::sqrt(squares / litres);
+  for (std::size_t i = 0; i < 3; ++i)
+    ages.quantiles[i] = {quantile_y(parts, (kTold[i] - kHair) * litres),
+                         quantile_y(parts, (kTold[i] + kHair) * litres)};
+  return ages;
 }
 
 std::optional<Refusal> age_to(Cellar& cellar, int day) {

@@ -1,5 +1,6 @@
 // The twin's wine out of a row and into a row, parcel by parcel and vessel by vessel.
 #include <algorithm>
+#include <cmath>
 
 #include "tests/slow_twin.h"
 
@@ -7,12 +8,8 @@ namespace tierce::twin {
 namespace {
 
 Parcel part_of(const Parcel& parcel, double share) {
-  return {parcel.source,
-          parcel.entered_day,
-          parcel.litres * share,
-          parcel.entered_l * share,
-          parcel.alcohol_l * share,
-          parcel.wood_litre_years * share};
+  return {parcel.source, parcel.entered_day, parcel.litres * share, parcel.entered_l * share, parcel.alcohol_l * share,
+          parcel.wood_y};
 }
 
 Dissolved part_of(const Dissolved& held, double share) {
@@ -40,13 +37,15 @@ Taken take_share(Row& row, double share) {
   return taken;
 }
 
+constexpr double kSameTimeInWood = 1e-6;  // years; half a minute, where dates tell days apart
+
 void put_parcel(Row& row, const Parcel& parcel) {
   for (Parcel& held : row.wine)
-    if (held.source == parcel.source && held.entered_day == parcel.entered_day) {
+    if (held.source == parcel.source && held.entered_day == parcel.entered_day &&
+        std::abs(held.wood_y - parcel.wood_y) < kSameTimeInWood) {
       held.litres += parcel.litres;
       held.entered_l += parcel.entered_l;
       held.alcohol_l += parcel.alcohol_l;
-      held.wood_litre_years += parcel.wood_litre_years;
       return;
     }
   row.wine.push_back(parcel);

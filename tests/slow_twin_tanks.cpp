@@ -8,7 +8,7 @@ std::optional<Refusal> draw(Cellar& cellar, const Deed& deed, const Draw& draw) 
   if (asked.refusal) return asked.refusal;
   const Taken taken = take(cellar, draw.from, asked);
   cellar.draws.push_back(
-      {deed.date, draw.name, draw.from.row, asked.litres, taken.wine, taken.dissolved, mean_age_y(cellar, taken.wine)});
+      {deed.date, draw.name, draw.from.row, asked.litres, taken.wine, taken.dissolved, ages_of(cellar, taken.wine)});
   if (!draw.to) {
     count_all(cellar, kTaken, taken.wine);
     return std::nullopt;
@@ -30,16 +30,13 @@ std::optional<Refusal> bottle(Cellar& cellar, const Deed& deed, const Bottle& bo
   if (asked.refusal) return asked.refusal;
   Taken taken = take(cellar, bottle.from, asked);
   // Of what leaves the tank, the loss is its part and the bottles hold the rest.
-  Drawn wine{deed.date, bottle.name, bottle.from.row, asked.litres - bottle.loss_l, {}, {}, kUnknown};
+  Drawn wine{deed.date, bottle.name, bottle.from.row, asked.litres - bottle.loss_l, {}, {}, {}};
   const double lost = bottle.loss_l / asked.litres;
   for (const Parcel& parcel : taken.wine) {
     const auto share_of = [&](double share) {
-      return Parcel{parcel.source,
-                    parcel.entered_day,
-                    parcel.litres * share,
-                    parcel.entered_l * share,
-                    parcel.alcohol_l * share,
-                    parcel.wood_litre_years * share};
+      return Parcel{
+          parcel.source, parcel.entered_day, parcel.litres * share, parcel.entered_l * share, parcel.alcohol_l * share,
+          parcel.wood_y};
     };
     if (lost > 0.0) count(cellar, kSpilt, share_of(lost));
     count(cellar, kFilled, share_of(1.0 - lost));
@@ -48,7 +45,7 @@ std::optional<Refusal> bottle(Cellar& cellar, const Deed& deed, const Bottle& bo
   const double kept = 1.0 - lost;
   wine.dissolved = {taken.dissolved.sugar_g * kept, taken.dissolved.acid_g * kept, taken.dissolved.so2_total_mg * kept,
                     taken.dissolved.so2_free_mg * kept, taken.dissolved.money * kept};
-  wine.mean_age_y = mean_age_y(cellar, wine.wine);
+  wine.ages = ages_of(cellar, wine.wine);
   cellar.bottlings.push_back({wine, bottle.bottles.value, standing});
   return std::nullopt;
 }

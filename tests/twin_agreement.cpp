@@ -28,19 +28,22 @@ constexpr double kAgree = 1e-10;
 using Wine = std::vector<std::array<double, 3>>;
 
 /// Brings the columns of the engine and the parcels of the twin to one numbering: by lot, and where the clock tells
-/// them apart, by day of entry.
+/// them apart, by day of entry and by time in wood.
 class Kinds {
  public:
   Kinds(const Timeline& line, const twin::Cellar& cellar)
-      : cellar_(cellar), by_harvest_(cellar.scenario->clock == Clock::harvest) {
-    for (const Parcel& parcel : line.parcels) of_column_.push_back(number(key_of(parcel)));
-  }
+      : line_(line),
+        cellar_(cellar),
+        by_harvest_(cellar.scenario->clock == Clock::harvest),
+        by_wood_(cellar.scenario->clock == Clock::wood) {}
 
-  Wine wine_of(const Parcelled& part) {
+  Wine wine_of(const Parcelled& part, int day) {
     Wine wine(numbers_.size());
-    for (std::size_t column = 0; column < of_column_.size(); ++column) {
-      const auto c = static_cast<Eigen::Index>(column);
-      add(wine, of_column_[column], part.litres[c], part.entered[c], part.litres[c] > 0.0 ? part.alcohol[c] : 0.0);
+    for (const Share& share : shares_of(line_, cellar_.scenario->clock, part, day)) {
+      const int c = share.parcel;
+      const Parcel& parcel = line_.parcels[at(c)];
+      const double wood_y = is_known(share.age_y) ? share.age_y : share.at_least_y;
+      add(wine, number(key_of(parcel, wood_y)), part.litres[c], part.entered[c], part.alcohol[c]);
     }
     return wine;
   }
@@ -54,20 +57,26 @@ class Kinds {
 
  private:
   enum Told { kByLot, kByEntry, kOutside, kAsOpened };
-  using Key = std::tuple<std::string, Told, int>;
+  using Key = std::tuple<std::string, Told, int, long long>;  // the last: thousandths of a day in wood
 
-  Key key_of(const Parcel& parcel) const {
-    if (is_known(parcel.older_than_day)) return {parcel.lot, kAsOpened, static_cast<int>(parcel.older_than_day)};
-    if (by_harvest_) return {parcel.lot, kByLot, 0};
-    return parcel.outside ? Key{parcel.lot, kOutside, 0} : Key{parcel.lot, kByEntry, twin::day_of(parcel.entered)};
+  long long in_wood(double years) const { return by_wood_ ? std::llround(365'000.0 * years) : 0; }
+
+  Key key_of(const Parcel& parcel, double wood_y) const {
+    const long long in = in_wood(wood_y);
+    if (is_known(parcel.older_than_day))
+      return {parcel.lot, kAsOpened, by_wood_ ? 0 : static_cast<int>(parcel.older_than_day), in};
+    if (by_harvest_) return {parcel.lot, kByLot, 0, in};
+    return parcel.outside ? Key{parcel.lot, kOutside, 0, in}
+                          : Key{parcel.lot, kByEntry, twin::day_of(parcel.entered), in};
   }
 
   Key key_of(const twin::Parcel& parcel) const {
     const twin::Source& source = cellar_.sources[at(parcel.source)];
-    if (by_harvest_ && source.harvested_day != twin::kNever) return {source.name, kByLot, 0};
-    if (source.opened_day != twin::kNever) return {source.name, kAsOpened, source.opened_day};
-    return parcel.entered_day == twin::kNever ? Key{source.name, kOutside, 0}
-                                              : Key{source.name, kByEntry, parcel.entered_day};
+    const long long in = in_wood(parcel.wood_y);
+    if (by_harvest_ && source.harvested_day != twin::kNever) return {source.name, kByLot, 0, in};
+    if (source.opened_day != twin::kNever) return {source.name, kAsOpened, by_wood_ ? 0 : source.opened_day, in};
+    return parcel.entered_day == twin::kNever ? Key{source.name, kOutside, 0, in}
+                                              : Key{source.name, kByEntry, parcel.entered_day, in};
   }
 
   std::size_t number(const Key& key) { return numbers_.try_emplace(key, numbers_.size()).first->second; }
@@ -79,10 +88,10 @@ class Kinds {
     wine[kind][2] += alcohol_l;
   }
 
+  const Timeline& line_;
   const twin::Cellar& cellar_;
-  bool by_harvest_;
+  bool by_harvest_, by_wood_;
   std::map<Key, std::size_t> numbers_;
-  std::vector<std::size_t> of_column_;
 };
 
 /// How far two values are apart; unknown agrees with unknown only.
@@ -122,13 +131,27 @@ void expect_same_dissolved(const Amounts& engine, const twin::Dissolved& twin, d
   EXPECT_LE(apart(engine[kMoney], twin.money), tolerance_for(100.0 * litres + money)) << "money";
 }
 
+/// Mean, youngest, oldest, spread and quantiles. Where the age of any of it is not known, the twin gives none of them.
+void expect_same_ages(const AgeSummary& engine, const twin::Ages& twin) {
+  constexpr double kSame = 1e-9;  // years
+  EXPECT_LE(apart(engine.mean_y, twin.mean_y), kSame) << "mean age";
+  EXPECT_LE(apart(engine.sd_y, twin.sd_y), 1e-6) << "spread";  // a root: of 1e-12 it is 1e-6
+  if (!is_known(twin.mean_y)) return;
+  EXPECT_LE(apart(engine.youngest_y, twin.youngest_y), kSame) << "youngest";
+  EXPECT_LE(apart(engine.oldest_y, twin.oldest_y), kSame) << "oldest";
+  for (std::size_t i = 0; i < engine.quantiles_y.size(); ++i) {
+    EXPECT_GE(engine.quantiles_y[i], twin.quantiles[i].least_y - kSame) << "quantile " << i;
+    EXPECT_LE(engine.quantiles_y[i], twin.quantiles[i].most_y + kSame) << "quantile " << i;
+  }
+}
+
 void expect_same_wine(const Scenario& scenario, const Timeline& line, const DrawRecord& draw, const twin::Drawn& same,
                       Kinds& kinds) {
   EXPECT_EQ(draw.date, same.date);
   EXPECT_EQ(draw.row, same.row);
   EXPECT_LE(apart(draw.volume_l, same.litres), tolerance_for(same.litres));
-  EXPECT_LE(furthest_apart(kinds.wine_of(draw.wine), kinds.wine_of(same.wine)), tolerance_for(same.litres));
-  EXPECT_LE(apart(age_of(line, scenario.clock, draw.wine, draw.day).mean_y, same.mean_age_y), 1e-9) << "mean age";
+  EXPECT_LE(furthest_apart(kinds.wine_of(draw.wine, draw.day), kinds.wine_of(same.wine)), tolerance_for(same.litres));
+  expect_same_ages(age_of(line, scenario.clock, draw.wine, draw.day), same.ages);
   expect_same_dissolved(draw.wine.solutes, same.dissolved, same.litres);
 }
 
@@ -159,14 +182,15 @@ void expect_same_refreshes(const Trajectory& engine, const twin::Cellar& twin) {
   }
 }
 
-void expect_same_stock(const Stock& engine, const twin::Cellar& twin, Kinds& kinds) {
+void expect_same_stock(const Timeline& line, const Stock& engine, const twin::Cellar& twin, Kinds& kinds) {
   for (int index = 0; index < static_cast<int>(twin.rows.size()); ++index) {
     SCOPED_TRACE("row " + std::to_string(index));
     const twin::Row& row = twin.rows[at(index)];
     const double litres = twin::litres_in(row);
     EXPECT_LE(apart(engine.volume[index], litres), tolerance_for(litres)) << "volume";
-    EXPECT_LE(furthest_apart(kinds.wine_of(part_of(engine, index, 1.0)), kinds.wine_of(row.wine)),
-              tolerance_for(litres));
+    const Parcelled wine = part_of(engine, index, 1.0);
+    EXPECT_LE(furthest_apart(kinds.wine_of(wine, engine.day), kinds.wine_of(row.wine)), tolerance_for(litres));
+    expect_same_ages(age_of(line, twin.scenario->clock, wine, engine.day), twin::ages_of(twin, row.wine));
     expect_same_dissolved(engine.solutes.row(index), row.dissolved, litres);
     for (std::size_t vessel = 0; vessel < row.levels_l.size(); ++vessel)
       EXPECT_LE(apart(engine.levels.of(index)[vessel], row.levels_l[vessel]), tolerance_for(litres))
@@ -233,7 +257,7 @@ bool reached_its_end(const twin::Outcome& outcome) {
 /// The end of a run, whatever else it wrote down.
 void expect_same_end(const Timeline& line, const Trajectory& engine, const twin::Cellar& twin, Kinds& kinds) {
   ASSERT_FALSE(engine.looks.empty()) << "the engine stopped before the end";
-  expect_same_stock(engine.looks.back(), twin, kinds);
+  expect_same_stock(line, engine.looks.back(), twin, kinds);
   expect_same_flows(line, engine.flows.litres, twin, false);
   if (is_known(engine.flows.alcohol.sum())) expect_same_flows(line, engine.flows.alcohol, twin, true);
   const double interest = engine.flows.solutes(kGained, kMoney), same = twin.interest;

@@ -13,7 +13,7 @@ CHANGES = [
     ("routine.cpp", "routine.every_months / 24.0", "routine.every_months / 12.0", "factor"),
     ("routine.cpp", "if (day >= date) return day == date;", "if (day > date) return day == date;", "bound"),
     # Ages and shares.
-    ("age.cpp", "share.age_y = (day - parcel.zero_day) / 365.0;", "share.age_y = (day - parcel.zero_day) / 365.25;",
+    ("age.cpp", "(on_day - parcel.zero_day) / 365.0;", "(on_day - parcel.zero_day) / 365.25;",
      "factor"),
     ("age.cpp", "if (cumulated >= q - kRounding)", "if (cumulated >= q + kRounding)", "sign"),
     ("age.cpp", "weighted_mean(shares, wine.entered)", "weighted_mean(shares, wine.litres)", "wrong term"),
@@ -49,8 +49,6 @@ CHANGES = [
     ("ageing.cpp", "case SulfurLoss::Law::of_total: return step.total_mg *",
      "case SulfurLoss::Law::of_total: return step.free_mg *", "wrong term"),
     ("ageing.cpp", "kPotassiumSulfatePerSo2 * lost_mg / 1000.0", "kPotassiumSulfatePerSo2 * lost_mg / 100.0", "factor"),
-    ("ageing.cpp", "law.counts_wood = tier.wood && scenario.clock == Clock::wood;",
-     "law.counts_wood = tier.wood || scenario.clock == Clock::wood;", "order"),
     ("vapour.cpp", "(*k1 + 2.0 * *k2 + 2.0 * *k3 + *k4)", "(*k1 + 2.0 * *k2 + *k3 + *k4)", "factor"),
     ("vapour.cpp", "x / (1.0 - x) * water_kpa", "(1.0 - x) / x * water_kpa", "order"),
     # Draws, bottlings, losses.
@@ -105,6 +103,13 @@ CHANGES = [
      "const double worst_low = verdict == Verdict::fails ? reading.low : reading.high;", "order"),
     ("taking.cpp", "asked.share_of_row = asked.litres >= row_l - tolerance ? 1.0 : asked.litres / row_l;",
      "asked.share_of_row = asked.litres >= row_l - tolerance ? 1.0 : asked.litres / held;", "wrong term"),
+    # Parts of a wine whose time in wood differs.
+    ("wood_parts.cpp", "day - came_day_[at(part.wine)] - part.days};",
+     "day - came_day_[at(part.wine)] + part.days};", "sign"),
+    ("wood_parts.cpp", "parcel.zero_day += days;", "parcel.zero_day -= days;", "sign"),
+    ("taking.cpp", ".least_days = since - pool.most_days,", ".least_days = since - pool.least_days,", "wrong term"),
+    ("age.cpp", "share.sd_y = std::sqrt(std::max(square_days, 0.0)) / 365.0;",
+     "share.sd_y = std::sqrt(std::max(square_days, 0.0)) / 36.5;", "factor"),
     ("taking.cpp", "now.entered(to.row, column) += litres * (part.entered - part.litres);",
      "now.entered(to.row, column) += litres * (part.litres - part.entered);", "sign"),
 ]

@@ -1,34 +1,17 @@
 """A second program for the same book: parcels in plain dictionaries, written from docs/model.md alone.
 
-It knows what the demo scenarios need: clocks `harvest` and `entry`, stated vapour, SO2 without acetaldehyde, costs.
+It knows what the demo scenarios and tests/data/wood/yearly.yaml need: the three clocks, tiers without wood, tanks that
+gather draws, stated vapour, SO2 without acetaldehyde, costs.
 Units: litres, grams (SO2 in milligrams), EUR, days of 365 to the year, %vol.
 """
 import math
 
+from quantities import amount, day_of, days_of, unit_of
+
 NAN = float("nan")
-UNITS = {"L": 1, "hL": 100, "mL": 0.001, "gal": 3.785411784, "%": 0.01, "%/yr": 0.01, "%vol": 1, "proof": 0.5, "g/L": 1,
-         "mg/L": 1, "L/yr per vessel": 1, "months": 1, "g": 1, "years": 1, "°C": 1, "%/yr of total": 0.01,
-         "EUR/L": 1}
-MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
-BEFORE = [0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334]
 SOLUTES = ["sugar", "acidity", "va", "so2_total", "so2_free", "acid_ph", "money"]
 YIELD = 2 * 64.06 / 222.32  # grams of SO2 from a gram of potassium metabisulfite (section 13)
 FLOWS = ["opening", "in", "dosed", "drawn", "evaporated", "gauge", "lost", "analysed", "gained"]
-
-
-def amount(text):
-    number, unit = str(text).split(" ", 1)
-    return float(number) * UNITS[unit]
-
-
-def unit_of(text):
-    return str(text).split(" ", 1)[1]
-
-
-def day_of(iso):
-    """Section 2: 365 days to every year, 29 February counts as 1 March."""
-    year, month, day = map(int, str(iso).split("-"))
-    return 365 * year + BEFORE[month - 1] + day - 1
 
 
 class Row:
@@ -41,7 +24,9 @@ class Row:
         self.loss = stated.get("evaporation", "3 %/yr") if tier else "0 %/yr"
         self.vapour = amount(stated["vapour"]) if "vapour" in stated else 0.0
         self.so2_loss = so2_loss
-        self.parcels = {}  # (lot, day it entered or None) -> [litres, litres as entered, litres of alcohol]
+        self.of_wood = tier and stated.get("wood", "yes") == "yes"
+        # (lot, day it entered or None, days in wood or None) -> [litres, litres as entered, litres of alcohol]
+        self.parcels = {}
         self.solutes = dict.fromkeys(SOLUTES, 0.0)
         self.ph = NAN
 
@@ -93,6 +78,9 @@ class Row:
         if not self.parcels or years == 0:
             return 0.0, 0.0, 0.0
         before = self.volume()
+        if self.of_wood:  # section 11: each part grows older in wood by itself
+            self.parcels = {(lot, entered, days if days is None else days + round(365 * years)): parcel
+                            for (lot, entered, days), parcel in self.parcels.items()}
         if unit_of(self.loss) == "%/yr":
             keep = (1 - amount(self.loss)) ** years
             self.levels = [level * keep for level in self.levels]
@@ -119,7 +107,8 @@ class Cellar:
         loss = amount(scenario["so2_loss"]) if "so2_loss" in scenario else 0.4  # default of section 13
         self.rows = [Row(t, True, loss) for t in scenario["tiers"]] + [Row(t, False, loss) for t in scenario.get("tanks", [])]
         self.tiers = [row for row in self.rows if row.tier]
-        self.entry = scenario.get("clock", "harvest") == "entry"
+        self.entry = scenario.get("clock", "harvest") in ("entry", "wood")
+        self.wood = scenario.get("clock", "harvest") == "wood"
         self.lots = {lot["name"]: dict(lot) for lot in scenario["lots"]}
         self.zero = {}  # parcel -> day of age zero, NaN where unknown
         self.least = {}  # parcel of unknown age -> day on which it was wine
@@ -127,6 +116,14 @@ class Cellar:
         self.years, self.draws, self.refreshes, self.doses, self.readings = [], [], [], [], []
         self.total = {what: dict.fromkeys(FLOWS, 0.0) for what in ("volume", "alcohol", "sugar", "so2", "money")}
         self.year = None
+
+    # Ages (section 11).
+
+    def age(self, key, day):
+        return key[2] / 365 if self.wood else (day - self.zero[key]) / 365
+
+    def least_age(self, key, day):
+        return key[2] / 365 if self.wood else (day - self.least.get(key, self.zero[key])) / 365
 
     # Books.
 
@@ -174,7 +171,7 @@ class Cellar:
 
     def wine_of(self, lot_name, litres, day, row):
         lot = self.lots[lot_name]
-        key = (lot_name, day if self.entry and row.tier else None)
+        key = (lot_name, day if self.entry and row.tier else None, 0 if self.wood else None)
         self.zero[key] = day if self.entry else day_of(lot.get("harvested", f"{lot['vintage']}-10-01"))
         return {key: [litres, litres, litres * amount(lot["alcohol"]) / 100]}, solutes_of(lot, litres)
 
@@ -201,13 +198,25 @@ class Cellar:
             return float(count) * amount(size) / row.volume()
         return amount(text) / row.volume()
 
-    def draw(self, row, text, name, date, past):
+    def pour(self, giver, taker, share):
+        """Wine that was in no tier yet enters one on the day that it leaves its tank."""
+        parcels, solutes = giver.take(share)
+        if taker.tier and self.entry:
+            parcels = {(lot, self.today if entered is None else entered, days): parcel
+                       for (lot, entered, days), parcel in parcels.items()}
+            self.zero.update({key: key[1] for key in parcels if key not in self.zero})
+        taker.put(parcels, solutes)
+
+    def draw(self, row, text, name, date, past, to=None):
         before = math.fsum(r.alcohol() for r in self.tiers)
         ph = ph_of(row)
         share = self.share_of(text, row)
         parcels, solutes = row.take(share)
         litres, alcohol = (math.fsum(p[i] for p in parcels.values()) for i in (0, 2))
-        self.book("drawn", litres, alcohol, solutes)
+        if to is None:
+            self.book("drawn", litres, alcohol, solutes)
+        else:  # section 9: it is still in the book
+            to.put(parcels, solutes)
         self.draws.append({"date": date, "name": name, "from": row.name, "past": past, "day": self.today, "parcels": parcels,
                            "solutes": solutes, "before": before, "after": math.fsum(r.alcohol() for r in self.tiers),
                            "alcohol": alcohol, "pH": ph})
@@ -297,7 +306,7 @@ class Cellar:
         litres = amount(opening["volume"])
         parcels = {}
         for name, text in opening.get("lots", {"unknown": "100 %"}).items():
-            key = (name, ("opening", self.today))
+            key = (name, ("opening", self.today), None)
             self.zero[key], self.least[key] = NAN, self.today
             parcels[key] = [amount(text) * x for x in (litres, litres, litres * amount(opening["alcohol"]) / 100)]
         solutes = solutes_of(opening, litres)
@@ -310,10 +319,11 @@ class Cellar:
             self.add(act["lot"], self.place(act["to"])[0], amount(act["volume"]), self.today)
         elif verb == "draw":
             text = act.get("share") or act.get("volume") or act["bottles"]
-            self.draw(self.place(act["from"])[0], text, act.get("for", date), date, True)
+            self.draw(self.place(act["from"])[0], text, act.get("for", date), date, True,
+                      self.place(act["to"])[0] if "to" in act else None)
         elif verb == "move":
             giver = self.place(act["from"])[0]
-            self.place(act["to"])[0].put(*giver.take(self.share_of(act.get("share") or act["volume"], giver)))
+            self.pour(giver, self.place(act["to"])[0], self.share_of(act.get("share") or act["volume"], giver))
         elif verb == "lose":
             row, vessel = self.place(act["from"])
             parcels, solutes = row.take(self.share_of(act.get("share") or act["volume"], row), vessel)
@@ -366,22 +376,6 @@ class Cellar:
         self.lots.setdefault(name, {**like, **{k: v for k, v in refill.items() if k != "like"}, "name": name, "vintage": year,
                                     "harvested": f"{year:04}{harvest[4:]}"})
         return name
-
-
-def days_of(habit, first, until):
-    if "every" in habit:
-        year, month, day = map(int, str(habit["from"]).split("-"))
-        step = int(amount(habit["every"]))
-        count = year * 12 + month - 1
-        while count // 12 <= until:
-            date = f"{count // 12:04}-{count % 12 + 1:02}-{day:02}"
-            yield day_of(date), date
-            count += step
-    else:
-        day, month = habit["day"].split()
-        for year in range(first, until + 1):
-            date = f"{year:04}-{MONTHS.index(month) + 1:02}-{int(day):02}"
-            yield day_of(date), date
 
 
 def solutes_of(wine, litres):

@@ -28,7 +28,7 @@ This page is written by `tests/reference/validation.py`; a test holds it current
 `demo_by_scipy.py` runs it on the demo scenarios and compares figure by figure with `tierce forecast --json`: every draw
 with its ages and shares, every year, refresh, dose and reading, the stock, the balances, and the long run (eigenvalues
 by scipy). A figure may differ by 1e-9 of itself. Left out: proof gallons and molecular SO2, which the tables below
-hold, and `scenarios/in_the_cask.yaml`, whose vapour and spirit have tables of their own.
+hold, the long run of `tests/data/wood/yearly.yaml`, and `scenarios/in_the_cask.yaml`, whose vapour and spirit have tables of their own.
 
 """
 TABLES = """
