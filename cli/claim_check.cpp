@@ -36,7 +36,7 @@ void take_file(LoadedScenario& loaded, RuleBook& book, std::string& name, const 
     name = book.sets.size() > sets ? book.sets.back().name : book.rules.back().set;
     return;
   }
-  const Problem& first = problems.front();
+  const Problem first = no_rule_file(source, problems).value_or(problems.front());
   loaded.problems.push_back(
       {at,
        name + (first.at.line > 0 ? " is faulty in line " + std::to_string(first.at.line) : " is not read") + ": " +

@@ -1,17 +1,17 @@
 #include "cli/commands.h"
 
 #include <algorithm>
-#include <cerrno>
-#include <cstring>
 #include <iostream>
-#include <iterator>
 #include <ostream>
 
+#include "cli/answers.h"
 #include "cli/chosen_wines.h"
 #include "cli/claim_check.h"
 #include "cli/compare_command.h"
+#include "cli/deliver.h"
 #include "cli/fortify_command.h"
 #include "cli/json_losses.h"
+#include "cli/json_refusal.h"
 #include "cli/json_report.h"
 #include "cli/label_command.h"
 #include "cli/load.h"
@@ -32,19 +32,9 @@
 #include "cli/target_command.h"
 #include "cli/trace_report.h"
 #include "cli/write.h"
-#include "cli/write_file.h"
 
 namespace tierce {
 namespace {
-
-/// What one file came to: its status, and its report in the format asked for.
-struct Answer {
-  int status = kFine;
-  std::string text;  // text or CSV
-  nlohmann::json json;
-  std::optional<Outlook> outlook{};  // of a command that sums several files up
-  std::vector<ReserveRuns> page{};   // of `report`: its part of the one page
-};
 
 Answer refuse(const std::string& why) {
   say_error(why);
@@ -53,9 +43,9 @@ Answer refuse(const std::string& why) {
 
 Units units_for(const Options& options, const Scenario& scenario) { return options.units.value_or(scenario.units); }
 
-std::string rendered(const Report& report, const Options& options, const Scenario& scenario) {
-  const Units units = units_for(options, scenario);
-  return options.format == Format::csv ? csv_of(report.csv, units) : text_of(report, units);
+Shown rendered(const Report& report, const Options& options, const Scenario& scenario) {
+  if (options.format == Format::csv) return report.csv;
+  return text_of(report, units_for(options, scenario));
 }
 
 Span forecast_span(const Options& options, const Scenario& scenario) {
@@ -105,7 +95,7 @@ Answer check(const Options& options, const LoadedScenario& loaded) {
     report.parts.push_back(Paragraph{as_sentence(remark), 2});
     answer.json["remarks"].push_back({{"line", remark.at.line}, {"column", remark.at.column}, {"what", remark.what}});
   }
-  answer.text = text_of(report, Units::metric);
+  answer.shown = text_of(report, Units::metric);
   return answer;
 }
 
@@ -203,7 +193,8 @@ Answer target(const Options& options, const LoadedScenario& loaded, std::ostream
   const Scenario& scenario = loaded.scenario;
   const TargetOutcome found =
       answer_target(options, loaded, forecast_span(options, scenario), units_for(options, scenario), err);
-  return {found.status, found.report.parts.empty() ? "" : rendered(found.report, options, scenario), found.json, {}};
+  return {
+      found.status, found.report.parts.empty() ? Shown("") : rendered(found.report, options, scenario), found.json, {}};
 }
 
 double allowance_of(const Options& options, const Scenario& scenario) {
@@ -246,7 +237,7 @@ Answer label(const Options& options, const LoadedScenario& loaded, std::ostream&
 
 Answer compare(const Options& options, const LoadedScenario& loaded, std::ostream& err) {
   const CompareAnswer of = answer_compare(options, loaded, units_for(options, loaded.scenario), err);
-  return {of.status, of.status == kBadInput ? "" : rendered(of.report, options, loaded.scenario), of.json};
+  return {of.status, of.status == kBadInput ? Shown("") : rendered(of.report, options, loaded.scenario), of.json};
 }
 
 Answer report(const Options& options, const LoadedScenario& loaded) {
@@ -254,7 +245,7 @@ Answer report(const Options& options, const LoadedScenario& loaded) {
   ReserveRuns runs = run_for_page(loaded, forecast_span(options, loaded.scenario), units);
   Answer answer{status_of(runs.outlook), "", {}};
   if (options.format == Format::json) answer.json = page_json(runs);
-  else if (options.format == Format::csv) answer.text = csv_of(page_csv(runs), units);
+  else if (options.format == Format::csv) answer.shown = page_csv(runs);
   else answer.page.push_back(std::move(runs));
   return answer;
 }
@@ -319,7 +310,9 @@ std::vector<Problem> found_by_running(const Scenario& scenario) {
   return bottlings_not_found(scenario, run_scenario(scenario, {}).run);
 }
 
-Answer answer_for(const Options& options, const std::string& path, std::ostream& err) {
+/// `reserve` and, of the first one, `units` are filled in.
+Answer answer_for(const Options& options, const std::string& path, std::string& reserve, std::optional<Units>& units,
+                  std::ostream& err) {
   const Limits& limits = options.large ? kLargeLimits : kUsualLimits;
   LoadedScenario loaded = load_scenario(path, limits);
   if (loaded.problems.empty())
@@ -332,7 +325,7 @@ Answer answer_for(const Options& options, const std::string& path, std::ostream&
       print_problems(loaded.problems, loaded.source, err);
       say_error(loaded.source.path + ": as it was known on " + iso_text(*options.as_known_on) +
                 " the book does not hold together");
-      return {kFails, "", nlohmann::json(nullptr)};
+      return {kFails, "", impossible_json(loaded.source.path, loaded.problems)};
     }
   }
   if (!loaded.problems.empty()) {
@@ -341,25 +334,14 @@ Answer answer_for(const Options& options, const std::string& path, std::ostream&
     return {kBadInput, "", asked ? problems_json(loaded.source.path, loaded.problems) : nlohmann::json(nullptr)};
   }
   remark_on_days_ahead(loaded.scenario, options.today);
+  reserve = loaded.scenario.reserve;
+  if (!units) units = units_for(options, loaded.scenario);
   if (options.command == "target") return target(options, loaded, err);
   if (options.command == "label") return label(options, loaded, err);
   if (options.command == "compare") return compare(options, loaded, err);
   for (const Named& command : kCommands)
     if (options.command == command.name) return command.run(options, loaded);
   return {kOurBug, "", nlohmann::json(nullptr), {}};
-}
-
-int deliver(const Options& options, const std::string& content, std::ostream& out) {
-  if (options.output.empty()) {
-    out << content << std::flush;
-    if (out) return kFine;
-    say_error(std::string("the report could not be written: ") + std::strerror(errno));
-    return kBadInput;
-  }
-  const std::string failure = write_file(options.output, content);
-  if (failure.empty()) return kFine;
-  say_error(options.output + " was not written: " + failure);
-  return kBadInput;
 }
 
 }  // namespace
@@ -369,29 +351,22 @@ int run_command(const Options& options, std::ostream& out, std::ostream& err) {
   if (options.command == "new") return run_new(options.own, options.today, std::cin, out);
   if (options.command == "record") return run_record(options.own, options.today, std::cin, out, err);
   if (options.command == "refresh") return run_refresh(options, out, err);
-  int status = kFine;
-  std::string text;
-  nlohmann::json json = nlohmann::json::array();
-  std::vector<Outlook> reserves;
-  std::vector<ReserveRuns> page;
-  const auto take = [&](const Answer& answer) {
-    status = std::max(status, answer.status);
-    if (!text.empty() && !answer.text.empty()) text += '\n';
-    text += answer.text;
-    if (!answer.json.is_null()) json.push_back(answer.json);
-  };
-  for (const std::string& path : options.files) {
-    Answer answer = answer_for(options, path, err);
-    take(answer);
-    std::move(answer.page.begin(), answer.page.end(), std::back_inserter(page));
-    if (answer.outlook) reserves.push_back(std::move(*answer.outlook));
+  if (const std::string twice = given_twice(options.files); !twice.empty()) {
+    say_error(twice);
+    return kBadInput;
   }
-  if (const auto sum = premises(options, reserves)) take(*sum);
-  if (!page.empty() && status != kBadInput) text = page_text(page);  // no page with a reserve left out unseen
-  if (options.format == Format::json)
-    text = json.empty() ? "" : json_text(options.files.size() == 1 ? json.front() : json);
-  if (text.empty()) return status;  // nothing to say: a file asked for with -o stays as it was
-  return std::max(status, deliver(options, text, out));
+  Answers all;
+  for (const std::string& path : options.files) {
+    std::string reserve;
+    Answer answer = answer_for(options, path, reserve, all.units, err);
+    (answer.status == kBadInput ? all.refused : all.sound).push_back(path);
+    take(all, std::move(answer), reserve);
+  }
+  if (all.status == kBadInput) return refuse_all(all, options, out);
+  if (auto sum = premises(options, all.reserves)) take(all, std::move(*sum), kAllReserves);
+  const std::string text = written(all, options);
+  if (text.empty()) return all.status;  // nothing to say: a file asked for with -o stays as it was
+  return std::max(all.status, deliver(options.output, text, out));
 }
 
 }  // namespace tierce

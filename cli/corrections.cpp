@@ -52,6 +52,12 @@ bool has_all(const Node& entry, const Node& meant) {
   });
 }
 
+/// ", and says 'entry: {ref: D-1}'" of a correction
+std::string said_of(const Node& correction) {
+  const Node* entry = value_of(correction, "entry");
+  return entry == nullptr || as_written(*entry).empty() ? "" : ", and says 'entry: {" + as_written(*entry) + "}'";
+}
+
 /// The entry with the keys of `with` in place of its own.
 Node replaced(Node entry, const Node& with) {
   entry.at = with.at;
@@ -142,8 +148,18 @@ const Node* Corrections::entry_meant(Fields& fields, const Node& correction) {
     fields.report(meant.at, counted(matches.size()) + " '" + as_written(meant) + "'",
                   "values that only one of them has, or 'which: 2' for the second of them",
                   "they stand in the lines " + lines_text(matches));
+  else if (const Node* corrected = correction_meant(meant))
+    fields.report(meant.at, "'" + as_written(meant) + "' is a correction, and a correction is not corrected",
+                  "the entry that it corrects, once more: a later correction goes on from the earlier one",
+                  "it stands in line " + std::to_string(corrected->at.line) + said_of(*corrected));
   else if (all_read) fields.report(meant.at, "no entry of the log up to that day has '" + as_written(meant) + "'", how);
   else ++draft_.problems.unread;
+  return nullptr;
+}
+
+const Node* Corrections::correction_meant(const Node& meant) const {
+  for (const Node* node : log_)
+    if (is_one(*node) && has_all(*node, meant)) return node;
   return nullptr;
 }
 

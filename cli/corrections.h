@@ -33,6 +33,8 @@ class Corrections {
 
   void read(const Node& node);
   const Node* entry_meant(Fields& fields, const Node& correction);
+  /// A correction that has these values: it was meant, but is none that can be corrected.
+  const Node* correction_meant(const Node& meant) const;
   bool can_be_changed(Fields& fields);
 
   Draft& draft_;

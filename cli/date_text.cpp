@@ -44,8 +44,10 @@ std::string date_meant(const std::string& text) {
 
 std::string why_impossible(const Date& date) {
   if (date.year < 1) return "years run from 0001 to 9999";
+  const Date turned{date.year, date.day, date.month};
   if (date.month > 12 && date.day >= 1 && date.day <= 12)
-    return "the month stands before the day: " + iso_text({date.year, date.day, date.month});
+    return "the month stands before the day" +
+           (is_valid(turned) ? ": " + iso_text(turned) : "; " + why_impossible(turned));
   if (date.month < 1 || date.month > 12) return "months run from 01 to 12";
   if (date.day < 1) return "days run from 01";
   return months()[static_cast<std::size_t>(date.month - 1)] + ' ' + std::to_string(date.year) + " has " +

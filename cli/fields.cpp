@@ -4,6 +4,7 @@
 #include <set>
 
 #include "cli/cut_values.h"
+#include "cli/source.h"
 #include "cli/suggest.h"
 
 namespace tierce {
@@ -19,6 +20,13 @@ std::string line_hint(const Node& first) { return "the first stands in line " + 
 std::string value_text(const Key& key) {
   if (key.form == Form::quantity) return "a number with a unit: " + units_text(key.measure);
   return key.form == Form::choice ? listed(key.choices) : key.meaning;
+}
+
+/// Two names that differ only in what nobody sees would be two names.
+void refuse_hidden(const Node& name, Problems& problems) {
+  if (const auto hidden = hidden_in_name(name.text))
+    problems.add({name.at, hidden->name + " stands in '" + name.text + "'", "a name of letters that can be seen",
+                  "write it anew", true});
 }
 
 }  // namespace
@@ -216,6 +224,7 @@ std::optional<DayOfYear> Fields::day_of_year(const std::string& key) {
 std::string Fields::text(const std::string& key, const std::string& standard) {
   const auto written = scalar(key);
   if (!written) return standard;
+  if (key != "note" && key != "because") refuse_hidden(*find(key), problems_);
   return is_whole_text(key, *find(key)) ? with_plain_spaces(*written) : "";
 }
 
@@ -299,6 +308,7 @@ std::vector<std::pair<const Node*, double>> Fields::quantities(const std::string
       report(name.at, "'" + name.text + "' is given twice in '" + key + "'", "each name once");
     else if (cut.entries > 0) report(value.at, cut.misread, named);
     else {
+      refuse_hidden(name, problems_);
       const auto read = read_quantity(value.kind == Node::Kind::scalar ? value.text : "", measure);
       if (const auto* misread = std::get_if<Misread>(&read)) report(value.at, *misread, named);
       else if (const double number = std::get<Quantity>(read).value; range.holds(number))
@@ -311,8 +321,10 @@ std::vector<std::pair<const Node*, double>> Fields::quantities(const std::string
 
 std::optional<std::string> scalar_text(const Node& node, const std::string& what, Problems& problems) {
   if (node.reported) ++problems.unread;
-  else if (node.kind == Node::Kind::scalar && !node.text.empty()) return with_plain_spaces(node.text);
-  else problems.add({node.at, what + " is text, not " + kind_text(node), "", ""});
+  else if (node.kind == Node::Kind::scalar && !node.text.empty()) {
+    refuse_hidden(node, problems);
+    return with_plain_spaces(node.text);
+  } else problems.add({node.at, what + " is text, not " + kind_text(node), "", ""});
   return std::nullopt;
 }
 

@@ -291,7 +291,7 @@ void take_quantity(ParsedFortify& parsed, const Option& option) {
 void take_texts(ParsedFortify& parsed) {
   FortifyOptions& options = parsed.options;
   options.refractometer = options.has("refractometer");
-  options.output = options.typed("output");
+  options.output = options.typed("output") == "-" ? "" : options.typed("output");  // "-" is the screen
   options.lot = options.typed("lot");
   std::vector<Problem> faults;
   if (!options.lot.empty()) source_from("", options.lot, faults);  // is it text?

@@ -20,6 +20,16 @@ bool told(const std::vector<Problem>& problems, const Source& source, std::ostre
   return !problems.empty();
 }
 
+/// --rules names neither a set nor a file.
+Problem no_such_rules(const RuleBook& book, const std::string& asked) {
+  std::vector<std::string> names;
+  for (const RuleSet& set : book.sets) names.push_back(set.name);
+  return {{},
+          "there is no rule set and no file '" + asked + "'",
+          listed(names) + ", or a rule file of your own",
+          did_you_mean(nearest(asked, names))};
+}
+
 bool is_set(const RuleBook& book, const std::string& name) {
   return std::any_of(book.sets.begin(), book.sets.end(), [&](const RuleSet& set) { return set.name == name; });
 }
@@ -35,11 +45,18 @@ bool take_rules(const Options& options, const LoadedScenario& loaded, LabelQuest
       question.sets.push_back(asked);
       continue;
     }
+    std::error_code error;
+    if (!std::filesystem::exists(asked, error) && !std::filesystem::is_symlink(asked, error)) {
+      print_refusals({no_such_rules(question.book, asked)}, "--rules", kBadInput, err);
+      sound = false;
+      continue;
+    }
     std::vector<Problem> problems;
     const Source source = load_source(asked, problems);
     const std::size_t sets = question.book.sets.size();
     if (problems.empty()) read_rules(source, question.book, problems);
     for (std::size_t i = sets; i < question.book.sets.size(); ++i) question.book.sets[i].added = true;
+    if (const auto other = no_rule_file(source, problems)) problems = {*other};
     if (told(problems, source, err)) sound = false;
   }
   return sound;

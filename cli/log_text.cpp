@@ -306,7 +306,9 @@ AddedEntry add_to_log(const std::string& bytes, const WrittenEntry& entry) {
   AddedEntry added{.bytes = bytes};
   LogEditor editor(bytes, old_source, old, entry);
   auto insertions = editor.insertions();
-  std::sort(insertions.begin(), insertions.end(), [](const auto& a, const auto& b) { return a.at > b.at; });
+  // From the end of the file, so that offsets hold; of two at one place the one that comes later goes in first.
+  std::reverse(insertions.begin(), insertions.end());
+  std::stable_sort(insertions.begin(), insertions.end(), [](const auto& a, const auto& b) { return a.at > b.at; });
   for (const Insertion& insertion : insertions) added.bytes.insert(insertion.at, insertion.text);
   problems.clear();
   const Source source = source_from("", added.bytes, problems);

@@ -3,6 +3,8 @@
 #include <spdlog/sinks/stdout_sinks.h>
 #include <spdlog/spdlog.h>
 
+#include "cli/source.h"
+
 namespace tierce {
 
 void start_messages() {
@@ -10,13 +12,21 @@ void start_messages() {
   spdlog::set_pattern("tierce: %l: %v");
 }
 
-// A string_view is taken as it stands: a brace in it is no format.
-void say_error(const std::string& what) { spdlog::error(std::string_view(what)); }
-void say_warning(const std::string& what) { spdlog::warn(std::string_view(what)); }
-void say_progress(const std::string& what) { spdlog::info(std::string_view(what)); }
+namespace {
+
+// Arguments and names of files stand in messages. A string_view is taken as it stands: a brace in it is no format.
+void say(spdlog::level::level_enum level, const std::string& what) {
+  const std::string said = fit_for_a_line(what);
+  spdlog::log(level, std::string_view(said));
+}
+
+}  // namespace
+
+void say_error(const std::string& what) { say(spdlog::level::err, what); }
+void say_warning(const std::string& what) { say(spdlog::level::warn, what); }
+void say_progress(const std::string& what) { say(spdlog::level::info, what); }
 void say_our_fault(const std::string& what) {
-  const std::string said = "a fault of this program, please report it: " + what;
-  spdlog::critical(std::string_view(said));
+  say(spdlog::level::critical, "a fault of this program, please report it: " + what);
 }
 
 }  // namespace tierce

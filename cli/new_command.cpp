@@ -9,6 +9,7 @@
 #include <ostream>
 #include <sstream>
 
+#include "cli/deliver.h"
 #include "cli/load.h"
 #include "cli/messages.h"
 #include "cli/new_questions.h"
@@ -119,7 +120,7 @@ bool ask(const NewQuestion& question, const std::string& standard, Answers& answ
   for (;;) {
     out << question.asks << "? [" << standard << "] " << std::flush;
     std::string answer;
-    if (!std::getline(in, answer)) return false;
+    if (!out || !std::getline(in, answer)) return false;  // a question that nobody sees is not asked
     answer = trimmed(answer);
     if (answer.empty()) return true;
     const std::string fault = fault_of_answer(question.name, answer);
@@ -153,22 +154,19 @@ std::string fault_between(const NewOptions& options, const Starter& starter) {
   return problems.empty() ? "" : "these figures do not go together: " + problems.front().what;
 }
 
-void say_what_was_written(const NewOptions& options, const Starter& starter, std::ostream& out) {
+std::string what_was_written(const NewOptions& options, const Starter& starter) {
   const std::string shown = fit_to_show(options.file);
-  if (options.json) {
-    out << json_text({{"file", shown}, {"placeholders", starter.placeholders}});
-    return;
-  }
+  if (options.json) return json_text({{"file", shown}, {"placeholders", starter.placeholders}});
   Report report;
   report.parts.push_back(Paragraph{shown + " was written."});
   if (!starter.placeholders.empty())
     report.parts.push_back(Paragraph{"Invented, and marked PLACEHOLDER in it: " + listed(starter.placeholders) + "."});
   report.parts.push_back(Paragraph{"Next: tierce forecast " + shown});
-  out << text_of(report, Units::metric);
+  return text_of(report, Units::metric);
 }
 
 int refuse(const std::vector<std::string>& faults) {
-  for (const std::string& fault : faults) say_error(fit_to_show(fault));
+  for (const std::string& fault : faults) say_error(fault);
   return kBadInput;
 }
 
@@ -178,10 +176,7 @@ int run_new(const std::vector<std::string>& arguments, const Date& today, std::i
   NewOptions options;
   options.today = today;
   if (const auto faults = parse(arguments, options); !faults.empty()) return refuse(faults);
-  if (!options.help.empty()) {
-    out << options.help;
-    return kFine;
-  }
+  if (!options.help.empty()) return deliver("", options.help, out);
   std::error_code error;
   if (fs::exists(fs::symlink_status(options.file, error)))
     return refuse({options.file + " exists, and 'tierce new' never writes over a file"});
@@ -193,10 +188,9 @@ int run_new(const std::vector<std::string>& arguments, const Date& today, std::i
   options.answers.try_emplace("units", "metric");
   const Starter starter = starter_from(options.answers, today);
   if (const std::string fault = fault_between(options, starter); !fault.empty()) return refuse({fault});
-  const std::string failure = write_file(options.file, starter.text);
+  const std::string failure = write_new_file(options.file, starter.text);
   if (!failure.empty()) return refuse({options.file + " was not written: " + failure});
-  say_what_was_written(options, starter, out);
-  return kFine;
+  return deliver("", what_was_written(options, starter), out);
 }
 
 }  // namespace tierce

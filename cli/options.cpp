@@ -190,7 +190,11 @@ std::string take_given(const po::variables_map& values, Options& options) {
 std::string take_texts(const po::variables_map& values, Options& options) {
   if (values.count("json") + values.count("csv") > 1) return "--json and --csv cannot both be given";
   options.format = values.count("json") > 0 ? Format::json : values.count("csv") > 0 ? Format::csv : Format::text;
-  if (values.count("output") > 0) options.output = values["output"].as<std::string>();
+  if (values.count("output") > 0) {
+    const auto file = values["output"].as<std::string>();
+    if (file.empty()) return "-o: the name of a file is missing; without -o the report goes to the screen";
+    if (file != "-") options.output = file;  // "-" is the screen, as everywhere
+  }
   for (const char* name : {"on", "draw", "lot"})
     if (values.count(name) > 0 && fit_to_show(values[name].as<std::string>()) != values[name].as<std::string>())
       return std::string("--") + name + ": this is no text that can be seen";

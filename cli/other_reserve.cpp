@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <filesystem>
 
+#include "cli/kept_files.h"
 #include "cli/outlook.h"
 #include "cli/suggest.h"
 #include "engine/age.h"
@@ -136,8 +137,11 @@ const LoadedScenario& other_file(const std::string& path, const Limits& limits, 
 }
 
 /// What a faulty file says of itself where it is named.
-Problem fault_of(const Origin& origin, const Problem& first) {
+Problem fault_of(const Origin& origin, const LoadedScenario& other) {
+  const Problem& first = other.problems.front();
   const bool read = first.at.line > 0;
+  if (read && !begins_with_key_of(keys::scenario(), other.source.text))
+    return {origin.at, origin.file + " is no scenario: it begins with none of its keys", "a sound file", "", false};
   return {
       origin.at,
       origin.file + (read ? " is faulty in line " + std::to_string(first.at.line) : " is not read") + ": " + first.what,
@@ -161,7 +165,7 @@ std::optional<Problem> bring(LoadedScenario& loaded, std::size_t lot, const Limi
   if (is_no_file(path))
     return Problem{origin.at, origin.file + " is not read: it is a pipe or a device", "a file", "", false};
   const LoadedScenario& other = other_file(path, limits, before);
-  if (!other.problems.empty()) return fault_of(origin, other.problems.front());
+  if (!other.problems.empty()) return fault_of(origin, other);
   Scenario scenario = other.scenario;
   scenario.clock = loaded.scenario.clock;  // ages as they are counted here
   const Outlook outlook = run_scenario(scenario, {.habit = false});

@@ -89,6 +89,21 @@ Table with_totals(Table table, const std::vector<Line>& lines) {
   return table;
 }
 
+/// Where the reserves stand at different days: which, and what that means for the sums. Empty where they do not.
+std::string days_text(const std::vector<Outlook>& reserves) {
+  std::string text;
+  bool differ = false;
+  const auto day_of = [](const Outlook& outlook) { return outlook.run.looks.back().date; };
+  for (const Outlook& outlook : reserves) {
+    if (outlook.run.looks.empty()) continue;
+    differ = differ || day_of(outlook) != day_of(reserves.front());
+    text += (text.empty() ? "" : ", ") + outlook.scenario.reserve + ' ' + day_text(day_of(outlook));
+  }
+  if (!differ) return "";
+  return "These stocks are of different days (" + text +
+         "), so their sums are those of no one day: --on DATE, or --on today, shows all on one.";
+}
+
 json line_object(const Line& line) {
   return {{"reserve", line.reserve},
           {"kind", line.kind},
@@ -113,6 +128,7 @@ Report premises_stock_report(const std::vector<Outlook>& reserves, Units units) 
   report.csv = inventory_table(lines);
   report.parts.push_back(Paragraph{
       "THE PREMISES: " + number_text(static_cast<double>(reserves.size()), Figure::whole, units) + " reserves"});
+  if (const std::string days = days_text(reserves); !days.empty()) report.parts.push_back(Paragraph{days});
   report.parts.push_back(Paragraph{""});
   report.parts.push_back(with_totals(report.csv, lines));
   report.parts.push_back(Paragraph{""});

@@ -3,6 +3,9 @@
 #include <algorithm>
 #include <ostream>
 
+#include "cli/options.h"
+#include "cli/quantity_text.h"
+
 namespace tierce {
 namespace {
 
@@ -75,6 +78,17 @@ void print_line(const Problem& problem, const Source& source, Columns& columns, 
 }
 
 }  // namespace
+
+void print_refusals(const std::vector<Problem>& problems, const std::string& where, int status, std::ostream& out) {
+  const char* allowed = status == kFails ? "possible" : "allowed here";
+  const auto line = [](const std::string& text) { return fit_for_a_line(with_plain_spaces(text)); };
+  for (const Problem& problem : problems) {
+    out << "tierce: error: " << (where.empty() ? "" : line(where) + ": ") << line(problem.what) << '\n';
+    if (!problem.allowed.empty()) out << "  " << allowed << ": " << line(problem.allowed) << '\n';
+    if (!problem.hint.empty()) out << "  " << line(problem.hint) << '\n';
+  }
+  if (problems.size() > 1) out << problems.size() << " faults\n";
+}
 
 void print_problems(const std::vector<Problem>& problems, const Source& source, std::ostream& out) {
   Columns columns(source);

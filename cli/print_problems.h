@@ -3,6 +3,7 @@
 #pragma once
 
 #include <iosfwd>
+#include <string>
 #include <vector>
 
 #include "cli/source.h"
@@ -10,5 +11,8 @@
 namespace tierce {
 
 void print_problems(const std::vector<Problem>& problems, const Source& source, std::ostream& out);
+/// Faults of arguments and refused plans, which have no place in a file: `where`, what is wrong, what is allowed (or
+/// with kFails possible), what was meant.
+void print_refusals(const std::vector<Problem>& problems, const std::string& where, int status, std::ostream& out);
 
 }  // namespace tierce

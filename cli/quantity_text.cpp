@@ -144,19 +144,38 @@ std::size_t times_length(const std::string& rest) {
   return 0;
 }
 
+/// What a number without a unit may be where shares and litres are allowed: 20 is 20 % or 20 L, 0.2 is 20 % or 0.2 L.
+std::string bare_amount(const std::string& number) {
+  const double value = to_double(number);
+  const std::string litres = "'" + number + " L'?";
+  if (!(value > 0.0 && value <= 100.0)) return "did you mean " + litres;
+  const double percent = value < 1.0 ? std::round(value * 1e8) / 1e6 : value;
+  return "did you mean '" + plain_number(percent) + " %' or " + litres;
+}
+
+/// The size of a bottle as it is written here: "375ml" and "375" are 375 mL. Empty where that is no size either.
+std::string size_meant(const std::string& size) {
+  const auto [number, unit] = split_number(size);
+  const auto& units = units_of(Measure::volume);
+  const bool known = std::any_of(units.begin(), units.end(), [&](const Unit& one) { return one.name == unit; });
+  const std::string meant = known          ? number + ' ' + unit
+                            : unit.empty() ? number + " mL"
+                                           : quantity_meant(number, unit, Measure::volume);
+  return std::holds_alternative<Quantity>(read_quantity(meant, Measure::volume)) ? meant : "";
+}
+
 Read<Amount> bottles_of(const std::string& text, const std::string& number, const std::string& rest) {
   const std::string size = trimmed(rest.substr(times_length(rest)));
-  const std::string written = number + " x " + size;
+  const std::string meant = size_meant(size);
+  const std::string written = meant.empty() ? "" : number + " x " + meant;
   if (!rest.starts_with("x ") && !size.empty())
     return Misread{"'" + trimmed(text) + "' is no number of bottles", kBottleForm, did_you_mean(written)};
   const auto count = read_whole(number, 1, 100000000);
   if (const auto* misread = std::get_if<Misread>(&count)) return Misread{misread->what, kBottleForm, misread->hint};
   const auto litres = read_quantity(size, Measure::volume);
-  if (const auto* misread = std::get_if<Misread>(&litres)) {
-    const bool bare = !size.empty() && split_number(size).second.empty();
+  if (const auto* misread = std::get_if<Misread>(&litres))
     return Misread{"the bottle's size: " + misread->what, kBottleForm,
-                   bare ? did_you_mean(written + " mL") : misread->hint};
-  }
+                   written.empty() ? misread->hint : did_you_mean(written)};
   Amount amount;
   amount.kind = Amount::Kind::bottles;
   amount.value = std::get<int>(count);
@@ -245,7 +264,8 @@ Read<Amount> read_amount(const std::string& text) {
   const bool share = unit == "%";
   const auto read = read_quantity(text, share ? Measure::share : Measure::volume);
   if (const auto* misread = std::get_if<Misread>(&read))
-    return Misread{misread->what, misread->allowed == kNumberForm ? misread->allowed : kAmountForm, misread->hint};
+    return Misread{misread->what, misread->allowed == kNumberForm ? misread->allowed : kAmountForm,
+                   unit.empty() && misread->hint.starts_with("did you mean") ? bare_amount(number) : misread->hint};
   Amount amount;
   amount.kind = share ? Amount::Kind::share : Amount::Kind::litres;
   amount.value = std::get<Quantity>(read).value;

@@ -4,6 +4,7 @@
 #include <array>
 
 #include "cli/fields.h"
+#include "cli/kept_files.h"
 #include "cli/rule_keys.h"
 #include "cli/suggest.h"
 #include "cli/yaml_tree.h"
@@ -320,6 +321,12 @@ Read<Limit> read_limit(const std::string& text, const std::string& quantity) {
   if (limit.op == Operator::multiple_of && !(limit.value > 0.0))
     return Misread{"'" + text + "' has no multiples", "a value above zero", ""};
   return limit;
+}
+
+std::optional<Problem> no_rule_file(const Source& source, const std::vector<Problem>& problems) {
+  if (problems.empty() || source.text.empty() || begins_with_key_of(keys::rule_file(), source.text))
+    return std::nullopt;
+  return Problem{{}, "this is no rule file: it begins with none of its keys", listed(keys::rule_file().names()), ""};
 }
 
 void read_rules(const Source& source, RuleBook& book, std::vector<Problem>& problems) {

@@ -1,6 +1,7 @@
 // A rule file as rules, with every fault found on the way.
 #pragma once
 
+#include <optional>
 #include <variant>
 #include <vector>
 
@@ -12,6 +13,9 @@ namespace tierce {
 
 /// Adds what the file holds to the book. Ids that the book has already are faults.
 void read_rules(const Source& source, RuleBook& book, std::vector<Problem>& problems);
+
+/// Of a file with faults that is something else altogether: the one thing to say of it, without its text.
+std::optional<Problem> no_rule_file(const Source& source, const std::vector<Problem>& problems);
 
 /// "at least 95 %": an operator and a value, in the unit of the quantity.
 struct Limit {

@@ -107,6 +107,14 @@ std::optional<Action> read_bring_in(Draft& draft, Fields& fields) {
       return std::nullopt;
     }
     place.vessel = known->second.vessel;  // back again, perhaps with another capacity
+  } else if (const Tier& own = draft.scenario.tiers[static_cast<std::size_t>(tier->row)];
+             vessels.size() == 1 && vessels[0].name == own.name) {
+    const std::string line = std::to_string(vessels[0].at.line);
+    fields.report(fields.at("vessel"),
+                  "'vessel': tier '" + own.name + "' cannot get a second vessel, since the one in line " + line +
+                      " has the tier's name, which would then mean both",
+                  "another name for the vessel in line " + line + ", as in '" + own.name + " 1'");
+    return std::nullopt;
   } else {
     draft.places.learn(name, place);
     vessels.push_back(vessel);

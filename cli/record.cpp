@@ -70,6 +70,7 @@ Recorded record_entries(const std::string& path, const std::vector<WrittenEntry>
   if (!recorded.after.problems.empty() || !turn) return recorded;
   recorded.failure = turn->replace(fresh, seen);
   recorded.written = recorded.failure.empty();
+  if (recorded.written) recorded.lost = turn->lost();
   return recorded;
 }
 

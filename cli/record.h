@@ -14,7 +14,8 @@ struct Recorded {
   std::vector<AddedEntry> added;  // their places in the new file, in the order given; without the bytes
   bool faulty_before = false;     // the faults of `after` are those that the file had already
   bool written = false;
-  std::string failure;  // why nothing was written, if it is no fault of the file
+  std::string failure;              // why nothing was written, if it is no fault of the file
+  std::vector<std::string> lost{};  // what the new file could not be given of the old one, as its group
 };
 
 /// `entries` in the order of their days. `doing`: what others who want to write the file are told. With `only_show`

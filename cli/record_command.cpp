@@ -4,6 +4,7 @@
 #include <cmath>
 #include <ostream>
 
+#include "cli/deliver.h"
 #include "cli/messages.h"
 #include "cli/outlook.h"
 #include "cli/print_problems.h"
@@ -116,15 +117,26 @@ std::vector<std::string> remarks_of(Recorded& recorded, const Date& today) {
 }
 
 int record(RecordRequest request, const std::vector<WrittenEntry>& entries, std::ostream& out, std::ostream& err) {
+  // Told before it is written: a slip of the year would put the whole habit off until then.
+  for (const WrittenEntry& entry : entries)
+    if (entry.date > request.today) {
+      say_warning("the day lies ahead: " + iso_text(entry.date) +
+                  "; a log holds what was done, and the habit begins only behind its last entry");
+      break;
+    }
   Recorded recorded =
       record_entries(request.file, entries, "record " + (request.sheet ? "--sheet" : request.verb), request.only_show);
   const bool done = recorded.after.problems.empty() && recorded.failure.empty();
   if (!done) return refuse(recorded, request, err);
   for (std::string& remark : remarks_of(recorded, request.today)) request.remarks.push_back(std::move(remark));
-  out << (request.json ? json_text(json_of(recorded, request, entries))
-                       : text_of(report_of(recorded, request, entries), recorded.after.scenario.units))
-      << std::flush;
-  return kFine;
+  for (const std::string& lost : recorded.lost)
+    say_warning(request.file + ": " + lost + " could not be kept; set it again, or ask whoever may");
+  const int told = deliver("",
+                           request.json ? json_text(json_of(recorded, request, entries))
+                                        : text_of(report_of(recorded, request, entries), recorded.after.scenario.units),
+                           out);
+  if (told != kFine && recorded.written) say_error("the entry stands in the file all the same");
+  return told;
 }
 
 }  // namespace
@@ -132,10 +144,7 @@ int record(RecordRequest request, const std::vector<WrittenEntry>& entries, std:
 int run_record(const std::vector<std::string>& arguments, const Date& today, std::istream& in, std::ostream& out,
                std::ostream& err) {
   ParsedRecord parsed = parse_record(arguments, today);
-  if (!parsed.help.empty()) {
-    out << parsed.help;
-    return kFine;
-  }
+  if (!parsed.help.empty()) return deliver("", parsed.help, out);
   if (!parsed.error.empty()) {
     say_error(parsed.error);
     return kBadInput;

@@ -28,6 +28,7 @@ class Questions {
   Questions(std::istream& in, std::ostream& out) : in_(in), out_(out) {}
 
   bool ended() const { return ended_; }
+  bool seen() const { return out_.good(); }
   void say(const std::string& text, std::size_t indent = 0) {
     out_ << text_of({{Paragraph{std::string(indent, ' ') + text, indent}}, {}}, Units::metric);
   }
@@ -38,7 +39,7 @@ class Questions {
     while (!ended_) {
       out_ << question << (expected.empty() ? "" : " (expected " + expected + ")") << ": " << std::flush;
       std::string answer;
-      ended_ = !std::getline(in_, answer);
+      ended_ = !out_ || !std::getline(in_, answer);             // a question that nobody sees is not asked
       if (ended_ || ::isatty(STDIN_FILENO) == 0) out_ << '\n';  // on a terminal the answer itself ends the line
       answer = trimmed(answer);
       if (answer.empty()) return "";
@@ -114,6 +115,7 @@ class Sheet {
     const Date& now = today_;
     day_ = answer.empty() ? now : std::get<Date>(read_date(answer));
     if (day_ < now) entered_ = now;
+    if (day_ > now) ask_.say("That day lies ahead; a log holds what was done.", 2);
     ref_ = ask_.ask("number of the sheet", "", [](std::string&) { return std::string(); });
   }
 
@@ -235,6 +237,11 @@ SheetAnswers stop(const std::string& why) {
   return {{}, kBadInput};
 }
 
+std::string ended_text(const Questions& questions) {
+  return std::string(questions.seen() ? "the answers end before the sheet does" : "the questions cannot be shown") +
+         "; nothing was written";
+}
+
 }  // namespace
 
 SheetAnswers ask_sheet(const RecordRequest& request, std::istream& in, std::ostream& out, std::ostream& err) {
@@ -250,7 +257,7 @@ SheetAnswers ask_sheet(const RecordRequest& request, std::istream& in, std::ostr
   questions.say("A blank answer skips the line: nothing is recorded for it. Expected values are those of the book.");
   questions.say("");
   SheetAnswers answers{Sheet(questions, loaded.scenario, *expected, request.today).fill(), kFine};
-  if (questions.ended()) return stop("the answers end before the sheet does; nothing was written");
+  if (questions.ended()) return stop(ended_text(questions));
   questions.say("");
   if (answers.entries.empty()) {
     questions.say("Every line was skipped; nothing was written.");
@@ -262,7 +269,7 @@ SheetAnswers ask_sheet(const RecordRequest& request, std::istream& in, std::ostr
       "Write these lines into " + loaded.source.path + "? yes or no", "",
       [](std::string& text) -> std::string { return text == "yes" || text == "no" ? "" : "yes or no, in full"; });
   if (yes == "yes") return answers;
-  if (questions.ended()) return stop("the answers end before the sheet does; nothing was written");
+  if (questions.ended()) return stop(ended_text(questions));
   questions.say("Nothing was written.");
   return {{}, kFine};
 }

@@ -3,38 +3,33 @@
 #include <algorithm>
 #include <ostream>
 
+#include "cli/answers.h"
+#include "cli/deliver.h"
+#include "cli/json_refusal.h"
 #include "cli/load.h"
 #include "cli/print_problems.h"
 #include "cli/quantity_text.h"
 #include "cli/remarks.h"
 #include "cli/report_refresh.h"
 #include "cli/write.h"
-#include "cli/write_file.h"
 
 namespace tierce {
 namespace {
-
-void print(const OrderRefusal& refusal, const std::string& where, std::ostream& err) {
-  const char* allowed = refusal.status == kFails ? "possible" : "allowed here";
-  for (const Problem& problem : refusal.problems) {
-    err << "tierce: error: " << (where.empty() ? "" : where + ": ") << with_plain_spaces(problem.what) << '\n';
-    if (!problem.allowed.empty()) err << "  " << allowed << ": " << with_plain_spaces(problem.allowed) << '\n';
-    if (!problem.hint.empty()) err << "  " << with_plain_spaces(problem.hint) << '\n';
-  }
-  if (refusal.problems.size() > 1) err << refusal.problems.size() << " faults\n";
-}
 
 /// What the files that could be planned came to.
 struct Plans {
   int status = kFine;
   std::string text;
   nlohmann::json json = nlohmann::json::array();
+  std::vector<NamedTable> csv;
+  Units units = Units::metric;  // of the CSV: those of the first reserve
   OrderSum order;
   std::vector<std::string> reserves;
 };
 
 void add_plan(Plans& plans, const Refresh& refresh, const Options& options, Units units) {
   add_to(plans.order, refresh.wines, refresh.makings, refresh.plan);
+  if (plans.reserves.empty()) plans.units = units;
   plans.reserves.push_back(refresh.plan.base.reserve);
   if (options.format == Format::json) {
     plans.json.push_back(refresh_json(refresh));
@@ -45,8 +40,8 @@ void add_plan(Plans& plans, const Refresh& refresh, const Options& options, Unit
     return;
   }
   const Report report = refresh_report(refresh, units);
-  plans.text += plans.text.empty() ? "" : "\n";
-  plans.text += options.format == Format::csv ? csv_of(report.csv, units) : text_of(report, units);
+  if (options.format == Format::csv) plans.csv.push_back({plans.reserves.back(), report.csv});
+  else plans.text += (plans.text.empty() ? "" : "\n") + text_of(report, units);
 }
 
 void plan_file(Plans& plans, const std::string& path, const Options& options, const RefreshOptions& own,
@@ -61,8 +56,9 @@ void plan_file(Plans& plans, const std::string& path, const Options& options, co
   const Units units = options.units.value_or(loaded.scenario.units);
   const auto worked_out = work_out_refresh(loaded, own, units);
   if (const auto* refusal = std::get_if<OrderRefusal>(&worked_out)) {
-    print(*refusal, path, err);
+    print_refusals(refusal->problems, path, refusal->status, err);
     plans.status = std::max(plans.status, refusal->status);
+    if (options.format == Format::json) plans.json.push_back(impossible_json(loaded.source.path, refusal->problems));
     return;
   }
   add_plan(plans, std::get<Refresh>(worked_out), options, units);
@@ -71,25 +67,17 @@ void plan_file(Plans& plans, const std::string& path, const Options& options, co
 /// Several reserves: their plans, and one order that sums them.
 void add_order(Plans& plans, const Options& options) {
   const Units units = options.units.value_or(Units::metric);
-  if (options.format == Format::json) {
-    plans.json = {{"plans", plans.json}, {"order", order_sum_json(plans.order)}};
-    return;
-  }
   const Report report = order_report(plans.order, plans.reserves, units);
-  plans.text += options.sheet ? "\f" : "\n";
-  plans.text += options.format == Format::csv ? csv_of(report.csv, units) : text_of(report, units);
+  if (options.format == Format::csv) plans.csv.push_back({kAllReserves, report.csv});
+  else plans.text += (options.sheet ? "\f" : "\n") + text_of(report, units);
 }
 
-int deliver(const Options& options, const std::string& text, std::ostream& out, std::ostream& err) {
-  if (text.empty()) return kFine;
-  if (options.output.empty()) {
-    out << text << std::flush;
-    return out ? kFine : kBadInput;
-  }
-  const std::string failure = write_file(options.output, text);
-  if (failure.empty()) return kFine;
-  err << "tierce: error: " << options.output << " was not written: " << failure << '\n';
-  return kBadInput;
+std::string written(const Plans& plans, const Options& options) {
+  if (options.format == Format::csv) return csv_of_files(plans.csv, options.files.size(), plans.units);
+  if (options.format != Format::json) return plans.text;
+  return json_text(options.files.size() == 1
+                       ? plans.json.front()
+                       : nlohmann::json{{"plans", plans.json}, {"order", order_sum_json(plans.order)}});
 }
 
 }  // namespace
@@ -98,16 +86,18 @@ int run_refresh(const Options& options, std::ostream& out, std::ostream& err) {
   ParsedRefresh parsed = parse_refresh(options.given, options.today);
   if (options.sheet && options.format != Format::text)
     parsed.faults.push_back({{}, "--sheet is text for a printer", "--sheet, --json or --csv: one of them", ""});
+  if (const std::string twice = given_twice(options.files); !twice.empty())
+    parsed.faults.push_back({{}, twice, "", ""});
   if (!parsed.faults.empty()) {
-    print({kBadInput, parsed.faults}, "", err);
+    print_refusals(parsed.faults, "", kBadInput, err);
     return kBadInput;
   }
   Plans plans;
   for (const std::string& path : options.files) plan_file(plans, path, options, parsed.options, err);
+  if (plans.status == kBadInput) return kBadInput;  // no order with a reserve left out unseen
   if (plans.reserves.size() > 1) add_order(plans, options);
-  else if (options.format == Format::json && !plans.json.empty()) plans.json = nlohmann::json(plans.json.front());
-  const std::string text = options.format == Format::json && !plans.json.empty() ? json_text(plans.json) : plans.text;
-  return std::max(plans.status, deliver(options, text, out, err));
+  const std::string text = written(plans, options);
+  return text.empty() ? plans.status : std::max(plans.status, deliver(options.output, text, out));
 }
 
 }  // namespace tierce

@@ -6,7 +6,9 @@
 #include <cstring>
 #include <filesystem>
 #include <fstream>
+#include <iterator>
 
+#include "cli/kept_files.h"
 #include "cli/suggest.h"
 
 namespace tierce {
@@ -52,13 +54,40 @@ char32_t code_point(const std::string& text, std::size_t at, std::size_t length)
   return code;
 }
 
+struct CodePoints {
+  char32_t first, last;
+  bool holds(char32_t code) const { return code >= first && code <= last; }
+};
+
+// Default_Ignorable_Code_Point of the Unicode Character Database (DerivedCoreProperties.txt, version 15): nothing is to
+// be seen of them.
+constexpr CodePoints kInvisible[] = {
+    {0x00AD, 0x00AD}, {0x034F, 0x034F}, {0x061C, 0x061C},   {0x115F, 0x1160},   {0x17B4, 0x17B5},   {0x180B, 0x180F},
+    {0x200B, 0x200F}, {0x202A, 0x202E}, {0x2060, 0x206F},   {0x3164, 0x3164},   {0xFE00, 0xFE0F},   {0xFEFF, 0xFEFF},
+    {0xFFA0, 0xFFA0}, {0xFFF0, 0xFFF8}, {0x1BCA0, 0x1BCA3}, {0x1D173, 0x1D17A}, {0xE0000, 0xE0FFF},
+};
+// Of these the ones that words of some scripts and pictures are spelt with: two joiners, the choice of a shape.
+constexpr CodePoints kShaping[] = {{0x200C, 0x200D}, {0xFE00, 0xFE0F}};
+
+template <std::size_t N>
+bool any_holds(const CodePoints (&spans)[N], char32_t code) {
+  return std::any_of(std::begin(spans), std::end(spans), [&](const CodePoints& span) { return span.holds(code); });
+}
+
 /// What kind of refused character this is; null if it may stand in a scenario.
 const char* refusal_of(char32_t code) {
   if ((code < 0x20 && code != '\t' && code != '\n') || (code >= 0x7F && code <= 0x9F)) return "a control character";
   if (code == 0x2028 || code == 0x2029) return "a hidden line end";
-  if ((code >= 0x202A && code <= 0x202E) || (code >= 0x2066 && code <= 0x2069)) return "a hidden change of direction";
-  if (code == 0x200B || code == 0x2060 || code == 0xFEFF) return "an invisible character";
-  return nullptr;
+  const bool turns = code == 0x061C || code == 0x200E || code == 0x200F || (code >= 0x202A && code <= 0x202E) ||
+                     (code >= 0x2066 && code <= 0x2069);
+  if (turns) return "a hidden change of direction";
+  return any_holds(kInvisible, code) && !any_holds(kShaping, code) ? "an invisible character" : nullptr;
+}
+
+std::string number_of(char32_t code) {
+  char number[16];
+  std::snprintf(number, sizeof number, "U+%04X", static_cast<unsigned>(code));
+  return number;
 }
 
 /// The first byte of a line that is no UTF-8.
@@ -110,7 +139,7 @@ std::string file_meant(const fs::path& path) {
   std::vector<std::string> names;
   const fs::path folder = path.has_parent_path() ? path.parent_path() : fs::path(".");
   for (fs::directory_iterator it(folder, error), end; !error && it != end; it.increment(error))
-    names.push_back(it->path().filename().string());
+    if (it->path().filename() != path.filename()) names.push_back(it->path().filename().string());
   std::sort(names.begin(), names.end());
   return did_you_mean(nearest(path.filename().string(), names));
 }
@@ -149,11 +178,7 @@ std::optional<Refused> refused_character(const std::string& text, std::size_t fr
   for (std::size_t i = from; i < text.size();) {
     const std::size_t length = std::max<std::size_t>(1, utf8_length(text, i));
     const char32_t code = code_point(text, i, length);
-    if (const char* kind = refusal_of(code)) {
-      char number[16];
-      std::snprintf(number, sizeof number, " (U+%04X)", static_cast<unsigned>(code));
-      return Refused{i, kind + std::string(number)};
-    }
+    if (const char* kind = refusal_of(code)) return Refused{i, kind + (" (" + number_of(code) + ')')};
     i += length;
   }
   return std::nullopt;
@@ -164,10 +189,29 @@ std::string fit_to_show(const std::string& text) {
   for (std::size_t i = 0; i < text.size();) {
     const std::size_t length = utf8_length(text, i);
     const std::string character = text.substr(i, std::max<std::size_t>(1, length));
-    shown += length == 0 || refused_character(character) ? "\xEF\xBF\xBD" : character;
+    if (length == 0) shown += "\xEF\xBF\xBD";
+    else if (refused_character(character)) shown += '<' + number_of(code_point(character, 0, length)) + '>';
+    else shown += character;
     i += character.size();
   }
   return shown;
+}
+
+std::string fit_for_a_line(const std::string& text) {
+  std::string line;
+  for (const char c : fit_to_show(text))
+    line += c == '\n' || c == '\t' ? '<' + number_of(static_cast<char32_t>(c)) + '>' : std::string(1, c);
+  return line;
+}
+
+std::optional<Refused> hidden_in_name(const std::string& text) {
+  for (std::size_t i = 0; i < text.size();) {
+    const std::size_t length = std::max<std::size_t>(1, utf8_length(text, i));
+    const char32_t code = code_point(text, i, length);
+    if (any_holds(kShaping, code)) return Refused{i, "an invisible character (" + number_of(code) + ')'};
+    i += length;
+  }
+  return std::nullopt;
 }
 
 void Columns::go_to(std::size_t row) {
@@ -226,6 +270,9 @@ std::optional<std::string> load_bytes(const std::string& path, std::vector<Probl
     return std::nullopt;
   };
   const fs::file_status status = fs::status(path, error);
+  if (status.type() == fs::file_type::not_found && fs::is_symlink(fs::symlink_status(path, error)))
+    return refuse("this is a link to '" + fs::read_symlink(path, error).string() + "', and nothing stands there",
+                  file_meant(path));
   if (status.type() == fs::file_type::not_found) return refuse("there is no such file", file_meant(path));
   if (fs::is_directory(status)) return refuse("this is a folder, not a file");
   std::ifstream in(path, std::ios::binary);
@@ -236,6 +283,7 @@ std::optional<std::string> load_bytes(const std::string& path, std::vector<Probl
     if (bytes.size() > limits.bytes) break;  // source_from refuses it
   }
   if (in.bad()) return refuse(std::string("the file cannot be read: ") + std::strerror(errno));
+  note_read(path);
   return bytes;
 }
 

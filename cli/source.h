@@ -41,8 +41,14 @@ struct Refused {
 };
 std::optional<Refused> refused_character(const std::string& text, std::size_t from = 0);
 
-/// Text that may be shown on any screen: a character that steers it, or is no UTF-8, becomes U+FFFD.
+/// Text that may be shown on any screen: a character that steers it or cannot be seen is shown by its number, as
+/// <U+001B>; what is no UTF-8 becomes U+FFFD.
 std::string fit_to_show(const std::string& text);
+/// The same for what stands on one line: line ends and tabs are shown by their numbers, too.
+std::string fit_for_a_line(const std::string& text);
+/// A character of those that no name may hold though a text may: it changes how its neighbours look, and alone it
+/// cannot be seen, so that two names with and without it look the same.
+std::optional<Refused> hidden_in_name(const std::string& text);
 
 /// Columns in characters (1-based) and bytes (0-based) of the lines of a source. It remembers where it stood, so that
 /// asking in the order of the file costs one pass over the text, however long its lines are.

@@ -9,6 +9,17 @@ namespace {
 bool is_digit(char c) { return c >= '0' && c <= '9'; }
 char lower(char c) { return static_cast<char>(std::tolower(static_cast<unsigned char>(c))); }
 
+bool begins_alike(const std::string& a, const std::string& b) {
+  return !a.empty() && !b.empty() && lower(a[0]) == lower(b[0]);
+}
+
+/// Of the same length, and all letters but one the same: here a digit counts as any letter.
+bool one_letter_away(const std::string& a, const std::string& b) {
+  std::size_t other = a.size() == b.size() ? 0 : 2;
+  for (std::size_t i = 0; other < 2 && i < a.size(); ++i) other += a[i] == b[i] ? 0 : 1;
+  return other == 1;
+}
+
 /// Half steps between two letters: a wrong capital is half a slip; another digit is two, since digits tell names apart.
 std::size_t change(char a, char b) {
   if (a == b) return 0;
@@ -50,6 +61,10 @@ std::string nearest(const std::string& word, const std::vector<std::string>& can
       best = candidate;
     }
   }
+  // T2 for N2 is one slip, and so is T2 for T1: the first letter is that which is seldom wrong.
+  if (!begins_alike(best, word) && one_letter_away(best, word))
+    for (const std::string& candidate : candidates)
+      if (begins_alike(candidate, word) && one_letter_away(candidate, word)) return candidate;
   return best;
 }
 

@@ -8,7 +8,7 @@ namespace tierce {
 
 /// The candidate that differs least from `word` (letters changed, left out, added, or two swapped), or nothing if none
 /// is near enough to be meant. A wrong capital counts half; another digit counts double, since F1 is not meant by F3.
-/// Of several equally near the first.
+/// Of several equally near the first; but of two that are one letter away the one with the same first letter.
 std::string nearest(const std::string& word, const std::vector<std::string>& candidates);
 
 /// "did you mean 'floor'?", or nothing for an empty word.

@@ -4,6 +4,7 @@
 #include <memory>
 #include <ostream>
 
+#include "cli/json_refusal.h"
 #include "cli/messages.h"
 #include "cli/print_problems.h"
 #include "cli/quantity_text.h"
@@ -13,16 +14,6 @@ namespace tierce {
 namespace {
 
 constexpr double kTellEverySeconds = 2.0;
-
-void print(const std::vector<Problem>& problems, const std::string& where, int status, std::ostream& err) {
-  for (const Problem& problem : problems) {
-    err << "tierce: error: " << (where.empty() ? "" : where + ": ") << with_plain_spaces(problem.what) << '\n';
-    if (!problem.allowed.empty())
-      err << "  " << (status == kFails ? "possible" : "allowed here") << ": " << with_plain_spaces(problem.allowed)
-          << '\n';
-    if (!problem.hint.empty()) err << "  " << with_plain_spaces(problem.hint) << '\n';
-  }
-}
 
 /// Says on standard error that the search goes on, every two seconds.
 std::function<void(int)> teller(const std::string& path) {
@@ -51,19 +42,20 @@ TargetOutcome answer_target(const Options& options, const LoadedScenario& loaded
   const ParsedTarget parsed = parse_target(options.given, options.today);
   const Scenario& scenario = loaded.scenario;
   if (!parsed.faults.empty()) {
-    print(parsed.faults, "", kBadInput, err);
+    print_refusals(parsed.faults, "", kBadInput, err);
     return outcome;
   }
   if (scenario.habit.empty()) {
-    print({no_habit(scenario)}, loaded.source.path, kBadInput, err);
+    print_refusals({no_habit(scenario)}, loaded.source.path, kBadInput, err);
     return outcome;
   }
   std::optional<FreshenAnswer> fresh;
   if (!parsed.options.bring.empty()) {
     auto worked_out = work_out_freshening(scenario, parsed.options, units);
     if (const auto* refusal = std::get_if<FreshenRefusal>(&worked_out)) {
-      print({refusal->problem}, loaded.source.path, refusal->status, err);
+      print_refusals({refusal->problem}, loaded.source.path, refusal->status, err);
       outcome.status = refusal->status;
+      if (refusal->status == kFails) outcome.json = impossible_json(loaded.source.path, {refusal->problem});
       return outcome;
     }
     fresh = std::get<FreshenAnswer>(std::move(worked_out));

@@ -92,6 +92,24 @@ std::string simplified(const std::string& unit) {
   return text;
 }
 
+/// The unit that was probably meant, and what brings the number to it; without a name if none is near.
+struct UnitMeant {
+  std::string name{};
+  double factor = 1.0;
+};
+
+UnitMeant unit_meant(const std::string& unit, Measure measure) {
+  const std::string plain = simplified(unit);
+  for (const Habit& habit : kHabits)
+    if (habit.measure == measure && plain == habit.written) return {habit.unit, habit.factor};
+  std::vector<std::string> names;
+  for (const Unit& known : units_of(measure)) {
+    if (simplified(known.name) == plain) return {known.name};
+    names.push_back(known.name);
+  }
+  return {nearest(unit, names)};
+}
+
 }  // namespace
 
 const std::vector<Unit>& units_of(Measure measure) {
@@ -122,20 +140,16 @@ std::string units_text(Measure measure) {
 }
 
 std::string unit_hint(const std::string& number, const std::string& unit, Measure measure) {
-  const std::string plain = simplified(unit);
-  for (const Habit& habit : kHabits) {
-    if (habit.measure != measure || plain != habit.written) continue;
-    const auto value = read_number(number);
-    if (habit.factor == 1.0 || std::holds_alternative<Misread>(value)) return did_you_mean(habit.unit);
-    const double allowed = std::get<double>(value) * habit.factor;
-    return "write " + plain_number(allowed) + ' ' + habit.unit;
-  }
-  std::vector<std::string> names;
-  for (const Unit& known : units_of(measure)) {
-    if (simplified(known.name) == plain) return did_you_mean(known.name);
-    names.push_back(known.name);
-  }
-  return did_you_mean(nearest(unit, names));
+  const UnitMeant meant = unit_meant(unit, measure);
+  if (meant.factor == 1.0 || std::holds_alternative<Misread>(read_number(number))) return did_you_mean(meant.name);
+  return "write " + quantity_meant(number, unit, measure);
+}
+
+std::string quantity_meant(const std::string& number, const std::string& unit, Measure measure) {
+  const UnitMeant meant = unit_meant(unit, measure);
+  const auto value = read_number(number);
+  if (meant.name.empty() || std::holds_alternative<Misread>(value)) return "";
+  return (meant.factor == 1.0 ? number : plain_number(std::get<double>(value) * meant.factor)) + ' ' + meant.name;
 }
 
 }  // namespace tierce

@@ -37,5 +37,7 @@ std::string units_text(Measure measure);  // "L, hL, mL, gal"
 
 /// What was probably meant by a unit that is not allowed, as a hint: "60 cl" gives "write 600 mL".
 std::string unit_hint(const std::string& number, const std::string& unit, Measure measure);
+/// The whole quantity that was probably meant: "60 cl" gives "600 mL"; empty if nothing is near.
+std::string quantity_meant(const std::string& number, const std::string& unit, Measure measure);
 
 }  // namespace tierce

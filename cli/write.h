@@ -13,6 +13,15 @@ constexpr std::size_t kPageWidth = 100;  // characters
 
 std::string text_of(const Report& report, Units units);
 std::string csv_of(const Table& table, Units units);
+/// What one of several files came to.
+struct NamedTable {
+  std::string reserve;
+  Table table;
+};
+/// What stands for the reserve in a row that is of all of them.
+constexpr const char* kAllReserves = "all";
+/// Of one file its table; of several one table, with the columns of all behind one that names the reserve.
+std::string csv_of_files(const std::vector<NamedTable>& tables, std::size_t files, Units units);
 /// A cell as CSV has it, before any quotes: numbers unrounded, nothing for what is not known.
 std::string csv_cell(const Cell& cell, Figure figure, Units units);
 std::string json_text(const nlohmann::json& json);

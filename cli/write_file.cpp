@@ -13,6 +13,8 @@
 #include <filesystem>
 #include <thread>
 
+#include "cli/file_rights.h"
+#include "cli/kept_files.h"
 #include "cli/source.h"
 
 namespace tierce {
@@ -55,34 +57,6 @@ fs::path followed(fs::path path) {
   return path;
 }
 
-/// Mode and owner of the file that is replaced; those of any new file where there is none.
-bool dress(int file, const std::string& target) {
-  struct stat old {};
-  if (::stat(target.c_str(), &old) != 0) {
-    const ::mode_t mask = ::umask(0);
-    ::umask(mask);
-    return ::fchmod(file, 0666 & ~mask) == 0;
-  }
-  struct stat fresh {};
-  if (::fstat(file, &fresh) != 0) return false;
-  // Only root may give a file away; whoever else writes owns what is written.
-  if ((fresh.st_uid != old.st_uid || fresh.st_gid != old.st_gid) && ::fchown(file, old.st_uid, old.st_gid) != 0 &&
-      errno != EPERM)
-    return false;
-  return ::fchmod(file, old.st_mode & 07777) == 0;
-}
-
-/// The new content on the disk, under another name.
-std::string write_fresh(const std::string& fresh, const std::string& target, const std::string& content) {
-  ::unlink(fresh.c_str());  // of a writer that was killed: nobody else writes while the lock is held
-  const int file = ::open(fresh.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_NOFOLLOW | O_CLOEXEC, 0600);
-  if (file < 0) return why_not();
-  std::string failure;
-  if (!write_all(file, content) || !dress(file, target) || ::fsync(file) != 0) failure = why_not();
-  if (::close(file) != 0 && failure.empty()) failure = why_not();
-  return failure;
-}
-
 /// The new name is on the disk only when the folder is. Some file systems know no sync of a folder.
 std::string sync_folder(const std::string& folder) {
   const int file = ::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
@@ -107,6 +81,30 @@ std::string held_by(int lock) {
   std::array<char, 200> text{};
   const ssize_t n = ::pread(lock, text.data(), text.size() - 1, 0);
   return n > 0 ? fit_to_show(std::string(text.data(), static_cast<std::size_t>(n))) : "another process";
+}
+
+/// Nobody holds it, and nobody ever can.
+std::string no_locks() {
+  return "its file system knows no locks (" + why_not() +
+         "), so two could write at once; keep it in a folder on a disk of this machine";
+}
+
+/// Why the new file did not take the place of the old one.
+std::string why_not_renamed() {
+  if (errno == EEXIST) return "another program has made a file of that name meanwhile; look at it and try again";
+  if (errno == EBUSY || errno == EXDEV)
+    return "it is mounted by itself, as containers do it, and cannot be replaced whole (" + why_not() +
+           "); mount its folder instead";
+  return why_not();
+}
+
+/// Renames to a name that is free. Not every file system can; then a second name for the file is refused or made whole.
+bool rename_to_free(const std::string& fresh, const std::string& target) {
+  if (::renameat2(AT_FDCWD, fresh.c_str(), AT_FDCWD, target.c_str(), RENAME_NOREPLACE) == 0) return true;
+  if (errno != EINVAL && errno != ENOSYS) return false;
+  if (::link(fresh.c_str(), target.c_str()) != 0) return false;
+  ::unlink(fresh.c_str());
+  return true;
 }
 
 bool same_file(int open_file, const std::string& path) {
@@ -149,11 +147,14 @@ bool WritingTurn::take_once() {
     if (errno == EACCES) lock_ = ::open(path.c_str(), O_RDONLY | O_CLOEXEC | O_NOFOLLOW);  // of another user
     if (lock_ < 0) return true;
   }
-  if (::flock(lock_, LOCK_EX | LOCK_NB) == 0 && same_file(lock_, path)) return true;
-  failure_ = "being written by " + held_by(lock_);
+  const bool locked = ::flock(lock_, LOCK_EX | LOCK_NB) == 0;
+  if (locked && same_file(lock_, path)) return true;
+  const bool never = !locked && errno != EWOULDBLOCK && errno != EINTR;
+  failure_ = never ? no_locks() : "being written by " + held_by(lock_);
+  if (never) ::unlink(path.c_str());
   ::close(lock_);
   lock_ = -1;
-  return false;
+  return never;
 }
 
 void WritingTurn::take(const std::string& doing, std::chrono::milliseconds patience) {
@@ -170,15 +171,41 @@ void WritingTurn::take(const std::string& doing, std::chrono::milliseconds patie
   if (::ftruncate(lock_, 0) != 0 || ::pwrite(lock_, who.data(), who.size(), 0) < 0) errno = 0;
 }
 
+/// The new content on the disk, under another name.
+std::string WritingTurn::write_fresh(const std::string& content) {
+  const std::string fresh = beside("new");
+  ::unlink(fresh.c_str());  // of a writer that was killed: nobody else writes while the lock is held
+  const int file = ::open(fresh.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_NOFOLLOW | O_CLOEXEC, 0600);
+  if (file < 0) return why_not();
+  std::string failure;
+  if (!write_all(file, content)) failure = why_not();
+  const RightsGiven given = failure.empty() ? give_rights(file, target_) : RightsGiven{};
+  lost_ = given.lost;
+  if (failure.empty()) failure = given.failure;
+  if (failure.empty() && ::fsync(file) != 0) failure = why_not();
+  if (::close(file) != 0 && failure.empty()) failure = why_not();
+  return failure;
+}
+
 std::string WritingTurn::replace(const std::string& content, const std::optional<FileStamp>& seen) {
   if (!failure_.empty()) return failure_;
   // A folder that may be written to lets any file in it be replaced, also one that is locked against writing.
   if (::access(target_.c_str(), F_OK) == 0 && ::access(target_.c_str(), W_OK) != 0) return why_not();
   const std::string fresh = beside("new");
-  std::string failure = write_fresh(fresh, target_, content);
+  std::string failure = write_fresh(content);
   if (failure.empty() && seen && stamp_of(target_) != seen)
     failure = "another program has changed it meanwhile; look at it and try again";
-  if (failure.empty() && std::rename(fresh.c_str(), target_.c_str()) != 0) failure = why_not();
+  if (failure.empty() && std::rename(fresh.c_str(), target_.c_str()) != 0) failure = why_not_renamed();
+  if (failure.empty()) return sync_folder(folder_);
+  ::unlink(fresh.c_str());
+  return failure;
+}
+
+std::string WritingTurn::create(const std::string& content) {
+  if (!failure_.empty()) return failure_;
+  const std::string fresh = beside("new");
+  std::string failure = write_fresh(content);
+  if (failure.empty() && !rename_to_free(fresh, target_)) failure = why_not_renamed();
   if (failure.empty()) return sync_folder(folder_);
   ::unlink(fresh.c_str());
   return failure;
@@ -189,8 +216,16 @@ std::string write_file(const std::string& path, const std::string& content) {
   const fs::file_status status = fs::status(path, error);
   if (fs::is_directory(status)) return "is a directory";
   if (fs::exists(status) && !fs::is_regular_file(status)) return write_in_place(path, content);
+  if (std::string kept = why_kept(path); !kept.empty()) return kept;  // before a lock stands beside it
   WritingTurn turn(path, "a report");
-  return turn.replace(content);
+  const auto seen = stamp_of(path);
+  if (std::string kept = why_kept(path); !kept.empty()) return kept;
+  return seen ? turn.replace(content, seen) : turn.create(content);
+}
+
+std::string write_new_file(const std::string& path, const std::string& content) {
+  WritingTurn turn(path, "a new file");
+  return turn.create(content);
 }
 
 }  // namespace tierce

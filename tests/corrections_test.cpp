@@ -117,5 +117,14 @@ TEST(Corrections, FaultsStandWhereTheValueStands) {
   EXPECT_NE(loaded.problems[0].what.find("the draw asks for 1100 L"), std::string::npos) << loaded.problems[0].what;
 }
 
+TEST(Corrections, AreNotCorrectedThemselves) {
+  std::string first = correct("{ref: D1}", "{volume: 90 L}");
+  first.insert(first.rfind('}'), ", ref: K1");
+  const LoadedScenario loaded = book(kDraw + kAdd + first + correct("{ref: K1}", "{volume: 80 L}", "2023-07-01"));
+  ASSERT_EQ(loaded.problems.size(), 1u);
+  EXPECT_EQ(loaded.problems[0].what, "'ref: K1' is a correction, and a correction is not corrected");
+  EXPECT_EQ(loaded.problems[0].hint, "it stands in line 9, and says 'entry: {ref: D1}'");
+}
+
 }  // namespace
 }  // namespace tierce

@@ -49,6 +49,9 @@ FURTHER = [
     ["refresh", "--json", "scenarios/amber.yaml", "--lots", "GG24: 200 L, GG25: 300 L"],
     ["stock", "--json", "scenarios/working_year.yaml", "scenarios/petrel.yaml"],
     ["losses", "--json", "scenarios/working_year.yaml", "scenarios/petrel.yaml"],
+    ["refresh", "--json", "scenarios/amber.yaml", "docs/examples/first.yaml", "--draw", "500 L"],
+    ["refresh", "--json", "scenarios/amber.yaml", "--draw", "5000 L"],
+    ["fortify", "--json", *"--volume|1000 L|--sugar|240 g/L|--arrest|7 %vol|--spirit|20 %vol|--to|25 %vol".split("|")],
 ]
 LONGEST_LINE = 120
 PARTS = "parts.schema.json#/$defs/"
@@ -141,14 +144,17 @@ def fields_seen(value, seen):
 
 def errors_of(output, command, validator, schemas):
     """What an output holds that its schema does not allow; of several files, each part by its own."""
+    def errors(part):
+        return [*(part_validator(schemas, "impossible_plan") if "impossible" in part else validator).iter_errors(part)]
+
     if isinstance(output, list):
         *each, premises = output
-        return [error for part in each for error in validator.iter_errors(part)] + [
+        return [error for part in each for error in errors(part)] + [
             *part_validator(schemas, "premises_" + command).iter_errors(premises)]
     if "plans" in output:
-        return [error for part in output["plans"] for error in validator.iter_errors(part)] + [
+        return [error for part in output["plans"] for error in errors(part)] + [
             *part_validator(schemas, "order_sum").iter_errors(output["order"])]
-    return [*validator.iter_errors(output)]
+    return errors(output)
 
 
 def check_outputs(program, project, schemas, faults):

@@ -3,8 +3,11 @@
 
 Usage: packaging_test.py PROGRAM PROJECT_FOLDER BUILD_FOLDER
 """
+import os
 import pathlib
+import pty
 import re
+import select
 import subprocess
 import sys
 import tempfile
@@ -45,9 +48,60 @@ def check_completion(project, program, faults):
     }
     for command in commands:
         wanted[(command, "--")] = options_of(program, command)
+    wanted[("record", "scenarios/amber.yaml", "")] = {verb.replace(" ", "-") for verb in verbs_of(program)}
+    wanted[("record", "scenarios/amber.yaml", "ta")] = {"take-out"}
+    wanted[("record", "scenarios/amber.yaml", "take-out", "--b")] = {"--because"}
+    wanted[("record", "scenarios/amber.yaml", "draw", "--from", "x", "--vol")] = {"--volume"}
+    for option in ("-o", "--output"):  # a report never goes over a book
+        wanted[("stock", "scenarios/amber.yaml", option, "scenarios/am")] = set()
+        wanted[("stock", "scenarios/amber.yaml", option, "scenarios/demo")] = {"scenarios/demo.sh"}
     for words, offers in wanted.items():
         if completed(project, program, *words) != offers:
             faults.append(f"completion of {words}: {completed(project, program, *words)}, not {offers}")
+
+
+def verbs_of(program):
+    line = re.search(r"^  VERB +what was done: (.*)$", said(program, "record", "--help").stdout, re.MULTILINE)
+    return line.group(1).split(", ")
+
+
+def check_that_nothing_typed_runs(project, program, faults):
+    """In an interactive bash, with the Tab key, as somebody types or pastes it."""
+    with tempfile.TemporaryDirectory() as folder:
+        made = pathlib.Path(folder) / "made"
+        typed = [f'-"z/x/;1e touch {made} #" ', f"-$(touch {made}) ", f"'$(touch {made})' ", f'"`touch {made}`" --', "-x/ ",
+                 "--[ ", f"--units=$(touch {made})", f'record "$(touch {made})" ', f'record f "a;touch {made}" --',
+                 f"-o '*$(touch {made})'"]
+        for line in typed:
+            shell, terminal = pty.fork()
+            if shell == 0:
+                os.chdir(folder)
+                os.execvp("bash", ["bash", "--norc", "--noprofile", "-i"])
+            talk(terminal, f"PS1='>'; tierce() {{ '{program}' \"$@\"; }}; source {project}/packaging/tierce.bash; "
+                           "echo rea''dy\n", "ready")
+            seen = talk(terminal, f"tierce stock {line}\t\t", None)
+            os.write(terminal, b"\x15exit\n")
+            os.close(terminal)
+            os.waitpid(shell, 0)
+            if made.exists():
+                faults.append(f"the completion of {line!r} runs what was typed")
+                made.unlink()
+            if "sed:" in seen or "bash:" in seen:
+                faults.append(f"the completion of {line!r} says {seen!r}")
+
+
+def talk(terminal, keys, until):
+    """Types, and reads what comes until it was seen, or until nothing comes for a second."""
+    os.write(terminal, keys.encode())
+    seen = ""
+    while select.select([terminal], [], [], 20 if until else 1)[0]:
+        try:
+            seen += os.read(terminal, 65536).decode(errors="replace")
+        except OSError:
+            break
+        if until and until in seen:
+            break
+    return seen
 
 
 def check_manual(program, page, faults):
@@ -101,6 +155,7 @@ def main():
     program, project, build = sys.argv[1:]
     faults = []
     check_completion(project, program, faults)
+    check_that_nothing_typed_runs(project, program, faults)
     check_manual(program, pathlib.Path(build) / "tierce.1", faults)
     check_package(program, build, faults)
     for fault in faults:

@@ -196,6 +196,11 @@ TEST(Dates, AreDaysOfTheCalendar) {
   EXPECT_EQ(misread_of(read_date("2027-31-12")).hint, "the month stands before the day: 2027-12-31");
 }
 
+// September has 30 days: no hint may name a day that is none.
+TEST(Dates, AreNotMendedIntoAnotherDayThatIsNone) {
+  EXPECT_EQ(misread_of(read_date("2022-31-09")).hint, "the month stands before the day; Sep 2022 has 30 days");
+}
+
 TEST(DaysOfTheYear, AreADayAndAMonth) {
   const auto day = std::get<DayOfYear>(read_day_of_year("29 Feb"));
   EXPECT_EQ(day.month, 2);
@@ -225,6 +230,22 @@ TEST(Amounts, AreVolumesSharesOrBottles) {
                            "5 x 375 g", "2000000000 L"})
     EXPECT_NE(misread_of(read_amount(text)).what, "") << text;
   EXPECT_EQ(misread_of(read_bottles("300 L")).allowed, "a number and a size, as in 500 x 375 mL");
+}
+
+TEST(Amounts, WithoutAUnitMayBeSharesOrLitres) {
+  EXPECT_EQ(misread_of(read_amount("20")).hint, "did you mean '20 %' or '20 L'?");
+  EXPECT_EQ(misread_of(read_amount("0.2")).hint, "did you mean '20 %' or '0.2 L'?");
+  EXPECT_EQ(misread_of(read_amount("250")).hint, "did you mean '250 L'?");  // no share is above 100 %
+}
+
+// What a hint says can be read.
+TEST(Amounts, OfBottlesAreMendedIntoWhatIsAllowed) {
+  for (const char* text :
+       {"390x375ml", "390 x375 ml", "390x375", "390 x 375", "390X375 mL", "390 x 37.5cl", "390*375ml"}) {
+    const std::string hint = misread_of(read_amount(text)).hint;
+    EXPECT_NE(hint.find("'390 x 375 mL'"), std::string::npos) << text << ": " << hint;
+  }
+  EXPECT_EQ(std::get<Amount>(read_amount("390 x 375 mL")).litres_of(0.0), 146.25);
 }
 
 TEST(PlainNumbers, AreShortAndHaveNoExponent) {

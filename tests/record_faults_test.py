@@ -14,6 +14,7 @@ import random
 import resource
 import shutil
 import signal
+import struct
 import subprocess
 import sys
 import tempfile
@@ -192,7 +193,101 @@ def links_and_modes(program, folder, _kills, _rng):
     return "kept"
 
 
-TESTS = [killed_writers, full_disk, without_rights, many_writers, lock_held, links_and_modes]
+def group_list_and_attributes(program, folder, _kills, _rng):
+    """The group, the access list and the attributes of the old file, also where its owner cannot be kept."""
+    book = Book(program, folder)
+    os.setxattr(book.path, "user.cellar", b"north")
+    # Version 2; owner rw-, user 1234 r--, group r--, mask rw-, others ---: <linux/posix_acl_xattr.h>.
+    listed = struct.pack("<I", 2) + b"".join(struct.pack("<HHI", tag, may, who) for tag, may, who in [
+        (0x01, 6, 0xFFFFFFFF), (0x02, 4, 1234), (0x04, 4, 0xFFFFFFFF), (0x10, 6, 0xFFFFFFFF), (0x20, 0, 0xFFFFFFFF)])
+    try:
+        os.setxattr(book.path, "system.posix_acl_access", listed)
+    except OSError:
+        listed = None  # a file system without such lists
+    expect(book.record("R1").returncode == 0, "it is not recorded")
+    expect(os.getxattr(book.path, "user.cellar") == b"north", "an attribute is lost")
+    expect(listed is None or os.getxattr(book.path, "system.posix_acl_access") == listed, "the access list is lost")
+    if os.geteuid() != 0:
+        return "kept; the group needs a second user, which only root can play"
+    book.path.unlink()
+    book.path.write_text(START, "utf-8")
+    os.chown(book.folder, 0, 5000)
+    os.chmod(book.folder, 0o775)
+    os.chown(book.path, 1001, 5000)
+    os.chmod(book.path, 0o664)
+    for user in (1002, 1001):
+        said = book.record(f"R{user}", user=user, group=user, extra_groups=[5000])
+        now = book.path.stat()
+        expect(said.returncode == 0, f"user {user}: {said.stderr}")
+        expect((now.st_uid, now.st_gid, now.st_mode & 0o777) == (user, 5000, 0o664), f"user {user}: {now}")
+    os.chmod(book.folder, 0o777)
+    os.chmod(book.path, 0o666)
+    said = book.record("Rnobody", user=NOBODY, group=NOBODY, extra_groups=[])
+    expect(said.returncode == 0 and "its group could not be kept" in said.stderr, f"a lost group is not told: {said.stderr}")
+    return "kept, or told"
+
+
+def layouts(program, folder, _kills, _rng):
+    """The last entry on a line of its own, its brace ends the line, the bracket stands below."""
+    book = Book(program, folder)
+    head = START[:START.index("log:")] + "log: [\n"
+    last = "    {date: 2021-11-05, do: add, lot: GG21, to: floor, volume: 900 L}"
+    added = "    {date: 2022-11-03, do: draw, from: floor, volume: 0.1 L, ref: R1}"
+    for end in ("\n", "\r\n"):
+        book.path.write_bytes((head + last + "\n  ]\n").replace("\n", end).encode())
+        said = book.record("R1")
+        expect(said.returncode == 0, said.stderr)
+        expect(book.path.read_bytes() == (head + last + ",\n" + added + "\n  ]\n").replace("\n", end).encode(), book.text())
+    return "recorded"
+
+
+def no_locks(program, folder, _kills, _rng):
+    """A file system that knows no locks is no other writer."""
+    book = Book(program, folder)
+    shim = book.folder.parent / "flock.c"
+    shim.write_text("#include <errno.h>\nint flock(int file, int how) { (void)file; (void)how; errno = ENOLCK; return -1; }\n")
+    made = subprocess.run(["cc", "-shared", "-fPIC", "-o", str(shim.with_suffix(".so")), str(shim)], check=False)
+    expect(made.returncode == 0, "no C compiler")
+    begin = time.monotonic()
+    said = book.record("R1", env={**os.environ, "LD_PRELOAD": str(shim.with_suffix(".so"))})
+    expect(said.returncode == 2 and "knows no locks" in said.stderr and "being written" not in said.stderr, said.stderr)
+    expect(time.monotonic() - begin < 60, "it waits for nobody")
+    expect(book.text() == START and book.names() == ["book.yaml"], f"the folder has changed: {book.names()}")
+    return "told apart"
+
+
+def mounted_alone(program, folder, _kills, _rng):
+    """A file that is mounted by itself, as containers do it, cannot be replaced; it is told what to do."""
+    book = Book(program, folder)
+    inside = (f"mount --bind {book.path} {book.path} 2>/dev/null || exit 77; " + " ".join(f"'{word}'" for word in book.command("R1")))
+    said = subprocess.run(["unshare", "-m", "bash", "-c", inside], capture_output=True, text=True, check=False)
+    if said.returncode in (1, 77):
+        return "not tried: mounting is not allowed here"
+    expect(said.returncode == 2 and "mount its folder instead" in said.stderr, f"{said.returncode} {said.stderr}")
+    expect(book.text() == START and book.names() == ["book.yaml"], f"the folder has changed: {book.names()}")
+    return "told"
+
+
+def appears_meanwhile(program, folder, _kills, _rng):
+    """A report to a name that is free, and a file that appears there while it is written: that file stays."""
+    book = Book(program, folder)
+    target = book.folder / "report.txt"
+    shim = book.folder.parent / "appear.c"  # the last sync before the rename lets somebody else write
+    shim.write_text('#include <fcntl.h>\n#include <stdlib.h>\n#include <sys/syscall.h>\n#include <unistd.h>\n'
+                    'int fsync(int file) { int other = open(getenv("APPEARS"), O_WRONLY | O_CREAT, 0644); '
+                    'if (write(other, "mine\\n", 5) != 5) abort(); close(other); return (int)syscall(SYS_fsync, file); }\n')
+    made = subprocess.run(["cc", "-shared", "-fPIC", "-o", str(shim.with_suffix(".so")), str(shim)], check=False)
+    expect(made.returncode == 0, "no C compiler")
+    said = subprocess.run([program, "stock", str(book.path), "-o", str(target)], capture_output=True, text=True, check=False,
+                          env={**os.environ, "LD_PRELOAD": str(shim.with_suffix(".so")), "APPEARS": str(target)})
+    expect(said.returncode == 2 and "meanwhile" in said.stderr, f"{said.returncode} {said.stderr}")
+    expect(target.read_text("utf-8") == "mine\n", "it was written over")
+    expect(book.names() == ["book.yaml", "report.txt"], f"files are left behind: {book.names()}")
+    return "it stays"
+
+
+TESTS = [killed_writers, full_disk, without_rights, many_writers, lock_held, links_and_modes, group_list_and_attributes, layouts, no_locks,
+         mounted_alone, appears_meanwhile]
 
 
 def main():

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <fstream>
 #include <map>
 #include <nlohmann/json.hpp>
 #include <sstream>
@@ -12,7 +13,6 @@
 #include "cli/options.h"
 #include "cli/sheet_page.h"
 #include "cli/write.h"
-#include "cli/write_file.h"
 #include "tests/fortify_run.h"
 #include "tests/program.h"
 
@@ -124,7 +124,7 @@ TEST(RefreshCommand, TakesOffWhatTheSpiritAccountHolds) {
   const std::string file = ::testing::TempDir() + "refresh-spirits.yaml";
   std::string text = test::read_file(kAmber);
   text.replace(text.find("\nlog:"), 1, "\nspirits:\n  - {name: Marc, strength: 96 %vol, stock: 10 L, cost: 9 EUR/L}\n");
-  ASSERT_EQ(write_file(file, text), "");
+  std::ofstream(file) << text;
   const json plan = planned({file, "--sugar", "245 g/L", "--from", "must"});
   const json& order = plan["order"]["making"][0];
   EXPECT_EQ(order["spirit"], "Marc");

@@ -42,6 +42,12 @@ TEST(Nearest, PrefersTheLeastDifferenceAndThenTheFirst) {
   EXPECT_EQ(nearest("floo", {"floors", "floor"}), "floor");
 }
 
+TEST(Nearest, TakesTheFirstLetterForTheSurest) {
+  EXPECT_EQ(nearest("T2", {"N2", "T1"}), "T1");
+  EXPECT_EQ(nearest("T2", {"N2", "F2"}), "N2");
+  EXPECT_EQ(nearest("T2", {"T1"}), "");  // still no guess from one number to another
+}
+
 TEST(Nearest, GuessesNothingFromNothing) {
   EXPECT_EQ(nearest("", kKeys), "");
   EXPECT_EQ(nearest("name", {}), "");

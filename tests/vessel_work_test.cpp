@@ -43,6 +43,24 @@ TEST(BringIn, MakesRoomAndRaisesATargetThatNobodyStated) {
   EXPECT_NEAR(stock.levels.capacity_of(0), 500.0, 1e-12);
 }
 
+// The tier 'floor' has one vessel of its name: 'floor' alone would mean both as soon as there is a second.
+TEST(BringIn, NeedsTheFirstVesselToHaveItsOwnName) {
+  std::vector<Problem> problems;
+  const LoadedScenario loaded = check_source(
+      source_from("vessels.yaml",
+                  "reserve: Amber\ntiers:\n  - name: floor\n    vessels: [{name: floor, capacity: 400 L}]\nlots:\n"
+                  "  - {name: GG20, vintage: 2020, alcohol: 18 %vol}\nlog:\n"
+                  "  - {date: 2021-01-01, do: add, lot: GG20, to: floor, volume: 400 L}\n"
+                  "  - {date: 2022-01-01, do: bring in, tier: floor, vessel: F2, capacity: 200 L}\n",
+                  problems));
+  ASSERT_EQ(loaded.problems.size(), 1u);
+  EXPECT_EQ(loaded.problems[0].at.line, 9);
+  EXPECT_EQ(
+      loaded.problems[0].what,
+      "'vessel': tier 'floor' cannot get a second vessel, since the one in line 4 has the tier's name, which would "
+      "then mean both");
+}
+
 TEST(BringIn, TakesTheSoakageOfDryWoodFromTheFirstWineInIt) {
   const Outlook outlook = run_of(
       "  - {date: 2021-06-01, do: bring in, tier: floor, vessel: F3, capacity: 100 L, soakage: 3 L}\n"
