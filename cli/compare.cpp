@@ -2,6 +2,7 @@
 
 #include <cmath>
 
+#include "cli/so2_text.h"
 #include "engine/balance.h"
 #include "engine/money.h"
 #include "engine/strength.h"
@@ -39,9 +40,9 @@ ComparedDraw draw_of(const Outlook& outlook, const DrawRecord& draw) {
   last.age = age_of(outlook.line, outlook.scenario.clock, draw.wine, draw.day);
   last.alcohol_pct = strength_of(draw);
   last.sugar_g_l = per_litre(kSugar);
-  last.so2_total_mg_l = per_litre(kSo2Total);
-  last.so2_free_mg_l = per_litre(kSo2Free);
-  last.so2_molecular_mg_l = molecular_mg_l(outlook.scenario, draw);
+  last.so2 = sulfur_of(draw);
+  last.so2_molecular_mg_l = molecular_so2_mg_l(outlook.scenario, last.so2);
+  last.so2_molecular_text = molecular_text(outlook.scenario, last.so2);
   last.cost_per_l = cost_per_l(draw);
   return last;
 }

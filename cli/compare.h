@@ -29,7 +29,9 @@ struct ComparedDraw {
   double volume_l = kUnknown;
   AgeSummary age{};
   double alcohol_pct = kUnknown, sugar_g_l = kUnknown;
-  double so2_total_mg_l = kUnknown, so2_free_mg_l = kUnknown, so2_molecular_mg_l = kUnknown;
+  SulfurNow so2{};
+  SulfurRange so2_molecular_mg_l{};
+  std::string so2_molecular_text{};
   double cost_per_l = kUnknown;
 };
 

@@ -31,9 +31,13 @@ json draw_object(const ComparedDraw& draw, double bottle_l) {
           {"youngest_y", json_number(draw.age.youngest_y)},
           {"alcohol_pct", json_number(draw.alcohol_pct)},
           {"sugar_g_L", json_number(draw.sugar_g_l)},
-          {"so2_total_mg_L", json_number(draw.so2_total_mg_l)},
-          {"so2_free_mg_L", json_number(draw.so2_free_mg_l)},
-          {"so2_molecular_mg_L", json_number(draw.so2_molecular_mg_l)},
+          {"so2_total_mg_L", json_number(draw.so2.total_mg_l)},
+          {"so2_free_mg_L", json_number(draw.so2.free_mg_l.planned)},
+          {"so2_free_low_mg_L", json_number(draw.so2.free_mg_l.low)},
+          {"so2_free_high_mg_L", json_number(draw.so2.free_mg_l.high)},
+          {"so2_molecular_mg_L", json_number(draw.so2_molecular_mg_l.planned)},
+          {"so2_molecular_low_mg_L", json_number(draw.so2_molecular_mg_l.low)},
+          {"so2_molecular_high_mg_L", json_number(draw.so2_molecular_mg_l.high)},
           {"cost_per_L", json_number(draw.cost_per_l)},
           {"cost_per_bottle", json_number(draw.cost_per_l * bottle_l)}};
 }

@@ -4,6 +4,7 @@
 #include <set>
 
 #include "cli/compare.h"
+#include "cli/so2_text.h"
 #include "cli/source.h"
 #include "cli/write.h"
 
@@ -127,9 +128,11 @@ class Lines {
                       }});
     of_draw("strength", Figure::alcohol_pct, [](const ComparedDraw& draw) { return draw.alcohol_pct; });
     of_draw("sugar", Figure::grams_per_litre, [](const ComparedDraw& draw) { return draw.sugar_g_l; });
-    of_draw("SO2 total", Figure::milligrams_per_litre, [](const ComparedDraw& draw) { return draw.so2_total_mg_l; });
-    of_draw("SO2 molec.", Figure::fine_milligrams_per_litre,
-            [](const ComparedDraw& draw) { return draw.so2_molecular_mg_l; });
+    of_draw("SO2 total", Figure::milligrams_per_litre, [](const ComparedDraw& draw) { return draw.so2.total_mg_l; });
+    lines_.push_back({"  SO2 molec., mg/L", [](const ComparedVariant& one) -> Cell {
+                        if (one.stopped || !one.last_draw) return std::string("-");
+                        return one.last_draw->so2_molecular_text;
+                      }});
     if (comparison_.currency.empty()) return;
     const double bottle_l = comparison_.bottle_l;
     of_draw("cost of a litre, " + comparison_.currency, Figure::money,
@@ -245,6 +248,8 @@ Table csv_table(const Comparison& comparison) {
                {"sugar", Figure::grams_per_litre},
                {"so2_total", Figure::milligrams_per_litre},
                {"so2_molecular", Figure::fine_milligrams_per_litre},
+               {"so2_molecular_low", Figure::fine_milligrams_per_litre},
+               {"so2_molecular_high", Figure::fine_milligrams_per_litre},
                {"cost", Figure::money_by_volume, "", comparison.currency},
                {"drawn_last_year", Figure::litres},
                {"wine_to_make_last_year", Figure::litres},
@@ -261,9 +266,10 @@ Table csv_table(const Comparison& comparison) {
     const double kept = one.stopped ? kUnknown : 1.0;
     table.rows.push_back({one.name, one.stopped ? iso_text(one.stopped->date) : "",
                           draw.date.year > 0 ? iso_text(draw.date) : "", draw.age.mean_y, draw.age.youngest_y,
-                          draw.alcohol_pct, draw.sugar_g_l, draw.so2_total_mg_l, draw.so2_molecular_mg_l,
-                          draw.cost_per_l, year.drawn_l, year.new_wine_l, year.closing_l, kept * one.drawn_l,
-                          kept * one.new_wine_l, one.long_run.mean_y, one.long_run.half_life_y});
+                          draw.alcohol_pct, draw.sugar_g_l, draw.so2.total_mg_l, draw.so2_molecular_mg_l.planned,
+                          draw.so2_molecular_mg_l.low, draw.so2_molecular_mg_l.high, draw.cost_per_l, year.drawn_l,
+                          year.new_wine_l, year.closing_l, kept * one.drawn_l, kept * one.new_wine_l,
+                          one.long_run.mean_y, one.long_run.half_life_y});
   }
   return table;
 }

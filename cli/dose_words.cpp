@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "cli/so2_text.h"
 #include "cli/write.h"
 #include "engine/balance.h"
 
@@ -10,7 +11,6 @@ namespace tierce {
 namespace {
 
 constexpr Figure kMg = Figure::milligrams_per_litre, kFineMg = Figure::fine_milligrams_per_litre;
-constexpr double kNearNone = 2.0;  // mg/L free; below it the usual methods do not tell it from none
 
 std::string range_text(double low, double high, Figure figure) {
   const std::string from = metric_text(low, figure), to = metric_text(high, figure);
@@ -25,27 +25,31 @@ const std::string& tier_of(const Outlook& outlook, const PlannedDose& dose) {
 
 std::string reason_text(const PlannedDose& dose, const Shortfall& shortfall) {
   const double acetaldehyde_mg_l = dose.before.now.acetaldehyde_mg_l;
-  const std::string takes = "it takes " + short_number(shortfall.wanted_total_mg_l) + " mg/L in all";
+  const std::string takes =
+      "it takes " + range_text(shortfall.wanted_total_mg_l.high, shortfall.wanted_total_mg_l.low, kMg) + " mg/L in all";
   if (!is_known(acetaldehyde_mg_l)) return takes + ", since what is bound counts too";
   return takes + ", since " + mg_text(acetaldehyde_mg_l) + " of acetaldehyde binds up to " +
          mg_text(shortfall.acetaldehyde_binds_mg_l) + " before much is free (1.454 for each)";
 }
 
-/// What stands in the way of a level, and the most that the limits leave.
-std::string shortfall_text(const Outlook& outlook, const PlannedDose& dose) {
+/// What stands in the way of a level, and the most that the limits leave; `perhaps`: in one of the reckonings only.
+std::string shortfall_text(const Outlook& outlook, const PlannedDose& dose, bool perhaps) {
   std::string most, why;
-  for (const SulfurLimit* limit : sulfur_limits_for(dose.after.sugar_g_l, dose.after.now.alcohol_pct)) {
+  for (const SulfurLimit* limit : sulfur_limits_for(dose.after.now.sugar_g_l, dose.after.now.alcohol_pct)) {
     const auto shortfall = limit->of_free ? std::nullopt : shortfall_under(outlook.scenario, dose, limit->limit_mg_l);
-    if (!shortfall) continue;
+    if (!shortfall || shortfall->perhaps != perhaps) continue;
     why = reason_text(dose, *shortfall);
     most += (most.empty() ? "" : "; ") + std::string(limit->name) + " (" + metric_text(limit->limit_mg_l, kMg) +
-            "): " + free_text(shortfall->best) + " free, " + molecular_text(shortfall->best) + " molecular" +
-            (shortfall->full_before ? ", without any dose" : "");
+            "): " + free_text(shortfall->best.now) + " free, " + molecular_text(outlook.scenario, shortfall->best.now) +
+            " molecular" + (shortfall->full_before ? ", without any dose" : "");
   }
   if (most.empty()) return "";
-  return "NOT REACHABLE under the limits named here: " + asked_text(dose.asked) + " mg/L in " + tier_of(outlook, dose) +
-         " on " + day_text(dose.record.date) + ", for " + why + ". The most that can stand, in mg/L: " + most + ".";
+  return std::string(perhaps ? "Perhaps not reachable" : "NOT REACHABLE") +
+         " under the limits named here: " + asked_text(dose.asked) + " mg/L in " + tier_of(outlook, dose) + " on " +
+         day_text(dose.record.date) + ", for " + why + ". The most that can stand, in mg/L: " + most + ".";
 }
+
+bool asks_molecular(const PlannedDose& dose) { return dose.asked.kind == Dose::Kind::to_molecular; }
 
 }  // namespace
 
@@ -59,16 +63,7 @@ std::string short_number(double value) {
   return text;
 }
 
-std::string free_text(const SulfurMoment& moment) {
-  if (moment.free_high_mg_l < kNearNone) return "near none";
-  return range_text(moment.free_low_mg_l, moment.free_high_mg_l, kMg);
-}
-
-std::string molecular_text(const SulfurMoment& moment) {
-  return range_text(moment.molecular_low_mg_l, moment.molecular_high_mg_l, kFineMg);
-}
-
-bool held_down(const PlannedDose& dose) { return dose.record.dose_mg_l < dose.record.wanted_mg_l; }
+bool held_down(const PlannedDose& dose) { return dose.record.dose_mg_l < dose.record.wanted_mg_l.planned; }
 
 std::string asked_text(const Dose& dose) {
   const std::string value = short_number(dose.value);
@@ -81,33 +76,93 @@ std::string asked_text(const Dose& dose) {
   return value + " molecular";
 }
 
-/// For each row, its first planned dose that a limit stands against.
+std::string low_end_text(const PlannedDose& dose) {
+  const std::string text = metric_text(dose.record.low_end_mg_l, Figure::tenths);
+  return text == metric_text(dose.record.dose_mg_l, Figure::tenths) ? "" : text;
+}
+
+std::string low_end_note(const DoseSchedule& schedule) {
+  const auto wide = [](const PlannedDose& dose) { return !dose.record.past && !low_end_text(dose).empty(); };
+  if (std::none_of(schedule.doses.begin(), schedule.doses.end(), wide)) return "";
+  return "Low end: what the level would take if more binds. Give the dose planned, and measure the free after a week "
+         "before you add it.";
+}
+
+/// For each row, its first planned dose that a limit stands against, for certain and perhaps.
 std::vector<std::string> shortfall_texts(const Outlook& outlook, const DoseSchedule& schedule) {
   std::vector<std::string> texts;
-  std::vector<int> said;
-  for (const PlannedDose& dose : schedule.doses) {
-    if (dose.record.past || std::find(said.begin(), said.end(), dose.record.row) != said.end()) continue;
-    const std::string text = shortfall_text(outlook, dose);
-    if (text.empty()) continue;
-    said.push_back(dose.record.row);
-    texts.push_back(text);
+  for (const bool perhaps : {false, true}) {
+    std::vector<int> said;
+    for (const PlannedDose& dose : schedule.doses) {
+      if (dose.record.past || std::find(said.begin(), said.end(), dose.record.row) != said.end()) continue;
+      const std::string text = shortfall_text(outlook, dose, perhaps);
+      if (text.empty()) continue;
+      said.push_back(dose.record.row);
+      texts.push_back(text);
+    }
   }
   return texts;
 }
 
+std::string scales_text(const Outlook& outlook, const std::vector<const PlannedDose*>& doses) {
+  const auto molecular =
+      std::find_if(doses.begin(), doses.end(), [](const auto* dose) { return asks_molecular(*dose); });
+  if (molecular == doses.end()) return "";
+  const SulfurNow& now = (*molecular)->before.now;
+  const double wanted = (*molecular)->asked.value, cellar_c = is_known(outlook.scenario.cellar.temperature_c)
+                                                                  ? outlook.scenario.cellar.temperature_c
+                                                                  : kDefaultCellarC;
+  const bool oiv = outlook.scenario.so2_pk == PkChoice::oiv;
+  const auto free_at = [&](PkChoice scale) {
+    return free_for_molecular_mg_l(wanted, now.ph, so2_pk(scale, now.alcohol_pct, cellar_c).value);
+  };
+  const double by_oiv = free_at(PkChoice::oiv), by_classic = free_at(PkChoice::classic);
+  const std::string level = short_number(wanted) + " molecular";
+  return "The scale of a target: " + level + " is " + metric_text(by_oiv, Figure::tenths) +
+         " mg/L free by strength and temperature (oiv) and " + metric_text(by_classic, Figure::tenths) +
+         " by the pK of 1.81, on which handbooks' targets of 0.5 to 0.8 stand. This plan takes " +
+         (oiv ? "oiv; `so2_pk: 1.81` takes the other." : "1.81; `so2_pk: oiv` takes the other.");
+}
+
+namespace {
+
+/// SO2 of the first day of the plan, else of the last of the book.
+double next_so2_grams(const DoseSchedule& schedule) {
+  const PlannedDose* first = &schedule.doses.back();
+  for (const PlannedDose& dose : schedule.doses)
+    if (!dose.record.past) {
+      first = &dose;
+      break;
+    }
+  double so2_g = 0.0;
+  for (const PlannedDose& dose : schedule.doses)
+    if (dose.record.date == first->record.date) so2_g += so2_grams(dose.record.dose_mg_l, dose.record.litres);
+  return so2_g;
+}
+
+}  // namespace
+
 std::string footnotes_text(const Outlook& outlook, const DoseSchedule& schedule) {
-  std::string text = "Salt: potassium metabisulfite, counted at " +
-                     figure_text(outlook.scenario.metabisulfite_yield, Figure::share, Units::metric) +
-                     " SO2 (57.6 in theory, less when old). Free SO2 is an estimate: from tighter to looser binding by "
-                     "acetaldehyde (0.0014 to 0.0024 mmol/L) where that is known, else with ";
-  text += outlook.scenario.so2_binding_stated ? "the share bound that the file states"
-                                              : "a half to a third of each dose bound";
-  text += "; near none: below 2 mg/L. Next draw: the wine of the tier on that day; what is drawn is bottled that day.";
+  const double so2_g = next_so2_grams(schedule), yield = outlook.scenario.metabisulfite_yield;
+  const auto salt = [&](double of) { return metric_text(metabisulfite_grams(so2_g, of), Figure::tenths) + " g"; };
+  std::string text = "Salt: potassium metabisulfite, counted at " + figure_text(yield, Figure::share, Units::metric) +
+                     " SO2; the next dose is " + salt(kMetabisulfiteYield) +
+                     " at 57.6 %, the theory and fresh salt, and " + salt(0.5) +
+                     " at the customary 50 %. Free SO2 is a range: ";
+  if (is_known(schedule.doses.front().before.now.acetaldehyde_mg_l))
+    text +=
+        "from acetaldehyde with keto acids, galacturonic acid and glucose beside it, to acetaldehyde alone, "
+        "which the doses are planned with";
+  else if (outlook.scenario.so2_binding_stated) text += "by the share bound that the file states";
+  else text += "from a half (two thirds from 12 g/L of sugar) to a fifth of each dose bound, planned with a third";
+  text +=
+      "; near none: below 1 mg/L. Molecular in brackets: by the other pK, where the two differ by more than the "
+      "range. Next draw: the wine of the tier on that day; what is drawn is bottled that day.";
   for (const PlannedDose& dose : schedule.doses)
     if (held_down(dose))
       return text + " *Held down by 'at most', total " + mg_text(dose.asked.at_most_total_mg_l) + ": on " +
              day_text(dose.record.date) + " the level asked would take a dose of " +
-             short_number(dose.record.wanted_mg_l) + " mg/L.";
+             metric_text(dose.record.wanted_mg_l.planned, Figure::tenths) + " mg/L.";
   return text;
 }
 
@@ -129,16 +184,25 @@ std::string steady_text(const Outlook& outlook, const SulfurLongRun& long_run) {
   std::string text =
       "If the habit goes on, total SO2 settles (within 1 % from " + std::to_string(long_run.settled_year) + " on) at";
   for (const TestedMoment& moment : long_run.steady)
-    text +=
-        std::string(text.ends_with("at") ? " " : ", ") + mg_text(moment.total_mg_l) +
-        (moment.at_draw ? " at the draw from " : " just after a dose of " + short_number(moment.dose_mg_l) + " in ") +
-        outlook.scenario.name_of(moment.row);
+    text += std::string(text.ends_with("at") ? " " : ", ") + mg_text(moment.total_mg_l) +
+            (moment.at_draw ? " at the draw from "
+                            : " just after a dose of " + metric_text(moment.dose_mg_l, Figure::tenths) + " in ") +
+            outlook.scenario.name_of(moment.row);
   if (is_known(long_run.closed_form_mg_l))
     text += "; the closed form for one tier gives " + mg_text(long_run.closed_form_mg_l) + " just after the dose";
   return text + ".";
 }
 
-std::string sulfate_text(const DoseSchedule& schedule) {
+namespace {
+
+bool loss_is_stated(const Scenario& scenario) {
+  return scenario.so2_loss || std::all_of(scenario.tiers.begin(), scenario.tiers.end(),
+                                          [](const Tier& tier) { return tier.so2_loss.has_value(); });
+}
+
+}  // namespace
+
+std::string sulfate_text(const Outlook& outlook, const DoseSchedule& schedule) {
   const auto latest = std::max_element(schedule.moments.begin(), schedule.moments.end(),
                                        [](const auto& a, const auto& b) { return a.date < b.date; });
   if (latest == schedule.moments.end() || !is_known(latest->sulfate_g_l))
@@ -153,7 +217,9 @@ std::string sulfate_text(const DoseSchedule& schedule) {
           " (1 g/L; 1.5 if fortified, sweetened or two years in cask; OIV-MA-C1-01, 2019 issue, read)";
   auto passed = sulfate_passed(schedule.moments);
   if (!passed && !steady.empty()) passed = sulfate_passed(schedule.long_run.moments);
-  return text + (passed ? ", PASSED in " + std::to_string(passed->date.year) + "." : ", not passed.");
+  return text + (passed ? ", PASSED in " + std::to_string(passed->date.year) + " at the earliest" : ", not passed") +
+         ". An upper estimate: it takes all SO2 that is lost to become sulfate, by a loss that is " +
+         (loss_is_stated(outlook.scenario) ? "stated, not measured." : "our choice.");
 }
 
 std::string oxygen_text(const Outlook& outlook, const std::vector<const PlannedDose*>& doses) {

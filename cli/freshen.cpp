@@ -42,7 +42,7 @@ FreshWine wine_of(const Scenario& scenario, const Ran& ran, int row) {
   wine.acidity_g_l = stock.per_litre(row, kAcid);
   wine.va_g_l = stock.per_litre(row, kVolatileAcid);
   wine.so2_total_mg_l = stock.per_litre(row, kSo2Total);
-  wine.so2_free_mg_l = stock.per_litre(row, kSo2Free);
+  wine.so2_free_mg_l = free_so2_mg_l(stock, row);
   return wine;
 }
 

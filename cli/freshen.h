@@ -16,7 +16,8 @@ struct FreshWine {
   double volume_l = kUnknown;
   double mean_y = kUnknown, youngest_y = kUnknown;  // by the scenario's clock, by volume
   double alcohol_pct = kUnknown, sugar_g_l = kUnknown, acidity_g_l = kUnknown, va_g_l = kUnknown;
-  double so2_total_mg_l = kUnknown, so2_free_mg_l = kUnknown;
+  double so2_total_mg_l = kUnknown;
+  SulfurRange so2_free_mg_l{};
   double of(BringWhat what) const;
 };
 

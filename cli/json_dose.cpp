@@ -4,6 +4,7 @@
 
 #include "cli/json_number.h"
 #include "cli/json_report.h"
+#include "cli/json_sulfur.h"
 #include "cli/report_dose.h"
 
 namespace tierce {
@@ -11,24 +12,21 @@ namespace {
 
 using nlohmann::json;
 
-json moment_object(const SulfurMoment& moment) {
-  return {{"so2_free_mg_L", json_number(moment.now.free_mg_l)},
-          {"so2_free_low_mg_L", json_number(moment.free_low_mg_l)},
-          {"so2_free_high_mg_L", json_number(moment.free_high_mg_l)},
-          {"so2_bound_mg_L", json_number(moment.bound_mg_l())},
-          {"so2_total_mg_L", json_number(moment.now.total_mg_l)},
-          {"so2_molecular_mg_L", json_number(moment.molecular_mg_l)},
-          {"so2_molecular_low_mg_L", json_number(moment.molecular_low_mg_l)},
-          {"so2_molecular_high_mg_L", json_number(moment.molecular_high_mg_l)},
-          {"acetaldehyde_mg_L", json_number(moment.now.acetaldehyde_mg_l)},
-          {"pH", json_number(moment.now.ph)},
-          {"alcohol_pct", json_number(moment.now.alcohol_pct)},
-          {"sugar_g_L", json_number(moment.sugar_g_l)},
-          {"sulfate_g_L", json_number(moment.sulfate_g_l)}};
+json moment_object(const Scenario& scenario, const SulfurMoment& moment) {
+  json object = {{"so2_bound_mg_L", json_number(moment.bound_mg_l())},
+                 {"so2_total_mg_L", json_number(moment.now.total_mg_l)},
+                 {"so2_molecular_other_pk_mg_L", json_number(moment.molecular_other_mg_l.planned)},
+                 {"acetaldehyde_mg_L", json_number(moment.now.acetaldehyde_mg_l)},
+                 {"pH", json_number(moment.now.ph)},
+                 {"alcohol_pct", json_number(moment.now.alcohol_pct)},
+                 {"sugar_g_L", json_number(moment.now.sugar_g_l)},
+                 {"sulfate_g_L", json_number(moment.now.sulfate_g_l)}};
+  object.update(sulfur_object(scenario, moment.now));
+  return object;
 }
 
-json dated(const SulfurMoment& moment, const std::string& name) {
-  json object = moment_object(moment);
+json dated(const Scenario& scenario, const SulfurMoment& moment, const std::string& name) {
+  json object = moment_object(scenario, moment);
   object["date"] = iso_text(moment.date);
   object["name"] = name;
   return object;
@@ -73,9 +71,9 @@ json vessels_array(const Outlook& outlook, const PlannedDose& dose) {
 /// What is left to each limit just after the dose and, where the wine is drawn from here, at the draw.
 json headroom_array(const PlannedDose& dose) {
   json list = json::array();
-  for (const SulfurLimit* limit : sulfur_limits_for(dose.after.sugar_g_l, dose.after.now.alcohol_pct)) {
+  for (const SulfurLimit* limit : sulfur_limits_for(dose.after.now.sugar_g_l, dose.after.now.alcohol_pct)) {
     const auto room = [&](const SulfurMoment& moment) {
-      return json_number(limit->limit_mg_l - (limit->of_free ? moment.now.free_mg_l : moment.now.total_mg_l));
+      return json_number(limit->limit_mg_l - (limit->of_free ? moment.now.free_mg_l.planned : moment.now.total_mg_l));
     };
     const bool drawn = dose.next && dose.next->from_this_row;
     list.push_back({{"limit", limit->id},
@@ -87,15 +85,16 @@ json headroom_array(const PlannedDose& dose) {
 
 json shortfalls_array(const Outlook& outlook, const PlannedDose& dose) {
   json list = json::array();
-  for (const SulfurLimit* limit : sulfur_limits_for(dose.after.sugar_g_l, dose.after.now.alcohol_pct)) {
+  for (const SulfurLimit* limit : sulfur_limits_for(dose.after.now.sugar_g_l, dose.after.now.alcohol_pct)) {
     const auto shortfall = limit->of_free ? std::nullopt : shortfall_under(outlook.scenario, dose, limit->limit_mg_l);
     if (!shortfall) continue;
     list.push_back({{"limit", limit->id},
                     {"limit_mg_L", json_number(limit->limit_mg_l)},
-                    {"wanted_total_mg_L", json_number(shortfall->wanted_total_mg_l)},
+                    {"wanted_total_mg_L", json_number(shortfall->wanted_total_mg_l.planned)},
+                    {"perhaps", shortfall->perhaps},
                     {"acetaldehyde_binds_mg_L", json_number(shortfall->acetaldehyde_binds_mg_l)},
                     {"full_before", shortfall->full_before},
-                    {"best", moment_object(shortfall->best)}});
+                    {"best", moment_object(outlook.scenario, shortfall->best)}});
   }
   return list;
 }
@@ -107,11 +106,12 @@ json dose_object(const Outlook& outlook, const PlannedDose& dose) {
   object["asked"] = asked_object(dose.asked);
   object["volume_L"] = json_number(record.litres);
   object["dose_mg_L"] = json_number(record.dose_mg_l);
-  object["wanted_mg_L"] = json_number(record.wanted_mg_l);
-  object["held_down"] = record.dose_mg_l < record.wanted_mg_l;
-  object["before"] = moment_object(dose.before);
-  object["just_after"] = moment_object(dose.after);
-  if (dose.next) object["next_draw"] = dated(dose.next->wine, dose.next->name);
+  object["dose_low_end_mg_L"] = json_number(record.low_end_mg_l);
+  object["wanted_mg_L"] = json_number(record.wanted_mg_l.planned);
+  object["held_down"] = record.dose_mg_l < record.wanted_mg_l.planned;
+  object["before"] = moment_object(outlook.scenario, dose.before);
+  object["just_after"] = moment_object(outlook.scenario, dose.after);
+  if (dose.next) object["next_draw"] = dated(outlook.scenario, dose.next->wine, dose.next->name);
   if (dose.next && dose.next->from_this_row) object["bottling"] = object["next_draw"];
   object["vessels"] = vessels_array(outlook, dose);
   object["headroom"] = headroom_array(dose);

@@ -78,6 +78,7 @@ json doses_array(const Refresh& refresh, const std::vector<DoseRecord>& doses) {
     const double grams = so2_grams(dose.dose_mg_l, dose.litres);
     list.push_back({{"tier", refresh.plan.base.name_of(dose.row)},
                     {"dose_mg_L", json_number(dose.dose_mg_l)},
+                    {"dose_low_end_mg_L", json_number(dose.low_end_mg_l)},
                     {"so2_g", json_number(grams)},
                     {"metabisulfite_g", json_number(salt_of(refresh, grams))}});
   }

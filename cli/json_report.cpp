@@ -5,6 +5,7 @@
 
 #include "cli/json_losses.h"
 #include "cli/json_number.h"
+#include "cli/json_sulfur.h"
 #include "engine/balance.h"
 #include "engine/composition.h"
 #include "engine/money.h"
@@ -56,22 +57,21 @@ json shares_array(const Outlook& outlook, const Parcelled& wine, int day) {
 json wine_object(const Scenario& scenario, const Parcelled& wine, double volume_l, double ph) {
   const double alcohol_pct = 100.0 * wine.alcohol.sum() / volume_l;
   const auto per_litre = [&](Solute solute) { return wine.solutes[solute] / volume_l; };
-  const double free_mg_l = per_litre(kSo2Free);
-  return {{"volume_L", json_number(volume_l)},
-          {"alcohol_pct", json_number(alcohol_pct)},
-          {"alcohol_L", json_number(wine.alcohol.sum())},
-          {"proof_gal", json_number(proof_gallons_of(volume_l, wine.alcohol.sum()))},
-          {"sugar_g_L", json_number(per_litre(kSugar))},
-          {"acidity_g_L", json_number(per_litre(kAcid))},
-          {"va_g_L", json_number(per_litre(kVolatileAcid))},
-          {"sulfate_g_L", json_number(per_litre(kSulfate))},
-          {"acetaldehyde_mg_L", json_number(per_litre(kAldehyde))},
-          {"pH", json_number(ph)},
-          {"so2_free_mg_L", json_number(free_mg_l)},
-          {"so2_total_mg_L", json_number(per_litre(kSo2Total))},
-          {"money", json_number(wine.solutes[kMoney])},
-          {"cost_per_L", json_number(per_litre(kMoney))},
-          {"so2_molecular_mg_L", json_number(molecular_mg_l(scenario, free_mg_l, ph, alcohol_pct))}};
+  json object = {{"volume_L", json_number(volume_l)},
+                 {"alcohol_pct", json_number(alcohol_pct)},
+                 {"alcohol_L", json_number(wine.alcohol.sum())},
+                 {"proof_gal", json_number(proof_gallons_of(volume_l, wine.alcohol.sum()))},
+                 {"sugar_g_L", json_number(per_litre(kSugar))},
+                 {"acidity_g_L", json_number(per_litre(kAcid))},
+                 {"va_g_L", json_number(per_litre(kVolatileAcid))},
+                 {"sulfate_g_L", json_number(per_litre(kSulfate))},
+                 {"acetaldehyde_mg_L", json_number(per_litre(kAldehyde))},
+                 {"pH", json_number(ph)},
+                 {"so2_total_mg_L", json_number(per_litre(kSo2Total))},
+                 {"money", json_number(wine.solutes[kMoney])},
+                 {"cost_per_L", json_number(per_litre(kMoney))}};
+  object.update(sulfur_object(scenario, sulfur_of(wine.solutes.data(), volume_l, ph, alcohol_pct)));
+  return object;
 }
 
 json named_shares(const std::vector<NamedShare>& shares) {
@@ -225,6 +225,7 @@ json dose_object(const Outlook& outlook, const DoseRecord& dose) {
   const double grams = so2_grams(dose.dose_mg_l, dose.litres);
   return {{"tier", outlook.scenario.name_of(dose.row)},
           {"dose_mg_L", json_number(dose.dose_mg_l)},
+          {"dose_low_end_mg_L", json_number(dose.low_end_mg_l)},
           {"so2_g", json_number(grams)},
           {"metabisulfite_g", json_number(metabisulfite_grams(grams, outlook.scenario.metabisulfite_yield))}};
 }

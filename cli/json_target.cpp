@@ -87,7 +87,9 @@ json fresh_wine(const FreshWine& wine) {
           {"acidity_g_L", json_number(wine.acidity_g_l)},
           {"va_g_L", json_number(wine.va_g_l)},
           {"so2_total_mg_L", json_number(wine.so2_total_mg_l)},
-          {"so2_free_mg_L", json_number(wine.so2_free_mg_l)}};
+          {"so2_free_mg_L", json_number(wine.so2_free_mg_l.planned)},
+          {"so2_free_low_mg_L", json_number(wine.so2_free_mg_l.low)},
+          {"so2_free_high_mg_L", json_number(wine.so2_free_mg_l.high)}};
 }
 
 json freshening_object(const FreshenAnswer& fresh) {

@@ -103,7 +103,14 @@ Composition composition_of(const DrawRecord& draw) {
   wine.va_g_l = per_litre(kVolatileAcid);
   wine.sulfate_g_l = per_litre(kSulfate);
   wine.so2_total_mg_l = per_litre(kSo2Total);
-  wine.so2_free_mg_l = per_litre(kSo2Free);
+  const SulfurRange free_mg_l = sulfur_of(draw).free_mg_l;
+  wine.so2_free_mg_l = free_mg_l.planned;
+  wine.so2_free_low_mg_l = free_mg_l.low;
+  wine.so2_free_high_mg_l = free_mg_l.high;
+  const Binders binders = sulfur_of(draw).low;
+  wine.pyruvic_mg_l = binders.pyruvic_mg_l;
+  wine.oxoglutaric_mg_l = binders.oxoglutaric_mg_l;
+  wine.galacturonic_mg_l = binders.galacturonic_mg_l;
   wine.acetaldehyde_mg_l = per_litre(kAldehyde);
   wine.ph = draw.ph;
   return wine;

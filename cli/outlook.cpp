@@ -100,6 +100,26 @@ bool any_above_the_table(const Outlook& outlook) {
   return std::any_of(draws.begin(), draws.end(), [&](const DrawRecord& draw) { return beyond(strength_of(draw)); });
 }
 
+/// Where a free SO2 was stated beside a total and an acetaldehyde that leave no room for it.
+std::vector<std::string> contradictions(const Outlook& outlook) {
+  const Scenario& scenario = outlook.scenario;
+  std::vector<std::string> lines;
+  const auto look_at = [&](const Composition& wine, const std::string& what) {
+    if (!contradicts_itself(wine)) return;
+    const auto mg = [](double value) { return number_text(value, Figure::milligrams_per_litre, Units::metric); };
+    lines.push_back(what + ": " + mg(wine.so2_free_mg_l) + " free of " + mg(wine.so2_total_mg_l) +
+                    " mg/L does not go with " + mg(wine.acetaldehyde_mg_l) +
+                    " mg/L of acetaldehyde that binds; the free is believed, and " +
+                    mg(stated_binding(wine).acetaldehyde_mg_l) + " mg/L taken to bind.");
+  };
+  for (const Lot& lot : scenario.lots) look_at(lot.wine, "Lot " + lot.name);
+  for (const Opening& opening : scenario.opening) look_at(opening.wine, "Opening of " + day_text(opening.date));
+  for (const Entry& entry : scenario.log)
+    if (const auto* analyse = std::get_if<Analyse>(&entry.action); analyse != nullptr && !analyse->keep_only)
+      look_at(analyse->found, "Analysis of " + day_text(entry.date));
+  return lines;
+}
+
 void sulfur_defaults(const Outlook& outlook, std::vector<std::string>& lines) {
   const Scenario& scenario = outlook.scenario;
   if (!any_known_and_some(outlook, kSo2Total)) return;
@@ -110,12 +130,20 @@ void sulfur_defaults(const Outlook& outlook, std::vector<std::string>& lines) {
     lines.push_back(aldehyde ? "Default: 90 %/yr of the free SO2 is lost."
                              : "Default: 40 %/yr of the total SO2 is lost.");
   if (!scenario.so2_binding_stated && !outlook.run.doses.empty() && !aldehyde)
-    lines.push_back("Default: a third of an SO2 addition binds, since no acetaldehyde is stated.");
+    lines.push_back(
+        "Default: a third of an SO2 addition binds, since no acetaldehyde is stated; the ends shown are a fifth, and a "
+        "half or in sweet wine two thirds.");
+  if (aldehyde)
+    lines.push_back(
+        "Free SO2 lies between acetaldehyde as the only binder, which doses are planned with, and keto acids, "
+        "galacturonic acid and glucose beside it.");
+  for (const std::string& line : contradictions(outlook)) lines.push_back(line);
   if (!is_known(scenario.cellar.temperature_c)) lines.push_back("Default: molecular SO2 is reckoned at 15 °C.");
   lines.push_back(scenario.so2_pk == PkChoice::oiv
                       ? std::string("Molecular SO2: pK by strength and temperature (OIV)") +
-                            (any_above_the_table(outlook) ? ", beyond its table above 20 %vol." : ".")
-                      : "Molecular SO2: the one pK of 1.81.");
+                            (any_above_the_table(outlook) ? ", beyond its table above 20 %vol" : "") +
+                            "; in brackets by the one pK of 1.81, as handbooks reckon."
+                      : "Molecular SO2: the one pK of 1.81; in brackets by strength and temperature (OIV).");
   if (std::any_of(outlook.run.readings.begin(), outlook.run.readings.end(), may_read_high))
     lines.push_back(
         "A free SO2 here was titrated with iodine, or by a method not stated: iodine reads too high in "
@@ -165,16 +193,6 @@ bool holds_spirits(const Outlook& outlook) {
 double proof_gallons_of(double volume_l, double alcohol_l) {
   if (!(volume_l > 0.0) || !is_known(alcohol_l)) return kUnknown;
   return proof_gallons(volume_l, 100.0 * alcohol_l / volume_l).value_or(kUnknown);
-}
-
-double molecular_mg_l(const Scenario& scenario, double free_mg_l, double ph, double alcohol_pct) {
-  if (!is_known(free_mg_l) || !is_known(ph) || !is_known(alcohol_pct)) return kUnknown;
-  const double cellar_c = is_known(scenario.cellar.temperature_c) ? scenario.cellar.temperature_c : kDefaultCellarC;
-  return molecular_so2_mg_l(free_mg_l, ph, so2_pk(scenario.so2_pk, alcohol_pct, cellar_c).value);
-}
-
-double molecular_mg_l(const Scenario& scenario, const DrawRecord& draw) {
-  return molecular_mg_l(scenario, draw.wine.solutes[kSo2Free] / draw.volume_l, draw.ph, strength_of(draw));
 }
 
 std::vector<std::string> assumptions(const Outlook& outlook) {

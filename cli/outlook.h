@@ -34,10 +34,6 @@ bool holds_spirits(const Outlook& outlook);
 /// US proof gallons; unknown where the strength is.
 double proof_gallons_of(double volume_l, double alcohol_l);
 
-/// Molecular SO2 of a wine, mg/L; unknown where free SO2, pH or strength is.
-double molecular_mg_l(const Scenario& scenario, double free_mg_l, double ph, double alcohol_pct);
-double molecular_mg_l(const Scenario& scenario, const DrawRecord& draw);
-
 /// Litres that a reader may see as the same: two vessels are shown together if they differ by less.
 constexpr double kSameLevelL = 0.05;
 

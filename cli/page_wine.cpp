@@ -4,6 +4,7 @@
 
 #include "cli/page_charts.h"
 #include "cli/rule_book.h"
+#include "cli/so2_text.h"
 #include "cli/write.h"
 #include "engine/strength.h"
 
@@ -93,7 +94,8 @@ json limits_near(const DoseSchedule& schedule, double highest, bool of_free) {
 struct SulfurLevel {
   Date date;
   std::string when;
-  double total_mg_l = kUnknown, free_mg_l = kUnknown, molecular_mg_l = kUnknown, dose_mg_l = kUnknown;
+  SulfurNow now;
+  double dose_mg_l = kUnknown;
 };
 
 /// Before and after every dose, and at the end of every year; in order of time.
@@ -102,17 +104,15 @@ std::vector<SulfurLevel> sulfur_levels(const Outlook& outlook, int row) {
   for (const PlannedDose& dose : planned_doses(outlook.scenario, outlook.line, outlook.run)) {
     if (dose.record.row != row) continue;
     const auto add = [&](const SulfurMoment& moment, const char* when) {
-      levels.push_back({moment.date, when, moment.now.total_mg_l, moment.now.free_mg_l, moment.molecular_mg_l,
-                        dose.record.dose_mg_l});
+      levels.push_back({moment.date, when, moment.now, dose.record.dose_mg_l});
     };
     add(dose.before, "before the dose");
     add(dose.after, "just after it");
   }
   for (const Stock& stock : outlook.run.looks) {
     if (!(stock.volume[row] > 0.0)) continue;
-    const double total = stock.per_litre(row, kSo2Total), free = stock.per_litre(row, kSo2Free);
-    const double molecular = molecular_mg_l(outlook.scenario, free, stock.ph(row), stock.alcohol_pct(row));
-    if (is_known(total)) levels.push_back({stock.date, "at the end of the day", total, free, molecular, kUnknown});
+    if (is_known(stock.per_litre(row, kSo2Total)))
+      levels.push_back({stock.date, "at the end of the day", sulfur_of(stock, row), kUnknown});
   }
   std::stable_sort(levels.begin(), levels.end(),
                    [](const SulfurLevel& a, const SulfurLevel& b) { return a.date < b.date; });
@@ -167,23 +167,27 @@ Chart sulfur_chart(const Outlook& outlook, const DoseSchedule& schedule, int row
               {{{"date"},
                 {"when"},
                 {"total", Figure::milligrams_per_litre},
-                {"free", Figure::milligrams_per_litre},
-                {"molecular", Figure::fine_milligrams_per_litre},
-                {"dose", Figure::fine_milligrams_per_litre}},
+                {"free, mg/L"},
+                {"molecular, mg/L"},
+                {"dose, mg/L", Figure::tenths}},
                {}}};
-  json total = json::array(), free = json::array();
+  json total = json::array(), low = json::array(), high = json::array();
   double highest = 0.0;
   const std::vector<SulfurLevel> levels = sulfur_levels(outlook, row);
   if (levels.empty() || levels.front().date == levels.back().date) return chart;  // one moment is no line
   for (const SulfurLevel& level : levels) {
-    total.push_back({on_year_axis(level.date), level.total_mg_l});
-    free.push_back({on_year_axis(level.date), level.free_mg_l});
-    if (is_known(level.total_mg_l)) highest = std::max(highest, level.total_mg_l);
-    chart.behind.rows.push_back(
-        {day_text(level.date), level.when, level.total_mg_l, level.free_mg_l, level.molecular_mg_l, level.dose_mg_l});
+    const double total_mg_l = level.now.total_mg_l;
+    total.push_back({on_year_axis(level.date), total_mg_l});
+    low.push_back({on_year_axis(level.date), level.now.free_mg_l.low});
+    high.push_back({on_year_axis(level.date), level.now.free_mg_l.high});
+    if (is_known(total_mg_l)) highest = std::max(highest, total_mg_l);
+    chart.behind.rows.push_back({day_text(level.date), level.when, total_mg_l, free_text(level.now),
+                                 molecular_text(outlook.scenario, level.now), level.dose_mg_l});
   }
   if (highest == 0.0) return chart;  // nothing is known, or there is none
-  json series = json::array({{{"name", "total"}, {"points", total}}, {{"name", "free"}, {"points", free}}});
+  json series = json::array({{{"name", "total"}, {"points", total}},
+                             {{"name", "free, at most"}, {"points", high}},
+                             {{"name", "free, at least"}, {"points", low}}});
   const json measured = readings_of(outlook, row, "so2 total");
   if (!measured.empty()) series.push_back({{"name", "total measured"}, {"points", measured}, {"marks", true}});
   json limits = limits_near(schedule, highest, false);

@@ -26,8 +26,8 @@ void read_habit_draw(Fields& fields, HabitDay& day) {
 }
 
 void no_changes_of_a_named_lot(Fields& refill) {
-  for (const std::string& key :
-       refill.given({"alcohol", "sugar", "acidity", "va", "pH", "so2", "acetaldehyde", "sulfate", "cost"}))
+  for (const std::string& key : refill.given({"alcohol", "sugar", "acidity", "va", "pH", "so2", "acetaldehyde",
+                                              "pyruvic", "oxoglutaric", "galacturonic", "sulfate", "cost"}))
     refill.report(refill.at(key), "'" + key + "' cannot change a lot that is named", "these keys with 'like' only");
 }
 

@@ -92,7 +92,8 @@ std::optional<Action> read_gauge(Draft& draft, Fields& fields) {
 
 bool says_nothing(const Composition& wine) {
   for (const double value : {wine.alcohol_pct, wine.sugar_g_l, wine.acidity_g_l, wine.va_g_l, wine.ph,
-                             wine.so2_free_mg_l, wine.so2_total_mg_l, wine.acetaldehyde_mg_l, wine.sulfate_g_l})
+                             wine.so2_free_mg_l, wine.so2_total_mg_l, wine.acetaldehyde_mg_l, wine.sulfate_g_l,
+                             wine.pyruvic_mg_l, wine.oxoglutaric_mg_l, wine.galacturonic_mg_l})
     if (is_known(value)) return false;
   return true;
 }
@@ -106,7 +107,8 @@ std::optional<Action> read_analyse(Draft& draft, Fields& fields) {
   if (draft.problems.unread > before || !place) draft.trust.wines = false;
   else if (says_nothing(analyse.found))
     fields.report(fields.at(), "the analysis reports nothing",
-                  "at least one of alcohol, sugar, acidity, va, pH, so2, acetaldehyde, sulfate");
+                  "at least one of alcohol, sugar, acidity, va, pH, so2, acetaldehyde, pyruvic, oxoglutaric, "
+                  "galacturonic, sulfate");
   analyse.method = fields.text("method");
   analyse.laboratory = fields.text("laboratory");
   analyse.error = fields.text("error");

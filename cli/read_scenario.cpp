@@ -20,12 +20,35 @@ void read_cellar(Draft& draft, Fields& top) {
   draft.scenario.cellar.southern = fields.choice("hemisphere", "north") == "south";
 }
 
+/// `38 %`, `38 ± 5 %`, `38 +- 5 %`: the share of an addition that binds.
+void read_binding(Scenario& scenario, Fields& top) {
+  std::string written = top.text("so2_binding");
+  if (written.empty()) return;
+  scenario.so2_binding_stated = true;
+  std::string error = "0 %";
+  for (const std::string sign : {"±", "+-", "+/-"})
+    if (const auto at = written.find(sign); at != std::string::npos) {
+      error = trimmed(written.substr(at + sign.size()));
+      written = trimmed(written.substr(0, at));
+      if (!written.ends_with('%')) written += " %";
+      break;
+    }
+  const auto read = read_quantity(written, Measure::share), read_error = read_quantity(error, Measure::share);
+  for (const auto* one : {&read, &read_error})
+    if (const auto* misread = std::get_if<Misread>(one))
+      return top.report(top.at("so2_binding"), *misread, "so2_binding");
+  const double share = std::get<Quantity>(read).value, more_or_less = std::get<Quantity>(read_error).value;
+  if (share - more_or_less < 0.0 || share + more_or_less > 0.99 || more_or_less < 0.0)
+    return top.report(top.at("so2_binding"), "'so2_binding' is out of range", "0 % to 99 %, its error within that");
+  scenario.so2_binding_fraction = share;
+  scenario.so2_binding_error = more_or_less;
+}
+
 void read_chemistry(Draft& draft, Fields& top) {
   Scenario& scenario = draft.scenario;
   scenario.so2_loss = read_sulfur_loss(top);
   scenario.so2_steps = top.whole("so2_steps", 1);
-  scenario.so2_binding_stated = top.has("so2_binding");
-  scenario.so2_binding_fraction = top.quantity("so2_binding", scenario.so2_binding_fraction);
+  read_binding(scenario, top);
   const std::string pk = top.text("so2_pk", "oiv");
   if (pk == "1.81") scenario.so2_pk = PkChoice::classic;
   else if (pk == "oiv table") scenario.so2_pk = PkChoice::oiv_table;
@@ -110,6 +133,9 @@ Composition read_wine(Draft& draft, Fields& fields) {
   wine.va_g_l = fields.quantity("va");
   wine.ph = fields.number("pH");
   wine.acetaldehyde_mg_l = fields.quantity("acetaldehyde");
+  wine.pyruvic_mg_l = fields.quantity("pyruvic");
+  wine.oxoglutaric_mg_l = fields.quantity("oxoglutaric");
+  wine.galacturonic_mg_l = fields.quantity("galacturonic");
   wine.sulfate_g_l = fields.quantity("sulfate");
   if (const Node* node = fields.find("so2")) {
     Fields so2(*node, keys::so2(), draft.problems);

@@ -12,6 +12,7 @@
 #include "cli/outlook.h"
 #include "cli/print_problems.h"
 #include "cli/quantity_text.h"
+#include "cli/so2_text.h"
 #include "cli/source.h"
 #include "cli/suggest.h"
 #include "cli/write.h"
@@ -147,8 +148,8 @@ class Sheet {
         level("strength", "%vol", stock_->alcohol_pct(row), Figure::alcohol_pct, key_of("analyse", "alcohol"));
     const std::string va = level("volatile acidity", "g/L", stock_->per_litre(row, kVolatileAcid),
                                  Figure::fine_grams_per_litre, key_of("analyse", "va"));
-    const std::string free = level("free SO2", "mg/L", stock_->per_litre(row, kSo2Free), Figure::milligrams_per_litre,
-                                   *keys::so2().find("free"));
+    const std::string free =
+        ask_.amount(tier + ", free SO2", "mg/L", free_text(sulfur_of(*stock_, row)), *keys::so2().find("free"));
     const std::string total = level("total SO2", "mg/L", stock_->per_litre(row, kSo2Total),
                                     Figure::milligrams_per_litre, *keys::so2().find("total"));
     Values values = {{"tier", yaml_value(tier)}};

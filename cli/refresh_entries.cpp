@@ -34,7 +34,9 @@ std::string wine_text(const Composition& wine) {
   return stated("alcohol", wine.alcohol_pct, " %vol") + stated("sugar", wine.sugar_g_l, " g/L") +
          stated("acidity", wine.acidity_g_l, " g/L") + stated("va", wine.va_g_l, " g/L") + stated("pH", wine.ph, "") +
          pair_of("so2", stated("free", wine.so2_free_mg_l, " mg/L") + stated("total", wine.so2_total_mg_l, " mg/L")) +
-         stated("acetaldehyde", wine.acetaldehyde_mg_l, " mg/L") + stated("sulfate", wine.sulfate_g_l, " g/L");
+         stated("acetaldehyde", wine.acetaldehyde_mg_l, " mg/L") + stated("pyruvic", wine.pyruvic_mg_l, " mg/L") +
+         stated("oxoglutaric", wine.oxoglutaric_mg_l, " mg/L") +
+         stated("galacturonic", wine.galacturonic_mg_l, " mg/L") + stated("sulfate", wine.sulfate_g_l, " g/L");
 }
 
 std::string lot_text(const Lot& lot) {

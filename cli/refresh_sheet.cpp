@@ -8,6 +8,7 @@
 #include "cli/remarks.h"
 #include "cli/report_refresh.h"
 #include "cli/sheet_page.h"
+#include "cli/so2_text.h"
 #include "cli/write.h"
 #include "engine/sulfur.h"
 
@@ -102,13 +103,12 @@ class Sheet {
           std::any_of(draws.begin(), draws.end(), [&](const DrawRecord* draw) { return draw->row == row; });
       if (!(stock.volume[row] > 0.0) || (!drawn && refresh_.tiers.size() >= kManyTiers)) continue;
       const auto value = [&](double figure, Figure form) { return number_text(figure, form, Units::metric); };
-      lines.push_back(
-          columns({"   " + tier(row) + ", expected", value(stock.alcohol_pct(row), Figure::alcohol_pct),
-                   value(stock.per_litre(row, kSugar), Figure::grams_per_litre), value(stock.ph(row), Figure::ph),
-                   value(stock.per_litre(row, kVolatileAcid), Figure::fine_grams_per_litre),
-                   value(stock.per_litre(row, kSo2Free), Figure::milligrams_per_litre),
-                   value(stock.per_litre(row, kSo2Total), Figure::milligrams_per_litre)},
-                  widths));
+      lines.push_back(columns(
+          {"   " + tier(row) + ", expected", value(stock.alcohol_pct(row), Figure::alcohol_pct),
+           value(stock.per_litre(row, kSugar), Figure::grams_per_litre), value(stock.ph(row), Figure::ph),
+           value(stock.per_litre(row, kVolatileAcid), Figure::fine_grams_per_litre), free_text(sulfur_of(stock, row)),
+           value(stock.per_litre(row, kSo2Total), Figure::milligrams_per_litre)},
+          widths));
       lines.push_back(columns({"   read", "______", "______", "______", "______", "______", "______"}, widths));
     }
     return lines;

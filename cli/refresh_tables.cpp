@@ -5,6 +5,7 @@
 
 #include "cli/refresh_entries.h"
 #include "cli/report.h"
+#include "cli/so2_text.h"
 #include "cli/write.h"
 #include "engine/sulfur.h"
 
@@ -40,7 +41,7 @@ std::vector<Cell> wine_row(const Outlook& outlook, const std::string& what, cons
           per_litre(kAcid),
           ph,
           per_litre(kSo2Total),
-          per_litre(kSo2Free),
+          so2_text(free_so2_mg_l(wine.solutes.data(), volume_l), kMg),
           age.mean_y,
           age.youngest_y,
           vintage,

@@ -4,6 +4,7 @@
 #include <set>
 
 #include "cli/report.h"
+#include "cli/so2_text.h"
 #include "cli/write.h"
 #include "engine/money.h"
 #include "engine/strength.h"
@@ -55,11 +56,9 @@ std::string wine_text(const Outlook& outlook, const DrawRecord& draw) {
   const auto so2 = [&](Solute solute) {
     return number_text(draw.wine.solutes[solute] / draw.volume_l, Figure::milligrams_per_litre, Units::metric);
   };
-  std::string text =
-      "sugar " + per_litre(kSugar, Figure::grams_per_litre) + "; SO2 in mg/L: " + so2(kSo2Total) + " total, " +
-      so2(kSo2Free) + " free, " +
-      number_text(molecular_mg_l(outlook.scenario, draw), Figure::fine_milligrams_per_litre, Units::metric) +
-      " molecular (estimates)";
+  std::string text = "sugar " + per_litre(kSugar, Figure::grams_per_litre) + "; SO2 in mg/L: " + so2(kSo2Total) +
+                     " total, " + free_text(sulfur_of(draw)) + " free, " +
+                     molecular_text(outlook.scenario, sulfur_of(draw)) + " molecular (estimates)";
   if (!holds_spirits(outlook)) return text;
   const double alcohol_l = draw.wine.alcohol.sum();
   return text + "; " + figure_text(alcohol_l, Figure::pure_alcohol, Units::metric) + " of pure alcohol, " +

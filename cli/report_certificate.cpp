@@ -2,6 +2,7 @@
 #include "cli/remarks.h"
 #include "cli/report.h"
 #include "cli/rule_book.h"
+#include "cli/so2_text.h"
 #include "cli/write.h"
 #include "engine/composition.h"
 #include "engine/strength.h"
@@ -39,12 +40,9 @@ void figures(Report& report, const Outlook& outlook, const DrawRecord& draw) {
        figure(per_litre(kAcid), Figure::fine_grams_per_litre) + " as tartaric acid; volatile " +
            figure(per_litre(kVolatileAcid), Figure::fine_grams_per_litre) + " as acetic acid; pH " +
            figure(draw.ph, Figure::ph));
-  const double free_mg_l = per_litre(kSo2Free);
   line(report, "sulfur dioxide",
-       figure(per_litre(kSo2Total), Figure::milligrams_per_litre) + " total, " +
-           figure(free_mg_l, Figure::milligrams_per_litre) + " free, " +
-           figure(molecular_mg_l(outlook.scenario, free_mg_l, draw.ph, pct), Figure::fine_milligrams_per_litre) +
-           " molecular");
+       figure(per_litre(kSo2Total), Figure::milligrams_per_litre) + " total, " + free_text(sulfur_of(draw)) +
+           " mg/L free, " + molecular_text(outlook.scenario, sulfur_of(draw)) + " mg/L molecular");
   line(report, "grapes", stated_shares(grapes_of(outlook.line, draw.wine.litres)));
   line(report, "grown", stated_shares(grown_of(outlook.line, draw.wine.litres)));
 }

@@ -6,13 +6,15 @@
 #include "cli/dose_words.h"
 #include "cli/quantity_text.h"
 #include "cli/report.h"
+#include "cli/so2_text.h"
 #include "cli/write.h"
 
 namespace tierce {
 namespace {
 
-constexpr Figure kMg = Figure::milligrams_per_litre, kFineMg = Figure::fine_milligrams_per_litre;
-constexpr Figure kHundredths = Figure::ph;  // two decimals and no unit: grams and ounces name theirs in the heading
+constexpr Figure kMg = Figure::milligrams_per_litre;
+constexpr Figure kHundredths = Figure::ph;  // two decimals and no unit: ounces name theirs in the heading
+constexpr Figure kTenths = Figure::tenths;  // what is weighed and known; grams and mg/L name their unit in the heading
 constexpr std::size_t kScheduleRows = 15, kLevelRows = 6;                  // on the page; the rest is in CSV and JSON
 constexpr double kWeakSo2Pct = 5.0, kStrongSo2Pct = 6.0, kSaltPct = 10.0;  // solutions, weight per volume
 
@@ -64,17 +66,18 @@ Table schedule_table(const Outlook& outlook, const DoseSchedule& schedule, Units
                {"\ninto", Figure::litres},
                {"before it\nfree, mg/L"},
                {"\ntotal", kMg},
-               {"\ndose", kFineMg},
-               {"\nSO2, g", kHundredths},
-               {"\nsalt, g", kHundredths}},
+               {"\ndose", kTenths},
+               {"low end\nmg/L"},
+               {"\nSO2, g", kTenths},
+               {"\nsalt, g", kTenths}},
               {}};
   if (units == Units::us) table.columns.push_back({"\nsalt, oz", kHundredths});
   for (const PlannedDose& dose : schedule.doses) {
     const double so2_g = so2_grams(dose.record.dose_mg_l, dose.record.litres);
     table.rows.push_back({iso_text(dose.record.date), tier_of(outlook, dose),
                           asked_text(dose.asked) + (held_down(dose) ? "*" : ""), dose.record.litres,
-                          free_text(dose.before), dose.before.now.total_mg_l, dose.record.dose_mg_l, so2_g,
-                          salt_g(outlook, so2_g)});
+                          free_text(dose.before.now), dose.before.now.total_mg_l, dose.record.dose_mg_l,
+                          low_end_text(dose), so2_g, salt_g(outlook, so2_g)});
     if (units == Units::us) table.rows.back().push_back(ounces(salt_g(outlook, so2_g)));
   }
   if (rows == Rows::that_fit) keep_rows(table, kScheduleRows);
@@ -96,7 +99,8 @@ Table level_table(const Outlook& outlook, const DoseSchedule& schedule, Rows row
   for (const PlannedDose& dose : schedule.doses) {
     std::vector<Cell> row = {iso_text(dose.record.date), tier_of(outlook, dose)};
     const auto levels = [&](const SulfurMoment& moment) {
-      row.insert(row.end(), {free_text(moment), moment.bound_mg_l(), moment.now.total_mg_l, molecular_text(moment)});
+      row.insert(row.end(), {free_text(moment.now), moment.bound_mg_l(), moment.now.total_mg_l,
+                             molecular_text(outlook.scenario, moment.now)});
     };
     levels(dose.after);
     if (dose.next) levels(dose.next->wine);
@@ -116,12 +120,14 @@ Table csv_headings() {
                {"total_before", kMg},
                {"wanted", kMg},
                {"dose", kMg},
+               {"dose_low_end", kMg},
                {"so2_g", kHundredths},
                {"metabisulfite_g", kHundredths},
                {"metabisulfite_oz", kHundredths}},
               {}};
   for (const char* when : {"after", "next_draw"})
-    for (const char* what : {"free_low", "free_high", "bound", "total", "molecular_low", "molecular_high"})
+    for (const char* what :
+         {"free", "free_low", "free_high", "bound", "total", "molecular", "molecular_low", "molecular_high"})
       table.columns.push_back({std::string(what) + "_" + when, kMg});
   return table;
 }
@@ -137,16 +143,18 @@ Table csv_table(const Outlook& outlook, const DoseSchedule& schedule) {
                              std::string(record.past ? "book" : "plan"),
                              asked_text(dose.asked),
                              record.litres,
-                             dose.before.now.free_mg_l,
+                             dose.before.now.free_mg_l.planned,
                              dose.before.now.total_mg_l,
-                             record.wanted_mg_l,
+                             record.wanted_mg_l.planned,
                              record.dose_mg_l,
+                             record.low_end_mg_l,
                              so2_g,
                              salt,
                              ounces(salt)};
     const auto levels = [&](const SulfurMoment& moment) {
-      row.insert(row.end(), {moment.free_low_mg_l, moment.free_high_mg_l, moment.bound_mg_l(), moment.now.total_mg_l,
-                             moment.molecular_low_mg_l, moment.molecular_high_mg_l});
+      const SulfurRange &free = moment.now.free_mg_l, &molecular = moment.molecular_mg_l;
+      row.insert(row.end(), {free.planned, free.low, free.high, moment.bound_mg_l(), moment.now.total_mg_l,
+                             molecular.planned, molecular.low, molecular.high});
     };
     levels(dose.after);
     levels(dose.next ? dose.next->wine : SulfurMoment{});
@@ -169,7 +177,7 @@ std::vector<const PlannedDose*> next_doses(const DoseSchedule& schedule) {
 
 std::string tablets_text(double so2_g, double tablet_g) {
   const Tablets tablets = whole_tablets(so2_g, tablet_g);
-  return std::to_string(tablets.count) + " (+" + metric_text(tablets.overshoot_g, kHundredths) + ")";
+  return std::to_string(tablets.count) + " (+" + metric_text(tablets.overshoot_g, kTenths) + ")";
 }
 
 /// Neighbours of the same litres share a line.
@@ -198,8 +206,8 @@ Table vessel_table(const Outlook& outlook, const std::vector<const PlannedDose*>
     for (const VesselDose& vessel : dose->vessels) least_l = std::fmin(least_l, vessel.litres);
   Table table{{{"vessel"},
                {"holds", least_l < 50.0 ? Figure::small_litres : Figure::litres},
-               {units == Units::us ? "salt, oz" : "SO2, g", kHundredths},
-               {"salt, g", kHundredths}},
+               {units == Units::us ? "salt, oz" : "SO2, g", units == Units::us ? kHundredths : kTenths},
+               {"salt, g", kTenths}},
               {}};
   for (const Column& column :
        {Column{"SO2 5 %\nmL", Figure::whole}, Column{"SO2 6 %\nmL", Figure::whole},
@@ -208,7 +216,7 @@ Table vessel_table(const Outlook& outlook, const std::vector<const PlannedDose*>
   for (const PlannedDose* dose : doses) {
     table.rows.push_back({"-- " + tier_of(outlook, *dose) + ": " +
                           figure_text(dose->record.litres, Figure::litres, units) + " at " +
-                          figure_text(dose->record.dose_mg_l, kFineMg, units)});
+                          metric_text(dose->record.dose_mg_l, kTenths) + " mg/L"});
     vessel_rows(outlook, *dose, units, table);
   }
   return table;
@@ -282,7 +290,7 @@ DoseSchedule dose_schedule(const Outlook& outlook) {
   DoseSchedule schedule;
   if (outlook.run.doses.empty()) return schedule;
   schedule.doses = planned_doses(outlook.scenario, outlook.line, outlook.run);
-  schedule.moments = tested_moments(outlook.scenario, outlook.line);
+  schedule.moments = tested_moments(outlook.run);
   int from_year = outlook.line.log_end.year;
   for (const PlannedDose& dose : schedule.doses)
     if (dose.record.past) from_year = dose.record.date.year;
@@ -304,7 +312,9 @@ Report dose_report(const Outlook& outlook, Units units, Rows rows) {
   Table doses = schedule_table(outlook, schedule, units, rows);
   mark_book_end(outlook.line.log_end, doses);
   report.parts.push_back(doses);
+  say(report, low_end_note(schedule));
   for (const std::string& text : shortfall_texts(outlook, schedule)) say(report, text);
+  say(report, scales_text(outlook, next));
   if (outlook.run.stopped)
     say(report, "THE FORECAST STOPS on " + day_text(outlook.run.stopped->date) + ": " +
                     outlook.run.stopped->problem.what + ".");
@@ -321,7 +331,7 @@ Report dose_report(const Outlook& outlook, Units units, Rows rows) {
   say(report, sources_text(schedule));
   leave_a_line(report);
   say(report, steady_text(outlook, schedule.long_run));
-  say(report, sulfate_text(schedule));
+  say(report, sulfate_text(outlook, schedule));
   say(report, oxygen_text(outlook, next));
   leave_a_line(report);
   for (const std::string& caution : sulfur_cautions()) say(report, "- " + caution, 2);

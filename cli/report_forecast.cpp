@@ -6,6 +6,7 @@
 #include "cli/quantity_text.h"
 #include "cli/report.h"
 #include "cli/rule_book.h"
+#include "cli/so2_text.h"
 #include "cli/write.h"
 #include "engine/strength.h"
 
@@ -104,17 +105,16 @@ std::optional<Table> draw_detail(const Outlook& outlook) {
   if (!sulfur && !spirits) return std::nullopt;
   Table table{{{"in the draw"}}, {}};
   if (sulfur)
-    table.columns.insert(table.columns.end(), {{"total SO2", Figure::milligrams_per_litre},
-                                               {"free SO2", Figure::milligrams_per_litre},
-                                               {"molecular SO2", Figure::fine_milligrams_per_litre},
-                                               {"pH", Figure::ph}});
+    table.columns.insert(
+        table.columns.end(),
+        {{"total SO2", Figure::milligrams_per_litre}, {"free SO2, mg/L"}, {"molecular, mg/L"}, {"pH", Figure::ph}});
   if (spirits)
     table.columns.insert(table.columns.end(), {{"pure alcohol", Figure::pure_alcohol}, {"", Figure::proof_gallons}});
   for (const DrawRecord& draw : draws) {
     std::vector<Cell> row = {draw.name};
     if (sulfur)
-      row.insert(row.end(), {draw.wine.solutes[kSo2Total] / draw.volume_l, draw.wine.solutes[kSo2Free] / draw.volume_l,
-                             molecular_mg_l(outlook.scenario, draw), draw.ph});
+      row.insert(row.end(), {draw.wine.solutes[kSo2Total] / draw.volume_l, free_text(sulfur_of(draw)),
+                             molecular_text(outlook.scenario, sulfur_of(draw)), draw.ph});
     const double alcohol_l = draw.wine.alcohol.sum();
     if (spirits) row.insert(row.end(), {alcohol_l, proof_gallons_of(draw.volume_l, alcohol_l)});
     table.rows.push_back(std::move(row));

@@ -2,6 +2,7 @@
 #include <cmath>
 
 #include "cli/report_target.h"
+#include "cli/so2_text.h"
 #include "cli/write.h"
 
 namespace tierce {
@@ -26,7 +27,7 @@ std::vector<Cell> row_of(const std::string& name, double new_wine_l, double draw
           wine.acidity_g_l,
           wine.va_g_l,
           wine.so2_total_mg_l,
-          wine.so2_free_mg_l};
+          so2_text(wine.so2_free_mg_l, Figure::milligrams_per_litre)};
 }
 
 }  // namespace

@@ -3,6 +3,7 @@
 #include <map>
 
 #include "cli/report.h"
+#include "cli/so2_text.h"
 #include "cli/write.h"
 #include "engine/balance.h"
 #include "engine/losses.h"
@@ -119,20 +120,19 @@ Table wine_table(const Outlook& outlook, const Stock& stock) {
                {"volatile", Figure::fine_grams_per_litre},
                {"pH", Figure::ph},
                {"SO2\ntotal", Figure::milligrams_per_litre},
-               {"SO2\nfree", Figure::milligrams_per_litre},
-               {"SO2\nmolec.", Figure::fine_milligrams_per_litre},
+               {"free SO2\nmg/L"},
+               {"molecular\nmg/L"},
                {"mean\nage", Figure::age},
                {"youngest", Figure::age}},
               {}};
   for (int row = 0; row < outlook.scenario.rows(); ++row) {
     if (!(stock.volume[row] > 0.0)) continue;
     const AgeSummary age = age_of(outlook.line, outlook.scenario.clock, part_of(stock, row, 1.0), stock.day);
-    table.rows.push_back(
-        {outlook.scenario.name_of(row), stock.volume[row], stock.alcohol_pct(row), stock.per_litre(row, kSugar),
-         stock.per_litre(row, kAcid), stock.per_litre(row, kVolatileAcid), stock.ph(row),
-         stock.per_litre(row, kSo2Total), stock.per_litre(row, kSo2Free),
-         molecular_mg_l(outlook.scenario, stock.per_litre(row, kSo2Free), stock.ph(row), stock.alcohol_pct(row)),
-         age.mean_y, age.youngest_y});
+    table.rows.push_back({outlook.scenario.name_of(row), stock.volume[row], stock.alcohol_pct(row),
+                          stock.per_litre(row, kSugar), stock.per_litre(row, kAcid),
+                          stock.per_litre(row, kVolatileAcid), stock.ph(row), stock.per_litre(row, kSo2Total),
+                          free_text(sulfur_of(stock, row)), molecular_text(outlook.scenario, sulfur_of(stock, row)),
+                          age.mean_y, age.youngest_y});
   }
   return table;
 }
@@ -201,8 +201,9 @@ Figure figure_of_reading(const std::string& quantity) {
   if (quantity == "alcohol") return Figure::alcohol_pct;
   if (quantity == "pH") return Figure::ph;
   if (quantity == "va") return Figure::fine_grams_per_litre;
-  return quantity.starts_with("so2") || quantity == "acetaldehyde" ? Figure::milligrams_per_litre
-                                                                   : Figure::grams_per_litre;
+  const bool binds =
+      quantity == "acetaldehyde" || quantity == "pyruvic" || quantity == "oxoglutaric" || quantity == "galacturonic";
+  return quantity.starts_with("so2") || binds ? Figure::milligrams_per_litre : Figure::grams_per_litre;
 }
 
 namespace {

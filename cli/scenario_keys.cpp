@@ -20,6 +20,12 @@ std::vector<Key> wine_keys(bool alcohol_required) {
       plain("so2", Form::map, kOptional, "", "sulfur dioxide: {free, total}"),
       quantity("acetaldehyde", Measure::milligrams_per_litre, {0.0, 2000.0, false}, kOptional, "",
                "acetaldehyde that can bind SO2"),
+      quantity("pyruvic", Measure::milligrams_per_litre, {0.0, 2000.0, false}, kOptional, "",
+               "pyruvic acid, which binds SO2"),
+      quantity("oxoglutaric", Measure::milligrams_per_litre, {0.0, 2000.0, false}, kOptional, "",
+               "2-oxoglutaric acid, likewise"),
+      quantity("galacturonic", Measure::milligrams_per_litre, {0.0, 5000.0, false}, kOptional, "",
+               "galacturonic acid, likewise"),
       quantity("sulfate", Measure::grams_per_litre, {0.0, 20.0, false}, kOptional, "", "sulfate, as potassium sulfate"),
   };
 }
@@ -48,6 +54,14 @@ std::vector<std::string> Section::names() const {
   return result;
 }
 
+namespace {
+double to_twelve_digits(double value) {
+  if (value == 0.0) return value;
+  const double step = std::pow(10.0, 11.0 - std::floor(std::log10(std::abs(value))));
+  return std::round(value * step) / step;
+}
+}  // namespace
+
 std::string allowed_text(const Key& key) {
   constexpr double kBeyondAnyCellar = 1e9;  // an upper end that only catches slips goes without saying
   std::string unit;
@@ -58,8 +72,9 @@ std::string allowed_text(const Key& key) {
     scale = base.factor;
   }
   const bool has_low = std::isfinite(key.range.low), has_high = key.range.high < kBeyondAnyCellar;
-  const std::string low = has_low ? plain_number(key.range.low / scale) + unit : "";
-  const std::string high = has_high ? plain_number(key.range.high / scale) + unit : "";
+  // To twelve digits: an end held in another unit than the one written is often a last bit away from it.
+  const auto end = [&](double value) { return plain_number(to_twelve_digits(value / scale)) + unit; };
+  const std::string low = has_low ? end(key.range.low) : "", high = has_high ? end(key.range.high) : "";
   if (has_low && has_high) return (key.range.above_low ? "above " + low + " and up to " : low + " to ") + high;
   if (has_low) return key.range.above_low ? "above " + low : low + " or more";
   return "any number";
@@ -95,11 +110,12 @@ const Section& scenario() {
                 "90 %/yr of free where acetaldehyde is known, else 40 %/yr of total",
                 "SO2 lost, for tiers that state none"),
           whole("so2_steps", 1, 365, "1", "steps a year in which the loss is reckoned"),
-          quantity("so2_binding", Measure::share, {0.0, 0.99, false}, kOptional, "a third",
-                   "share of an addition that binds where no binder is known"),
+          plain("so2_binding", Form::special, kOptional,
+                "a third; a fifth to a half, or two thirds from 12 g/L of sugar",
+                "share of an addition that binds where no binder is known, as in 38 % or 38 ± 5 %"),
           plain("so2_pk", Form::special, kOptional, "oiv", "pK of SO2: oiv, by strength and temperature; oiv table, literally; or 1.81"),
-          quantity("metabisulfite_yield", Measure::share, {0.3, 0.576287, false}, kOptional, "57.6286 %",
-                   "SO2 from potassium metabisulfite, by mass"),
+          quantity("metabisulfite_yield", Measure::share, {0.3, 0.576287, false}, kOptional,
+                   "57.6286 %, the theory; 50 % is customary", "SO2 from potassium metabisulfite, by mass"),
           quantity("acetaldehyde_gain", Measure::milligrams_per_litre_year, kAmount, kOptional, "0",
                    "acetaldehyde formed"),
           quantity("va_gain", Measure::grams_per_litre_year, kAmount, kOptional, "0",

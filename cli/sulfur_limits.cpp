@@ -58,7 +58,8 @@ bool over(const SulfurLimit& limit, const TestedMoment& moment) {
 }
 
 void take_highest(std::optional<TestedMoment>& highest, const SulfurLimit& limit, const TestedMoment& moment) {
-  if (!highest || sulfur_level_of(limit, moment) > sulfur_level_of(limit, *highest)) highest = moment;
+  constexpr double kAlike = 1e-9;  // of the level: among equals the first stays, whatever the rounding
+  if (!highest || sulfur_level_of(limit, moment) > sulfur_level_of(limit, *highest) * (1.0 + kAlike)) highest = moment;
 }
 
 /// The earliest of the moments, whatever their order, for which something holds.

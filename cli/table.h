@@ -31,7 +31,8 @@ enum class Figure {
   money,            // its currency stands in the column, or behind the figure
   money_by_volume,  // the cost of a litre
   exact_age,        // for whoever recalculates
-  exact_number
+  exact_number,
+  tenths  // one decimal and no unit
 };
 
 struct Column {

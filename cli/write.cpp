@@ -23,7 +23,7 @@ struct FigureLook {
 };
 
 const FigureLook& look_of(Figure figure) {
-  static const std::array<FigureLook, 20> kLooks = {{
+  static const std::array<FigureLook, 21> kLooks = {{
       {"", nullptr, 1, 0, 0, 1, false},
       {"", nullptr, 1, 0, 0, 1, false},
       {"L", "gal", 1 / kLitresPerGallon, 0, 1, 1, false},
@@ -44,6 +44,7 @@ const FigureLook& look_of(Figure figure) {
       {"/L", "/gal", kLitresPerGallon, 2, 2, 1, false},
       {"years", nullptr, 1, 4, 4, 1, false},
       {"", nullptr, 1, 4, 4, 1, false},
+      {"", nullptr, 1, 1, 1, 1, false},
   }};
   return kLooks[static_cast<std::size_t>(figure)];
 }

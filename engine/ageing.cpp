@@ -148,9 +148,14 @@ double so2_lost_mg(Powers& powers, const SulfurStep& step, SulfurLoss loss) {
 void oxidise(Run& run, int row, SulfurLoss loss) {
   Stock& stock = run.now;
   const SulfurStep& step = stock.sulfur[static_cast<std::size_t>(row)];
-  const double lost_mg = so2_lost_mg(run.powers, step, loss);
-  stock.solutes(row, kSo2Total) = step.total_mg - lost_mg;
-  stock.solutes(row, kSo2Free) = std::max(step.free_mg - lost_mg, 0.0);  // in this order an unknown stays unknown
+  const double lost_mg = so2_lost_mg(run.powers, step, loss), total_mg = step.total_mg - lost_mg;
+  // Where acetaldehyde is not known: the high reckoning keeps its share of the total, the others let the free go first.
+  const double high_mg = step.total_mg > 0.0 ? step.free_high_mg * (total_mg / step.total_mg) : 0.0;
+  const auto free_first = [&](double free_mg) { return std::max(free_mg - lost_mg, kComesBack * high_mg); };
+  stock.solutes(row, kSo2Total) = total_mg;
+  stock.solutes(row, kSo2Free) = free_first(step.free_mg);  // an unknown stays unknown, by the order in free_first
+  stock.solutes(row, kSo2FreeLow) = free_first(step.free_low_mg);
+  stock.solutes(row, kSo2FreeHigh) = high_mg;
 }
 
 /// SO2 at the end of a part of the row's step; the sulfate that comes of what is lost.
@@ -173,7 +178,10 @@ void lose_free_of_unknown_total(Run& run, int row, SulfurLoss loss) {
   if (!is_known(step.free_mg)) return;
   if (loss.rate == 0.0) return;
   const bool of_free = loss.law == SulfurLoss::Law::of_free;
-  now.solutes(row, kSo2Free) = of_free ? step.free_mg * run.powers.kept_after(loss.rate, step.years) : kUnknown;
+  const double kept = of_free ? run.powers.kept_after(loss.rate, step.years) : kUnknown;
+  now.solutes(row, kSo2Free) = kept * step.free_mg;
+  now.solutes(row, kSo2FreeLow) = kept * step.free_low_mg;
+  now.solutes(row, kSo2FreeHigh) = kept * step.free_high_mg;
 }
 
 /// Acetaldehyde and volatile acid form in proportion to the wine held when the row's step began, as SO2 is lost.
@@ -182,11 +190,6 @@ void form(Run& run, int row, Solute solute, double per_litre_and_year, double ye
   const double formed = per_litre_and_year * years * run.now.sulfur[static_cast<std::size_t>(row)].litres;
   run.now.solutes(row, solute) += formed;
   run.out.flows.solutes(kGained, solute) += formed;
-}
-
-SulfurLoss sulfur_loss_of(const AgeingLaw& law, const Stock& stock, int row) {
-  if (law.sulfur) return *law.sulfur;
-  return is_known(stock.solutes(row, kAldehyde)) ? kLossOfFree : kLossOfTotal;
 }
 
 /// True if time changes nothing that is dissolved in a row: it is empty, or nothing forms, nothing is bound anew, and
@@ -205,10 +208,14 @@ void age_dissolved(Run& run, int row, double years) {
   const AgeingLaw& law = run.ageing[static_cast<std::size_t>(row)];
   if (run.wine_forms) {
     form(run, row, kAldehyde, run.scenario.acetaldehyde_gain_mg_l_year, years);
+    form(run, row, kAldehydeLow, run.scenario.acetaldehyde_gain_mg_l_year, years);
     form(run, row, kVolatileAcid, run.scenario.va_gain_g_l_year, years);
   }
-  now.sulfur[static_cast<std::size_t>(row)].years += years;
-  const SulfurLoss loss = sulfur_loss_of(law, now, row);
+  double& in_step = now.sulfur[static_cast<std::size_t>(row)].years;
+  in_step += years;
+  now.note(
+      {.kind = DissolvedAct::Kind::age, .row = row, .litres = now.volume[row], .years = years, .in_step = in_step});
+  const SulfurLoss loss = sulfur_loss_of(law, is_known(now.solutes(row, kAldehyde)));
   if (is_known(now.solutes(row, kSo2Total))) lose_sulfur(run, row, loss);
   else lose_free_of_unknown_total(run, row, loss);
 }
@@ -300,8 +307,13 @@ void follow_laws(Run& run) {
   run.rows_alike = static_cast<int>(std::find_if(run.ageing.begin(), run.ageing.end(), differs) - run.ageing.begin());
 }
 
+SulfurLoss sulfur_loss_of(const AgeingLaw& law, bool acetaldehyde_known) {
+  if (law.sulfur) return *law.sulfur;
+  return acetaldehyde_known ? kLossOfFree : kLossOfTotal;
+}
+
 SulfurLoss sulfur_loss_of(const Scenario& scenario, const Stock& stock, int row) {
-  return sulfur_loss_of(ageing_of(scenario, row), stock, row);
+  return sulfur_loss_of(ageing_of(scenario, row), is_known(stock.solutes(row, kAldehyde)));
 }
 
 bool age_to(Run& run, int day, std::optional<Fault>& fault) {

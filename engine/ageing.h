@@ -20,6 +20,7 @@ AgeingLaw ageing_of(const Scenario& scenario, const Tier& tier);
 void follow_laws(Run& run);
 
 /// The law by which a row loses SO2: its own, the reserve's, or the default of design decision 13.
+SulfurLoss sulfur_loss_of(const AgeingLaw& law, bool acetaldehyde_known);
 SulfurLoss sulfur_loss_of(const Scenario& scenario, const Stock& stock, int row);
 
 }  // namespace tierce

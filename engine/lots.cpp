@@ -119,13 +119,25 @@ bool may_wait(Run& run) {
 
 }  // namespace
 
+namespace {
+
+/// What is dissolved, from the last tier back to the first.
+void pour_dissolved_down(Run& run, const double* share) {
+  const int last = run.scenario.tier_count() - 1;
+  tierce::pour_dissolved_down(run.now.solutes.data(), share, last);
+  for (int row = last - 1; row >= 0; --row)
+    run.now.note({.kind = DissolvedAct::Kind::pour, .row = row, .to = row + 1, .share = share[row]});
+}
+
+}  // namespace
+
 void let_wait(Run& run, const double* share) {
   if (run.waiting.empty()) {
     run.used_before_waiting = run.now.used;
     run.waiting.reserve(64);
   }
   note_pour(*run.now.unwritten.fours(), share, run.waiting.emplace_back());
-  pour_dissolved_down(run.now.solutes.data(), share, run.scenario.tier_count() - 1);
+  pour_dissolved_down(run, share);
 }
 
 void pour_down_lots(Run& run) {
@@ -146,7 +158,7 @@ void pour_down_lots(Run& run) {
       .nowhere = run.nowhere.data(),
       .last = last};
   pour_down(chain, columns_for(now, alcohol_left));
-  pour_dissolved_down(now.solutes.data(), run.plan.share.data(), last);
+  pour_dissolved_down(run, run.plan.share.data());
 }
 
 void add_lot(Run& run, int row, int parcel, double litres, double alcohol_l) {

@@ -171,17 +171,39 @@ void set_ph(Run& run, int row, double ph) {
   run.now.solutes(row, kPhByLitres) = ph * run.now.volume[row];
 }
 
-/// With acetaldehyde in the book, a measured free SO2 tells how much of it really binds: the amount that leaves this
-/// free from this total (one tight binder; the law of mass action in engine/sulfur.h turned round).
-void fit_acetaldehyde(Run& run, int row, double free_mg_l) {
+void set_low_binders(Run& run, int row, const Binders& binders) {
+  set_solute(run, row, kAldehydeLow, binders.acetaldehyde_mg_l);
+  set_solute(run, row, kPyruvic, binders.pyruvic_mg_l);
+  set_solute(run, row, kOxoglutaric, binders.oxoglutaric_mg_l);
+  set_solute(run, row, kGalacturonic, binders.galacturonic_mg_l);
+  set_solute(run, row, kGlucoseHeld, binders.glucose_mg_l);
+}
+
+/// What is measured of a row for the planned reckoning is so for the two others.
+void measured_in_all(Run& run, int row, const Composition& found) {
+  if (is_known(found.so2_free_mg_l))
+    for (const Solute free : {kSo2FreeLow, kSo2FreeHigh}) set_solute(run, row, free, found.so2_free_mg_l);
+  if (is_known(found.acetaldehyde_mg_l)) set_solute(run, row, kAldehydeLow, found.acetaldehyde_mg_l);
+  if (is_known(found.sugar_g_l)) set_solute(run, row, kGlucoseHeld, 1000.0 * kGlucoseOfSugar * found.sugar_g_l);
+}
+
+/// A lower total takes the book's estimates of the free along with it.
+void keep_within_total(Run& run, int row) {
+  for (const Solute free : {kSo2Free, kSo2FreeLow, kSo2FreeHigh})
+    if (run.now.solutes(row, free) > run.now.solutes(row, kSo2Total))
+      set_solute(run, row, free, run.now.per_litre(row, kSo2Total));
+}
+
+/// With acetaldehyde in the book, a measured free SO2 tells how much of it really binds: for each reckoning the amount
+/// that leaves this free from this total (the law of mass action turned round). It is believed before an acetaldehyde.
+void fit_binders(Run& run, int row, double free_mg_l) {
   const double total_mg_l = run.now.per_litre(row, kSo2Total);
   if (!is_known(run.now.solutes(row, kAldehyde)) || !is_known(total_mg_l) || !(free_mg_l > 0.0) ||
       total_mg_l < free_mg_l)
     return;
-  const double free_mmol_l = free_mg_l / kSo2GramsPerMole;
-  const double bound_mmol_l = (total_mg_l - free_mg_l) / kSo2GramsPerMole;
-  set_solute(run, row, kAldehyde,
-             kAcetaldehyde.grams_per_mole * bound_mmol_l * (kAcetaldehyde.kd_mmol_l + free_mmol_l) / free_mmol_l);
+  set_solute(run, row, kAldehyde, binders_that_meet(free_mg_l, total_mg_l, {}).acetaldehyde_mg_l);
+  const Binders low = low_binders(run.now.solutes.row(row).data(), run.now.volume[row]);
+  set_low_binders(run, row, binders_that_meet(free_mg_l, total_mg_l, low));
 }
 
 struct Measured {
@@ -197,6 +219,9 @@ constexpr Measured kMeasured[] = {
     {"so2 total", &Composition::so2_total_mg_l, kSo2Total},
     {"so2 free", &Composition::so2_free_mg_l, kSo2Free},
     {"acetaldehyde", &Composition::acetaldehyde_mg_l, kAldehyde},
+    {"pyruvic", &Composition::pyruvic_mg_l, kPyruvic},
+    {"oxoglutaric", &Composition::oxoglutaric_mg_l, kOxoglutaric},
+    {"galacturonic", &Composition::galacturonic_mg_l, kGalacturonic},
 };
 
 /// Free SO2 that a dose aims at, mg/L; unknown if something needed is unknown.
@@ -208,17 +233,34 @@ double wanted_free_mg_l(const Run& run, int row, const Dose& dose) {
   return free_for_molecular_mg_l(dose.value, run.now.ph(row), pk.value);
 }
 
-/// What a dose adds to a row, mg/L; unknown if something needed is unknown.
-double dose_mg_l(const Run& run, int row, const Dose& dose, double litres) {
+/// What a level takes in each reckoning, mg/L, and at the least as much at the low end as planned.
+SulfurRange level_takes_mg_l(const Run& run, int row, double wanted_free_mg_l) {
   const Stock& now = run.now;
-  if (dose.kind == Dose::Kind::plain) return dose.value;
-  if (dose.kind == Dose::Kind::metabisulfite)
-    return 1000.0 * so2_grams_of_metabisulfite(dose.value, run.scenario.metabisulfite_yield) / litres;
-  const double wanted = wanted_free_mg_l(run, row, dose);
-  if (is_known(now.solutes(row, kAldehyde)))
-    return std::max(
-        total_beside_acetaldehyde_mg_l(wanted, now.per_litre(row, kAldehyde)) - now.per_litre(row, kSo2Total), 0.0);
-  return addition_without_binders_mg_l(wanted, now.per_litre(row, kSo2Free), run.scenario.so2_binding_fraction);
+  const double* const held = now.solutes.row(row).data();
+  if (is_known(now.solutes(row, kAldehyde))) {
+    const double total_mg_l = now.per_litre(row, kSo2Total);
+    const double planned =
+        std::max(total_beside_acetaldehyde_mg_l(wanted_free_mg_l, now.per_litre(row, kAldehyde)) - total_mg_l, 0.0);
+    const double low = addition_with_binders_mg_l(wanted_free_mg_l, total_mg_l, low_binders(held, now.volume[row]));
+    return {std::max(planned, low), planned, planned};
+  }
+  const SulfurRange free_mg_l = free_so2_mg_l(now, row);
+  const SulfurRange binds = binding_shares(run.scenario, now.per_litre(row, kSugar));
+  return {addition_without_binders_mg_l(wanted_free_mg_l, free_mg_l.low, binds.low),
+          addition_without_binders_mg_l(wanted_free_mg_l, free_mg_l.planned, binds.planned),
+          addition_without_binders_mg_l(wanted_free_mg_l, free_mg_l.high, binds.high)};
+}
+
+/// What a dose adds to a row, mg/L, planned; what the ends would take beside it. Unknown if something needed is
+/// unknown.
+SulfurRange dose_mg_l(const Run& run, int row, const Dose& dose, double litres) {
+  if (dose.kind == Dose::Kind::plain) return {dose.value, dose.value, dose.value};
+  if (dose.kind == Dose::Kind::metabisulfite) {
+    const double added_mg_l =
+        1000.0 * so2_grams_of_metabisulfite(dose.value, run.scenario.metabisulfite_yield) / litres;
+    return {added_mg_l, added_mg_l, added_mg_l};
+  }
+  return level_takes_mg_l(run, row, wanted_free_mg_l(run, row, dose));
 }
 
 Fault unknown_for_dose(const Run& run, int row, const Dose& dose) {
@@ -252,11 +294,6 @@ Fault too_large(const Run& run, int row, const Dose& dose, double mg_l) {
           0.0};
 }
 
-SulfurNow sulfur_now(const Stock& stock, int row) {
-  return {stock.per_litre(row, kSo2Free), stock.per_litre(row, kSo2Total), stock.per_litre(row, kAldehyde),
-          stock.ph(row), stock.alcohol_pct(row)};
-}
-
 /// The dose that is wanted, held down to what may be in the wine just after it. An unknown total cannot be held down.
 double within_most(const Run& run, int row, const Dose& dose, double wanted_mg_l) {
   if (std::isinf(dose.at_most_total_mg_l)) return wanted_mg_l;
@@ -268,23 +305,34 @@ double within_most(const Run& run, int row, const Dose& dose, double wanted_mg_l
 void put_in(Run& run, int row, double added_mg) {
   double* const held = run.now.solutes.row(row).data();
   held[kSo2Total] += added_mg;
-  // Where a binder is known, settle() replaces it.
-  held[kSo2Free] += (1.0 - run.scenario.so2_binding_fraction) * added_mg;
+  // Where a binder is known, settle() replaces what is free.
+  const SulfurRange binds = binding_shares(run.scenario, run.now.per_litre(row, kSugar));
+  held[kSo2Free] += (1.0 - binds.planned) * added_mg;
+  held[kSo2FreeLow] += (1.0 - binds.low) * added_mg;
+  held[kSo2FreeHigh] += (1.0 - binds.high) * added_mg;
   run.out.flows.solutes(kDosed, kSo2Total) += added_mg;
   settle(run, row);
 }
 
-void add_sulfur(Run& run, const Event& event, const Dose& dose, int row, double wanted_mg_l) {
+void add_sulfur(Run& run, const Event& event, const Dose& dose, int row, const SulfurRange& wanted_mg_l) {
   Stock& now = run.now;
-  const double litres = now.volume[row], dose_mg_l = within_most(run, row, dose, wanted_mg_l);
+  const double litres = now.volume[row], dose_mg_l = within_most(run, row, dose, wanted_mg_l.planned);
   if (run.keep == Keep::flows) return put_in(run, row, dose_mg_l * litres);
+  const bool to_level = dose.kind == Dose::Kind::to_free || dose.kind == Dose::Kind::to_molecular;
+  now.note({.kind = DissolvedAct::Kind::dose,
+            .row = row,
+            .litres = litres,
+            .mg_l = wanted_mg_l.planned,
+            .wanted_free_mg_l = to_level ? wanted_free_mg_l(run, row, dose) : kUnknown,
+            .at_most_mg_l = dose.at_most_total_mg_l});
   DoseRecord record{.at = dose.at, .date = event.date, .row = row, .past = event.past};
   record.dose_mg_l = dose_mg_l;
   record.wanted_mg_l = wanted_mg_l;
   record.litres = litres;
-  record.before = sulfur_now(now, row);
+  record.low_end_mg_l = within_most(run, row, dose, wanted_mg_l.low);
+  record.before = sulfur_of(now, row);
   put_in(run, row, dose_mg_l * litres);
-  record.after = sulfur_now(now, row);
+  record.after = sulfur_of(now, row);
   run.out.doses.push_back(record);
   if (!run.out.refreshes.empty() && run.out.refreshes.back().date == event.date)
     run.out.refreshes.back().doses.push_back(record);
@@ -338,10 +386,9 @@ std::optional<Fault> apply(Run& run, const Event& event, const Analyse& analyse)
       set_solute(run, row, measured.solute, found.*measured.value);
   if (file_reading(run, event, analyse, "pH", found.ph, now.ph(row))) set_ph(run, row, found.ph);
   if (analyse.keep_only) return std::nullopt;
-  // A lower total takes the book's estimate of the free along with it.
-  if (!is_known(found.so2_free_mg_l) && now.solutes(row, kSo2Free) > now.solutes(row, kSo2Total))
-    set_solute(run, row, kSo2Free, now.per_litre(row, kSo2Total));
-  if (!is_known(found.acetaldehyde_mg_l)) fit_acetaldehyde(run, row, found.so2_free_mg_l);
+  measured_in_all(run, row, found);
+  if (!is_known(found.so2_free_mg_l)) keep_within_total(run, row);
+  fit_binders(run, row, found.so2_free_mg_l);
   settle(run, row);
   return std::nullopt;
 }
@@ -351,7 +398,7 @@ std::optional<Fault> apply(Run& run, const Event& event, const Dose& dose) {
   doses_mg_l.clear();
   double litres = 0.0;
   const auto take_in = [&](int row) {
-    doses_mg_l.emplace_back(row, 0.0);
+    doses_mg_l.emplace_back(row, SulfurRange{});
     litres += run.now.volume[row];
   };
   if (dose.place) take_in(dose.place->row);
@@ -362,7 +409,7 @@ std::optional<Fault> apply(Run& run, const Event& event, const Dose& dose) {
         {dose.at, "the dose finds no wine on " + iso_text(event.date), "", ""}, dose.place ? dose.place->row : 0, 0.0};
   for (auto& [row, dose_of_row] : doses_mg_l) {
     dose_of_row = dose_mg_l(run, row, dose, litres);
-    const double goes_in_mg_l = within_most(run, row, dose, dose_of_row);
+    const double goes_in_mg_l = within_most(run, row, dose, dose_of_row.planned);
     if (!is_known(goes_in_mg_l)) return unknown_for_dose(run, row, dose);
     if (dose.kind != Dose::Kind::plain && goes_in_mg_l > kLargestDoseMgL)  // a plain one is bounded where it is stated
       return too_large(run, row, dose, goes_in_mg_l);

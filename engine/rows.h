@@ -73,7 +73,7 @@ inline void set_written(FourRows& rows, int of_four, const LotSums& sums) {
   set(kSumAlcohol, sums.alcohol);
 }
 
-constexpr int kDissolved = 10;  // as many as there are in Solute (stock.h)
+constexpr int kDissolved = 17;  // as many as there are in Solute (stock.h)
 
 /// Rows that each give `share` of what they hold to the next; the last gives nothing, the first gets nothing.
 struct Chain {

@@ -7,6 +7,7 @@
 #include <utility>
 #include <vector>
 
+#include "engine/binding.h"
 #include "engine/evaporation.h"
 #include "engine/pours.h"
 #include "engine/scenario.h"
@@ -74,11 +75,11 @@ struct Run : RunMemory {
   bool any_filled = false;               // of filled_today
   int rows_alike = 0;                    // from the youngest: lose one and the same share, at a stated strength
   double sulfur_step_years = 1.0;
-  bool any_loses_sulfur = true;                    // some row does, if it holds any
-  bool all_rest = true;                            // time changes nothing that is dissolved; settle() finds out
-  bool usual = false;                              // the next draw or refill may be (usual.h)
-  bool wine_forms = false;                         // acetaldehyde or volatile acid
-  std::vector<std::pair<int, double>> doses_mg_l;  // of the dose being given, by row; kept as `plan` is
+  bool any_loses_sulfur = true;                         // some row does, if it holds any
+  bool all_rest = true;                                 // time changes nothing that is dissolved; settle() finds out
+  bool usual = false;                                   // the next draw or refill may be (usual.h)
+  bool wine_forms = false;                              // acetaldehyde or volatile acid
+  std::vector<std::pair<int, SulfurRange>> doses_mg_l;  // of the dose being given, by row; kept as `plan` is
 
   std::list<Tier> tiers_set;  // those that differ from the scenario
   struct Soaking {
@@ -110,6 +111,8 @@ inline void settle_sulfur(Stock& stock, int row) {
   const double litres = stock.volume[row];
   if (!is_known(held[kAldehyde]) || !is_known(held[kSo2Total]) || !(litres > 0.0)) return;
   held[kSo2Free] = litres * free_beside_acetaldehyde_mg_l(held[kSo2Total] / litres, held[kAldehyde] / litres);
+  held[kSo2FreeHigh] = held[kSo2Free];
+  held[kSo2FreeLow] = low_free_mg(held, litres);
 }
 
 /// After wine, sulfur or a reading came in: free SO2 at equilibrium, and a new sulfur step. From here on time may

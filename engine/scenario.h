@@ -28,6 +28,12 @@ struct Composition {
   double so2_total_mg_l = kUnknown;
   double acetaldehyde_mg_l = kUnknown;  // bindable
   double sulfate_g_l = kUnknown;        // as potassium sulfate
+  double pyruvic_mg_l = kUnknown;       // other binders of SO2 (binding.h)
+  double oxoglutaric_mg_l = kUnknown;
+  double galacturonic_mg_l = kUnknown;
+  // Free SO2 at its ends, of wine that comes from another book; unknown = as free.
+  double so2_free_low_mg_l = kUnknown;
+  double so2_free_high_mg_l = kUnknown;
 };
 
 enum class Clock { harvest, entry, wood };
@@ -378,7 +384,8 @@ struct Scenario {
 
   std::optional<SulfurLoss> so2_loss;  // for tiers that state none
   int so2_steps = 1;                   // a year
-  double so2_binding_fraction = 1.0 / 3.0;
+  double so2_binding_fraction = kBindsAsPlanned;
+  double so2_binding_error = 0.0;  // more or less, where stated
   bool so2_binding_stated = false;
   PkChoice so2_pk = PkChoice::oiv;
   double metabisulfite_yield = kMetabisulfiteYield;  // g SO2 from 1 g K2S2O5

@@ -75,6 +75,7 @@ Run open_reserve(const Scenario& scenario, const Timeline& line, RunMemory&& mem
 
 std::optional<Fault> apply(Run& run, const Event& event, const CloseYear&) {
   close_year(run, event.date);
+  run.now.note({.kind = DissolvedAct::Kind::year, .row = event.date.year});
   return std::nullopt;
 }
 
@@ -167,6 +168,12 @@ bool pass_time(Run& run, const Event& event, std::optional<Fault>& fault) {
   return true;
 }
 
+/// From the end of the log on, acts are written down.
+[[gnu::cold, gnu::noinline]] void begin_acts(Run& run) {
+  run.out.before_acts = run.now;
+  run.now.acts = &run.out.acts;
+}
+
 /// An event of any kind. False if the run ends with it.
 [[gnu::noinline]] bool any_step(Run& run, std::size_t index) {
   const Event& event = run.line.events[index];
@@ -175,6 +182,7 @@ bool pass_time(Run& run, const Event& event, std::optional<Fault>& fault) {
     return event.past || (only_looks && event.date <= run.line.log_end);
   };
   std::optional<Fault> fault = none();
+  if (run.keep == Keep::acts && run.now.acts == nullptr && event.date > run.line.log_end) begin_acts(run);
   if (run.now.day < event.day && !pass_time(run, event, fault)) {
     goes_on_after(run, event, *fault, in_log());
     run.half_aged = true;
@@ -210,7 +218,8 @@ void close_book(Run& run) {
     apply(run, end, Look{});
   }
   run.out.lot_used_l = std::move(run.lot_used_l);
-  years.resize(run.year_index);  // without the year that would have begun next
+  for (Stock& look : run.out.looks) look.acts = nullptr;  // the record moves on
+  years.resize(run.year_index);                           // without the year that would have begun next
 }
 
 }  // namespace

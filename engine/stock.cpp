@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <numeric>
+#include <utility>
 
 #include "engine/rows.h"
 
@@ -22,6 +23,7 @@ void Stock::reset(const Scenario& scenario, Eigen::Index parcels) {
   measured_ph.assign(count, kUnknown);
   sulfur.assign(count, {});
   unwritten.reset(rows);
+  acts = nullptr;
 }
 
 double Stock::alcohol_l(int row) const {
@@ -83,6 +85,8 @@ void thin_sulfur_step(Stock& stock, int row, double part) {
   }
   step.total_mg *= 1.0 - part;
   step.free_mg *= 1.0 - part;
+  step.free_low_mg *= 1.0 - part;
+  step.free_high_mg *= 1.0 - part;
   step.litres *= 1.0 - part;
 }
 
@@ -101,14 +105,18 @@ void pour_pools(Stock& stock, int from, int to, double share) {
 }
 
 void thin_dissolved(Stock& stock, int row, double share) {
+  stock.note({.kind = DissolvedAct::Kind::thin, .row = row, .share = share, .litres = stock.volume[row]});
   if (share >= 1.0) stock.solutes.row(row).setZero();
   else stock.solutes.row(row) *= 1.0 - share;
   thin_sulfur_step(stock, row, share);
 }
 
 void pour_dissolved(Stock& stock, int from, int to, double share) {
+  std::vector<DissolvedAct>* const acts = std::exchange(stock.acts, nullptr);  // one act, not two
   stock.solutes.row(to) += share * stock.solutes.row(from);
   thin_dissolved(stock, from, share);
+  stock.acts = acts;
+  stock.note({.kind = DissolvedAct::Kind::pour, .row = from, .to = to, .share = share});
 }
 
 void empty_lots(Stock& stock, int row) {

@@ -20,7 +20,8 @@ using Amounts = Eigen::RowVectorXd;
 
 /// What travels with the wine, one column each in Stock::solutes. Grams, but SO2 and acetaldehyde in mg, and money in
 /// the scenario's currency: what the wine has cost so far, which evaporation leaves behind as it leaves the sugar.
-/// The last two carry pH as weighted sums (g acid x pH, litres x pH), for the estimate of design decision 14.
+/// Two carry pH as weighted sums (g acid x pH, litres x pH), for the estimate of design decision 14. The last seven are
+/// for the low and the high reckoning of free SO2 (binding.h), in mg: the binders are those of the low one.
 enum Solute {
   kSugar,
   kAcid,
@@ -32,6 +33,13 @@ enum Solute {
   kMoney,
   kPhByAcid,
   kPhByLitres,
+  kSo2FreeLow,
+  kSo2FreeHigh,
+  kAldehydeLow,
+  kPyruvic,
+  kOxoglutaric,
+  kGalacturonic,
+  kGlucoseHeld,
   kSoluteCount
 };
 static_assert(kSoluteCount == kDissolved);
@@ -76,7 +84,7 @@ inline void scale(Pools& pools, double factor) {
 /// The sulfur year of a row: what it held when its step began (design decision 13).
 struct SulfurStep {
   double total_mg = 0.0;
-  double free_mg = 0.0;
+  double free_mg = 0.0, free_low_mg = 0.0, free_high_mg = 0.0;
   double litres = 0.0;
   double years = 0.0;  // since the step began
 };
@@ -138,6 +146,23 @@ class Unwritten {
   std::vector<FourRows> fours_;
 };
 
+/// One thing that happened to what is dissolved, written down so that it can be gone through again with other doses
+/// (sulfur_path.h).
+struct DissolvedAct {
+  enum class Kind { thin, pour, bring, dose, age, restart, year };
+  Kind kind;
+  int row;              // of a year's close: the year
+  int to = -1;          // of a pour; of wine brought, once it is on a path: which of its wines
+  double share = 0.0;   // of a thin or a pour
+  double litres = 0.0;  // in the row, or brought
+  double years = 0.0;   // of an age; `in_step` since its step began
+  double in_step = 0.0;
+  double mg_l = 0.0;                   // of a dose: as given,
+  double wanted_free_mg_l = kUnknown;  // or the free SO2 it aims at,
+  double at_most_mg_l = 0.0;           // up to this total
+  const Composition* wine = nullptr;   // brought
+};
+
 /// Row: tier (0 = youngest), then tanks. Column: parcel. All lots move together.
 struct Stock {
   Stock() = default;
@@ -158,7 +183,11 @@ struct Stock {
   std::vector<double> measured_ph;  // latest analysis; unknown where none
   std::vector<SulfurStep> sulfur;
   Unwritten unwritten;
+  std::vector<DissolvedAct>* acts = nullptr;  // where they are written down, if anywhere
 
+  void note(const DissolvedAct& act) {
+    if (acts != nullptr) acts->push_back(act);
+  }
   double alcohol_l(int row) const;     // litres of pure alcohol
   double alcohol_pct(int row) const {  // %vol; unknown if empty
     return volume[row] > 0.0 ? 100.0 * alcohol_l(row) / volume[row] : kUnknown;
@@ -192,8 +221,13 @@ void pour_pools(Stock& stock, int from, int to, double share);
 void empty_lots(Stock& stock, int row);
 /// Begins a new sulfur step from what the row holds now.
 inline void restart_sulfur_step(Stock& stock, int row) {
-  stock.sulfur[static_cast<std::size_t>(row)] = {stock.solutes(row, kSo2Total), stock.solutes(row, kSo2Free),
-                                                 stock.volume[row], 0.0};
+  stock.note({.kind = DissolvedAct::Kind::restart, .row = row, .litres = stock.volume[row]});
+  stock.sulfur[static_cast<std::size_t>(row)] = {stock.solutes(row, kSo2Total),
+                                                 stock.solutes(row, kSo2Free),
+                                                 stock.solutes(row, kSo2FreeLow),
+                                                 stock.solutes(row, kSo2FreeHigh),
+                                                 stock.volume[row],
+                                                 0.0};
 }
 
 }  // namespace tierce

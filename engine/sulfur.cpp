@@ -205,6 +205,20 @@ double free_for_molecular_mg_l(double molecular_mg_l, double ph, double pk) {
 
 double bound_so2_mg_l(double free_mg_l, const Binders& binders) { return held_by(capacities_mg_l(binders), free_mg_l); }
 
+Binders binders_that_meet(double free_mg_l, double total_mg_l, Binders others) {
+  others.acetaldehyde_mg_l = 0.0;
+  const double bound_mg_l = total_mg_l - free_mg_l, by_others_mg_l = bound_so2_mg_l(free_mg_l, others);
+  if (by_others_mg_l > bound_mg_l) {
+    for (double* binder :
+         {&others.pyruvic_mg_l, &others.oxoglutaric_mg_l, &others.galacturonic_mg_l, &others.glucose_mg_l})
+      *binder *= bound_mg_l / by_others_mg_l;
+    return others;
+  }
+  const double full_mg_l = (bound_mg_l - by_others_mg_l) * (kAcetaldehydeHalfFull + free_mg_l) / free_mg_l;
+  others.acetaldehyde_mg_l = full_mg_l * (kAcetaldehyde.grams_per_mole / kSo2GramsPerMole);
+  return others;
+}
+
 double total_for_free_mg_l(double free_mg_l, const Binders& binders) {
   return free_mg_l + bound_so2_mg_l(free_mg_l, binders);
 }

@@ -1,7 +1,6 @@
 #include "engine/sulfur_plan.h"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <map>
 #include <set>
@@ -82,119 +81,9 @@ std::vector<std::size_t> events_of_draws(const Timeline& line, const std::vector
   return events;
 }
 
-/// The same with every dose as it was worked out, so that another share that binds changes nothing but what is free.
-Timeline with_doses_as_given(const Timeline& line, const std::vector<DoseRecord>& doses,
-                             const std::vector<std::size_t>& from) {
-  Timeline given = line;
-  given.events.clear();
-  for (std::size_t i = 0, next = 0; i < line.events.size(); ++i) {
-    if (next >= from.size() || from[next] != i) given.events.push_back(line.events[i]);
-    for (; next < from.size() && from[next] == i; ++next) {
-      Event event = line.events[i];
-      event.act = Dose{
-          .place = Place{doses[next].at, doses[next].row, -1}, .value = doses[next].dose_mg_l, .at = doses[next].at};
-      given.events.push_back(event);
-    }
-  }
-  return given;
-}
-
 // A moment, and what is not sure about it.
 
-SulfurNow now_of(const Stock& stock, int row) {
-  return {stock.per_litre(row, kSo2Free), stock.per_litre(row, kSo2Total), stock.per_litre(row, kAldehyde),
-          stock.ph(row), stock.alcohol_pct(row)};
-}
-
-SulfurNow now_of(const DrawRecord& draw) {
-  const auto per_litre = [&](Solute solute) { return draw.wine.solutes[solute] / draw.volume_l; };
-  return {per_litre(kSo2Free), per_litre(kSo2Total), per_litre(kAldehyde), draw.ph,
-          100.0 * draw.wine.alcohol.sum() / draw.volume_l};
-}
-
-double molecular_in(const Scenario& scenario, const SulfurNow& now, double free_mg_l) {
-  const double cellar_c = is_known(scenario.cellar.temperature_c) ? scenario.cellar.temperature_c : kDefaultCellarC;
-  return molecular_so2_mg_l(free_mg_l, now.ph, so2_pk(scenario.so2_pk, now.alcohol_pct, cellar_c).value);
-}
-
-/// Free SO2 beside acetaldehyde alone, at a binding constant of choice: the closed form of sulfur.cpp.
-double free_at_kd_mg_l(const SulfurNow& now, double kd_mmol_l) {
-  const double half_mg_l = kd_mmol_l * kSo2GramsPerMole;
-  const double capacity_mg_l = now.acetaldehyde_mg_l * kSo2GramsPerMole / kAcetaldehyde.grams_per_mole;
-  const double surplus = now.total_mg_l - capacity_mg_l - half_mg_l;
-  const double root = std::sqrt(surplus * surplus + 4.0 * half_mg_l * now.total_mg_l);
-  return surplus > 0.0 ? (surplus + root) / 2.0 : 2.0 * half_mg_l * now.total_mg_l / (root - surplus);
-}
-
-/// The first is the book's; the others are the same wine with the two shares that may bind.
-SulfurMoment moment_of(const Scenario& scenario, const Date& date, const std::array<SulfurNow, 3>& ways) {
-  SulfurMoment moment{.date = date, .now = ways[0]};
-  const SulfurNow& now = moment.now;
-  if (!is_known(now.free_mg_l)) return moment;
-  if (is_known(now.acetaldehyde_mg_l) && is_known(now.total_mg_l)) {
-    moment.free_low_mg_l = std::min(now.free_mg_l, free_at_kd_mg_l(now, kTightKd));
-    moment.free_high_mg_l = now.free_mg_l;
-  } else {
-    moment.free_low_mg_l = std::min({now.free_mg_l, ways[1].free_mg_l, ways[2].free_mg_l});
-    moment.free_high_mg_l = std::max({now.free_mg_l, ways[1].free_mg_l, ways[2].free_mg_l});
-  }
-  moment.molecular_mg_l = molecular_in(scenario, now, now.free_mg_l);
-  moment.molecular_low_mg_l = molecular_in(scenario, now, moment.free_low_mg_l);
-  moment.molecular_high_mg_l = molecular_in(scenario, now, moment.free_high_mg_l);
-  return moment;
-}
-
-/// The run three times: as stated, and with the two shares that may bind where the file states none.
-struct Replays {
-  Watched watch;
-  std::array<Trajectory, 3> runs{};
-};
-
-Replays replayed(const Scenario& scenario, Timeline given) {
-  Replays replays{watched(std::move(given))};
-  Scenario way = scenario;
-  const double stated = scenario.so2_binding_fraction;
-  const bool sure = scenario.so2_binding_stated;
-  const std::array<double, 3> fractions{stated, sure ? stated : kBindsLess, sure ? stated : kBindsMore};
-  for (std::size_t i = 0; i < fractions.size(); ++i) {
-    way.so2_binding_fraction = fractions[i];
-    replays.runs[i] = simulate(way, replays.watch.line);
-  }
-  return replays;
-}
-
-template <class NowIn>
-std::array<SulfurNow, 3> each_way(const Replays& replays, NowIn now_in) {
-  return {now_in(replays.runs[0]), now_in(replays.runs[1]), now_in(replays.runs[2])};
-}
-
-SulfurMoment just_after(const Scenario& scenario, const Replays& replays, std::size_t dose) {
-  const DoseRecord& record = replays.runs[0].doses[dose];
-  SulfurMoment moment =
-      moment_of(scenario, record.date, each_way(replays, [&](const Trajectory& run) { return run.doses[dose].after; }));
-  const Stock& stock = seen(replays.runs[0], replays.watch.after, record.date);
-  moment.sugar_g_l = stock.per_litre(record.row, kSugar);
-  moment.sulfate_g_l = stock.per_litre(record.row, kSulfate);
-  return moment;
-}
-
-SulfurMoment at_the_draw(const Scenario& scenario, const Replays& replays, std::size_t draw) {
-  const DrawRecord& record = replays.runs[0].draws[draw];
-  SulfurMoment moment = moment_of(scenario, record.date,
-                                  each_way(replays, [&](const Trajectory& run) { return now_of(run.draws[draw]); }));
-  moment.sugar_g_l = record.wine.solutes[kSugar] / record.volume_l;
-  moment.sulfate_g_l = record.wine.solutes[kSulfate] / record.volume_l;
-  return moment;
-}
-
-SulfurMoment before_the_day(const Scenario& scenario, const Replays& replays, const Date& date, int row) {
-  const auto& index = replays.watch.before;
-  SulfurMoment moment = moment_of(
-      scenario, date, each_way(replays, [&](const Trajectory& run) { return now_of(seen(run, index, date), row); }));
-  moment.sugar_g_l = seen(replays.runs[0], index, date).per_litre(row, kSugar);
-  moment.sulfate_g_l = seen(replays.runs[0], index, date).per_litre(row, kSulfate);
-  return moment;
-}
+PkChoice other_scale(PkChoice scale) { return scale == PkChoice::oiv ? PkChoice::classic : PkChoice::oiv; }
 
 /// The next draw from a tier counts for every tier; on its day, one from the dosed row itself comes first.
 std::optional<std::size_t> next_draw_of(const Scenario& scenario, const std::vector<DrawRecord>& draws,
@@ -251,29 +140,31 @@ OxygenBudget oxygen_budget(const Scenario& scenario, const DoseRecord& record, c
 
 }  // namespace
 
+SulfurMoment moment_of(const Scenario& scenario, const Date& date, const SulfurNow& now) {
+  return {date, now, molecular_so2_mg_l(scenario, now),
+          molecular_so2_mg_l(scenario, now, other_scale(scenario.so2_pk))};
+}
+
 std::vector<PlannedDose> planned_doses(const Scenario& scenario, const Timeline& line, const Trajectory& run) {
   const auto event_of_dose = events_of_doses(scenario, line), event_of_draw = events_of_draws(line, run.draws);
-  const Replays replays = replayed(scenario, with_doses_as_given(line, run.doses, event_of_dose));
-  const Trajectory& book = replays.runs[0];
+  const Watched watch = watched(line);
+  const Trajectory book = simulate(scenario, watch.line);
   std::vector<PlannedDose> plan;
   for (std::size_t i = 0; i < event_of_dose.size(); ++i) {
     PlannedDose dose{.record = run.doses[i], .asked = std::get<Dose>(line.events[event_of_dose[i]].act)};
     const DoseRecord& record = dose.record;
-    dose.before =
-        moment_of(scenario, record.date, each_way(replays, [&](const Trajectory& way) { return way.doses[i].before; }));
-    dose.after = just_after(scenario, replays, i);
-    dose.before.sugar_g_l = dose.after.sugar_g_l;  // a dose brings no sugar and no sulfate
-    dose.before.sulfate_g_l = dose.after.sulfate_g_l;
-    const Stock& stock = seen(book, replays.watch.after, record.date);
+    dose.before = moment_of(scenario, record.date, record.before);
+    dose.after = moment_of(scenario, record.date, record.after);
+    const Stock& stock = seen(book, watch.after, record.date);
     dose.vessels = shared_out(scenario, record, stock);
     const Stock* later = nullptr;
     if (const auto draw = next_draw_of(scenario, run.draws, event_of_draw, event_of_dose[i], record.row)) {
       const DrawRecord& drawn = run.draws[*draw];
-      if (drawn.date > record.date) later = &seen(book, replays.watch.before, drawn.date);
+      if (drawn.date > record.date) later = &seen(book, watch.before, drawn.date);
       dose.next = NextDraw{drawn.name, drawn.row == record.row, {}};
-      dose.next->wine = drawn.row == record.row ? at_the_draw(scenario, replays, *draw)
+      dose.next->wine = drawn.row == record.row ? moment_of(scenario, drawn.date, sulfur_of(drawn))
                         : later == nullptr      ? dose.after
-                                                : before_the_day(scenario, replays, drawn.date, record.row);
+                                                : moment_of(scenario, drawn.date, sulfur_of(*later, record.row));
     }
     dose.oxygen = oxygen_budget(scenario, record, stock, later);
     plan.push_back(std::move(dose));
@@ -281,51 +172,65 @@ std::vector<PlannedDose> planned_doses(const Scenario& scenario, const Timeline&
   return plan;
 }
 
+namespace {
+
+/// The wine before a dose with so much added.
+SulfurNow with_added(const Scenario& scenario, SulfurNow now, double added_mg_l) {
+  now.total_mg_l += added_mg_l;
+  if (is_known(now.acetaldehyde_mg_l)) {
+    const double planned = free_beside_acetaldehyde_mg_l(now.total_mg_l, now.acetaldehyde_mg_l);
+    now.free_mg_l = in_order(free_for_total_mg_l(now.total_mg_l, now.low), planned, planned);
+    return now;
+  }
+  const SulfurRange binds = binding_shares(scenario, now.sugar_g_l);
+  now.free_mg_l = in_order(now.free_mg_l.low + (1.0 - binds.low) * added_mg_l,
+                           now.free_mg_l.planned + (1.0 - binds.planned) * added_mg_l,
+                           now.free_mg_l.high + (1.0 - binds.high) * added_mg_l);
+  return now;
+}
+
+}  // namespace
+
 std::optional<Shortfall> shortfall_under(const Scenario& scenario, const PlannedDose& dose, double cap_mg_l) {
   const bool wants_level = dose.asked.kind == Dose::Kind::to_free || dose.asked.kind == Dose::Kind::to_molecular;
   const SulfurNow& before = dose.before.now;
-  const double wanted_total_mg_l = before.total_mg_l + dose.record.wanted_mg_l;
-  constexpr double kRounding = 1e-12;  // of the cap: a level that stands exactly at the cap stands
-  if (!wants_level || !(wanted_total_mg_l > cap_mg_l * (1.0 + kRounding))) return std::nullopt;
-  Shortfall shortfall{.wanted_total_mg_l = wanted_total_mg_l};
-  shortfall.acetaldehyde_binds_mg_l = before.acetaldehyde_mg_l * kSo2GramsPerMole / kAcetaldehyde.grams_per_mole;
+  const SulfurRange& wanted = dose.record.wanted_mg_l;
+  const double most_mg_l = cap_mg_l * (1.0 + 1e-12);  // a level that stands exactly at the cap stands
+  if (!wants_level || !(before.total_mg_l + wanted.low > most_mg_l)) return std::nullopt;
+  Shortfall shortfall{.wanted_total_mg_l = {before.total_mg_l + wanted.low, before.total_mg_l + wanted.planned,
+                                            before.total_mg_l + wanted.high}};
+  shortfall.perhaps = shortfall.wanted_total_mg_l.high <= most_mg_l;
+  shortfall.acetaldehyde_binds_mg_l = acetaldehyde_capacity_mg_l(before.acetaldehyde_mg_l);
   shortfall.full_before = before.total_mg_l >= cap_mg_l;
   shortfall.best = dose.before;
-  if (shortfall.full_before) return shortfall;
-  const double addition_mg_l = cap_mg_l - before.total_mg_l;
-  const auto with = [&](double stays_free_mg_l) {
-    SulfurNow now = before;
-    now.total_mg_l = cap_mg_l;
-    now.free_mg_l = is_known(now.acetaldehyde_mg_l)
-                        ? free_for_total_mg_l(cap_mg_l, {.acetaldehyde_mg_l = now.acetaldehyde_mg_l})
-                        : before.free_mg_l + stays_free_mg_l;
-    return now;
-  };
-  const double stated = scenario.so2_binding_fraction;
-  const bool sure = scenario.so2_binding_stated;
-  shortfall.best =
-      moment_of(scenario, dose.record.date,
-                {with((1.0 - stated) * addition_mg_l), with((1.0 - (sure ? stated : kBindsLess)) * addition_mg_l),
-                 with((1.0 - (sure ? stated : kBindsMore)) * addition_mg_l)});
+  if (!shortfall.full_before)
+    shortfall.best = moment_of(scenario, dose.record.date, with_added(scenario, before, cap_mg_l - before.total_mg_l));
   return shortfall;
 }
 
-std::vector<TestedMoment> tested_moments(const Scenario& scenario, const Timeline& line) {
-  const Watched watch = watched(line);
-  const Trajectory run = simulate(scenario, watch.line);
+namespace {
+
+TestedMoment tested(const Date& date, int row, bool at_draw, bool past, double dose_mg_l, const SulfurNow& now) {
+  return {date,
+          row,
+          at_draw,
+          past,
+          dose_mg_l,
+          now.total_mg_l,
+          now.free_mg_l.planned,
+          now.sugar_g_l,
+          now.alcohol_pct,
+          now.sulfate_g_l};
+}
+
+}  // namespace
+
+std::vector<TestedMoment> tested_moments(const Trajectory& run) {
   std::vector<TestedMoment> moments;
-  for (const DoseRecord& dose : run.doses) {
-    const Stock& stock = seen(run, watch.after, dose.date);
-    moments.push_back({dose.date, dose.row, false, dose.past, dose.dose_mg_l, dose.after.total_mg_l,
-                       dose.after.free_mg_l, stock.per_litre(dose.row, kSugar), dose.after.alcohol_pct,
-                       stock.per_litre(dose.row, kSulfate)});
-  }
-  for (const DrawRecord& draw : run.draws) {
-    const SulfurNow now = now_of(draw);
-    moments.push_back({draw.date, draw.row, true, draw.past, 0.0, now.total_mg_l, now.free_mg_l,
-                       draw.wine.solutes[kSugar] / draw.volume_l, now.alcohol_pct,
-                       draw.wine.solutes[kSulfate] / draw.volume_l});
-  }
+  for (const DoseRecord& dose : run.doses)
+    moments.push_back(tested(dose.date, dose.row, false, dose.past, dose.dose_mg_l, dose.after));
+  for (const DrawRecord& draw : run.draws)
+    moments.push_back(tested(draw.date, draw.row, true, draw.past, 0.0, sulfur_of(draw)));
   return moments;
 }
 

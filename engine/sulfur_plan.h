@@ -11,25 +11,12 @@
 
 namespace tierce {
 
-/// The two rules of thumb for the share of an addition that binds where no binder is known: one third in wine that
-/// holds free SO2 already (cellar suppliers' sheets), one half below 30 mg/L free (vinetur.com 2010).
-constexpr double kBindsLess = 1.0 / 3.0;
-constexpr double kBindsMore = 0.5;
-/// Acetaldehyde's binding constant, mmol/L, at the tight end of what is tabled (Burroughs and Sparks 1973, from
-/// memory); the loose end is kAcetaldehyde's. Which of them holds is not settled.
-constexpr double kTightKd = 0.0014;
-
-/// The wine of a row at one moment. Free SO2 is what the book reckons, and between which bounds it lies: at both
-/// binding constants where acetaldehyde is known, else at both shares above (a share that the file states stands
-/// alone).
+/// The wine of a row at one moment; free and molecular SO2 with the ends they lie between (binding.h).
 struct SulfurMoment {
   Date date{};
   SulfurNow now{};
-  double free_low_mg_l = kUnknown, free_high_mg_l = kUnknown;
-  double molecular_mg_l = kUnknown, molecular_low_mg_l = kUnknown, molecular_high_mg_l = kUnknown;
-  double sugar_g_l = kUnknown;
-  double sulfate_g_l = kUnknown;  // as potassium sulfate
-  double bound_mg_l() const { return now.total_mg_l - now.free_mg_l; }
+  SulfurRange molecular_mg_l{}, molecular_other_mg_l{};  // by the scenario's pK, and by the other (oiv or 1.81)
+  double bound_mg_l() const { return now.total_mg_l - now.free_mg_l.planned; }
 };
 
 struct VesselDose {
@@ -61,18 +48,22 @@ struct PlannedDose {
   OxygenBudget oxygen{};
 };
 
+/// SO2 at one moment with what protects.
+SulfurMoment moment_of(const Scenario& scenario, const Date& date, const SulfurNow& now);
+
 /// Every dose, in order, of a run whose log has no fault. Vessels share a dose in proportion to their litres, which are
 /// those of the day's end, brought to the litres dosed should wine move after the dose on the same day.
 std::vector<PlannedDose> planned_doses(const Scenario& scenario, const Timeline& line, const Trajectory& run);
 
 /// Why the level that a dose aims at cannot stand while total SO2 keeps under a cap, and the most that can.
 struct Shortfall {
-  double wanted_total_mg_l = 0.0;             // just after the dose that the level takes
+  SulfurRange wanted_total_mg_l{};            // just after the dose that the level takes; high: the least of them
+  bool perhaps = false;                       // the level can stand in one of the reckonings
   double acetaldehyde_binds_mg_l = kUnknown;  // all of it, mole for mole
   bool full_before = false;                   // the wine holds the cap, or more, before any dose
   SulfurMoment best{};                        // with total SO2 at the cap; as it stands if it is full
 };
-/// Empty if the dose asks for no level, or if the level stands under `cap_mg_l`.
+/// Empty if the dose asks for no level, or if the level stands under `cap_mg_l` whatever binds.
 std::optional<Shortfall> shortfall_under(const Scenario& scenario, const PlannedDose& dose, double cap_mg_l);
 
 /// A moment at which a limit is tested: just after a dose, or a draw.
@@ -86,6 +77,6 @@ struct TestedMoment {
   double sugar_g_l = kUnknown, alcohol_pct = kUnknown, sulfate_g_l = kUnknown;
 };
 /// Every one of a run: the doses in order, then the draws in order.
-std::vector<TestedMoment> tested_moments(const Scenario& scenario, const Timeline& line);
+std::vector<TestedMoment> tested_moments(const Trajectory& run);
 
 }  // namespace tierce

@@ -2,9 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
-#include <iterator>
 #include <limits>
 #include <numeric>
+#include <utility>
 
 #include "engine/ageing.h"
 #include "engine/simulate.h"
@@ -12,15 +12,27 @@
 namespace tierce {
 namespace {
 
-constexpr int kPeriodsToSettle[] = {40, 160, 640, 2560};  // a draw of 1 % a year settles to 1e-9 in some 2000
-constexpr double kSettled = 1e-9;                         // of the total, from one period to the next
+constexpr int kPeriodsToRun[] = {40, 160, 640};  // until volumes and strengths repeat; the walk goes on from there
+constexpr int kFewestPeriods = 3;                // two to be compared, and what comes before them
+constexpr double kMostDays = 40000.0;            // x rows, of the longest run: it then takes some tenths of a second
+constexpr double kStrengthAlike = 1e-4;          // of the strength: it moves the pK by 1e-4 then
 constexpr double kNearlySettled = 0.01;
 
-int period_years(const Scenario& scenario) {
-  int months = 12;
+double period_years(const Scenario& scenario) {
+  double months = 12.0;  // a number as large as it may get
   for (const Routine& routine : scenario.habit)
-    if (routine.every_months > 0) months = std::lcm(months, routine.every_months);
-  return months / 12;
+    if (routine.every_months > 0)
+      months *= routine.every_months /
+                std::gcd(static_cast<int>(std::fmod(months, routine.every_months)), routine.every_months);
+  return months / 12.0;
+}
+
+/// Days of the habit in so many years, each counted for every row.
+double days_in(const Scenario& scenario, double years) {
+  double days = years;  // each closes with an entry of its own
+  for (const Routine& routine : scenario.habit)
+    days += years * (routine.every_months > 0 ? 12.0 / routine.every_months : 1.0);
+  return days * scenario.rows();
 }
 
 /// A lot with the values that a refill changes.
@@ -33,6 +45,9 @@ Lot lot_of(const Scenario& scenario, const HabitRefill& refill) {
                                               &Composition::so2_free_mg_l,
                                               &Composition::so2_total_mg_l,
                                               &Composition::acetaldehyde_mg_l,
+                                              &Composition::pyruvic_mg_l,
+                                              &Composition::oxoglutaric_mg_l,
+                                              &Composition::galacturonic_mg_l,
                                               &Composition::sulfate_g_l};
   Lot lot = scenario.lots[static_cast<std::size_t>(refill.lot)];
   for (const auto value : kValues)
@@ -57,30 +72,26 @@ Scenario with_one_lot(Scenario scenario) {
   return scenario;
 }
 
-std::vector<TestedMoment> in_years(const std::vector<TestedMoment>& moments, int after, int until) {
-  std::vector<TestedMoment> chosen;
-  std::copy_if(moments.begin(), moments.end(), std::back_inserter(chosen),
-               [&](const TestedMoment& moment) { return moment.date.year > after && moment.date.year <= until; });
-  return chosen;
-}
+using Moments = std::vector<TestedMoment>;
 
-bool alike(const std::vector<TestedMoment>& now, const std::vector<TestedMoment>& before, double part) {
-  return std::equal(now.begin(), now.end(), before.begin(), before.end(), [&](const auto& a, const auto& b) {
-    return a.row == b.row && a.at_draw == b.at_draw && std::abs(a.total_mg_l - b.total_mg_l) <= part * a.total_mg_l;
-  });
-}
-
-/// The last period of a run until `until_year` is like the one before it.
-bool settled(const std::vector<TestedMoment>& moments, int until_year, int period) {
-  return alike(in_years(moments, until_year - period, until_year),
-               in_years(moments, until_year - 2 * period, until_year - period), kSettled);
+/// Those of the years after `after` and up to `until`, of moments in the order of time.
+std::pair<Moments::const_iterator, Moments::const_iterator> in_years(const Moments& moments, int after, int until) {
+  const auto later = [](int year, const TestedMoment& moment) { return year < moment.date.year; };
+  return {std::upper_bound(moments.begin(), moments.end(), after, later),
+          std::upper_bound(moments.begin(), moments.end(), until, later)};
 }
 
 /// The first year from which on every period is like the last one.
-int first_year_like_the_end(const SulfurLongRun& result, int period) {
-  int year = result.until_year - period + 1;
-  while (alike(result.steady, in_years(result.moments, year - period - 1, year - 1), kNearlySettled)) year -= period;
-  return year;
+int first_year_like_the_end(const Moments& moments, int until_year, int period) {
+  const auto alike = [](const TestedMoment& a, const TestedMoment& b) {
+    return a.row == b.row && a.at_draw == b.at_draw &&
+           std::abs(a.total_mg_l - b.total_mg_l) <= kNearlySettled * a.total_mg_l;
+  };
+  const auto [from, to] = in_years(moments, until_year - period, until_year);
+  for (int year = until_year - period + 1;; year -= period) {
+    const auto [first, last] = in_years(moments, year - period - 1, year - 1);
+    if (first == last || !std::equal(from, to, first, last, alike)) return year;
+  }
 }
 
 /// The one dose that every year of a habit gives; empty if it is not that simple.
@@ -99,7 +110,7 @@ double closed_form_mg_l(const Scenario& endless, const std::vector<TestedMoment>
   const bool refilled = day.refill.kind != HabitRefill::Kind::none && !day.refill.volume_l;
   if (!refilled || !day.draw_first || tier.evaporation.kind != Evaporation::Kind::share) return kUnknown;
   const Stock& end = run.looks.back();
-  const SulfurLoss loss = sulfur_loss_of(endless, end, 0);
+  const SulfurLoss loss = sulfur_loss_of(ageing_of(endless, 0), is_known(end.solutes(0, kAldehyde)));
   const double acetaldehyde_mg_l = run.doses.back().after.acetaldehyde_mg_l;
   if (loss.law == SulfurLoss::Law::of_free && !is_known(acetaldehyde_mg_l)) return kUnknown;
   if (loss.law != SulfurLoss::Law::of_total && endless.so2_steps != 1) return kUnknown;
@@ -111,29 +122,73 @@ double closed_form_mg_l(const Scenario& endless, const std::vector<TestedMoment>
   return steady_total_mg_l(cycle, loss, {.acetaldehyde_mg_l = is_known(acetaldehyde_mg_l) ? acetaldehyde_mg_l : 0.0});
 }
 
-/// One try: the habit until `until_year`. True if there is no use in going on further.
-bool tried(SulfurLongRun& result, int until_year, int period) {
-  result.until_year = until_year;
-  const Timeline line = timeline(result.endless, {.until_year = until_year});
-  const Trajectory run = simulate(result.endless, line);
-  result.moments = tested_moments(result.endless, line);
-  result.why_not = run.stopped
-                       ? "the habit cannot be kept: on " + iso_text(run.stopped->date) + " " + run.stopped->problem.what
-                       : "";
-  if (run.stopped) return true;
-  result.steady = in_years(result.moments, until_year - period, until_year);
-  if (result.steady.empty()) result.why_not = "the habit neither draws nor doses";
-  for (const TestedMoment& moment : result.steady)
-    if (!is_known(moment.total_mg_l)) result.why_not = "the total SO2 of the wine is not known";
-  if (result.why_not.empty() && settled(result.moments, until_year, period)) {
-    result.settled_year = first_year_like_the_end(result, period);
-    result.closed_form_mg_l = closed_form_mg_l(result.endless, result.steady, run);
-    return true;
+/// Strengths as a period before.
+bool strengths_repeat(const SulfurPath& path) {
+  const std::size_t count = path.moments.size() - path.moments_from;
+  for (std::size_t i = path.moments_from; i < path.moments.size() && count <= i; ++i) {
+    const double now = path.moments[i].alcohol_pct, before = path.moments[i - count].alcohol_pct;
+    if (std::abs(now - before) > kStrengthAlike * now) return false;
   }
-  result.steady.clear();
-  if (!result.why_not.empty()) return true;
-  result.why_not = "the totals do not repeat: too little carries the SO2 off, or the volumes themselves do not repeat";
-  return false;
+  return true;
+}
+
+/// The habit run until its volumes and strengths repeat, or as long as may be.
+struct HabitRun {
+  Trajectory run;
+  SulfurPath path;
+};
+HabitRun habit_run(const Scenario& endless, int first_year, int period) {
+  HabitRun habit;
+  for (const int periods : kPeriodsToRun) {
+    const double most = std::floor(kMostDays / days_in(endless, period));
+    const int until_year = first_year + static_cast<int>(std::min<double>(periods, most)) * period;
+    const Timeline line = timeline(endless, {.until_year = until_year});
+    habit.run = simulate(endless, line, Keep::acts);
+    if (habit.run.stopped) return habit;
+    habit.path = sulfur_path(habit.run, period);
+    if ((habit.path.repeats && strengths_repeat(habit.path)) || most <= periods) break;
+  }
+  return habit;
+}
+
+/// Moments of the book, and of what follows it.
+Moments in_order_of_time(const Trajectory& run, const Moments& walked) {
+  Moments moments;
+  for (const TestedMoment& moment : tested_moments(run))
+    if (moment.date <= run.before_acts->date) moments.push_back(moment);
+  const auto earlier = [](const TestedMoment& a, const TestedMoment& b) { return a.date < b.date; };
+  std::stable_sort(moments.begin(), moments.end(), earlier);
+  moments.insert(moments.end(), walked.begin(), walked.end());
+  return moments;
+}
+
+std::string why_not_settled(const Moments& last, bool settled) {
+  if (last.empty()) return "the habit neither draws nor doses";
+  for (const TestedMoment& moment : last)
+    if (!is_known(moment.total_mg_l)) return "the total SO2 of the wine is not known";
+  if (settled) return "";
+  return "the totals do not repeat: too little carries the SO2 off, or the volumes themselves do not repeat";
+}
+
+/// Where the habit leads with the doses that it asks for.
+void lead_on(SulfurLongRun& result, int period) {
+  const HabitRun habit = habit_run(result.endless, result.first_year, period);
+  if (habit.run.stopped) {
+    result.why_not =
+        "the habit cannot be kept: on " + iso_text(habit.run.stopped->date) + " " + habit.run.stopped->problem.what;
+    return;
+  }
+  SulfurWalk walk(result.endless, habit.path);
+  const bool settled = walk.go();
+  Moments last = walk.last_period();
+  result.why_not = why_not_settled(last, settled);
+  if (!habit.run.before_acts) return;
+  result.moments = in_order_of_time(habit.run, walk.moments());
+  if (!result.why_not.empty()) return;
+  result.settled_year = first_year_like_the_end(result.moments, walk.last_year(), period);
+  std::stable_partition(last.begin(), last.end(), [](const TestedMoment& moment) { return !moment.at_draw; });
+  result.steady = std::move(last);
+  result.closed_form_mg_l = closed_form_mg_l(result.endless, result.steady, habit.run);
 }
 
 /// Plain doses alone, one for each row that a day doses.
@@ -148,17 +203,6 @@ void make_plain(HabitDay& day) {
     plain.push_back(Dose{.place = dose.place, .at = dose.at});
   }
   day.doses = plain;
-}
-
-/// By how much the level that exceeds its cap most does so (negative: keeps under it).
-double excess_mg_l(const std::vector<TestedMoment>& moments, const std::vector<double>& caps, const SulfurCap& cap) {
-  double most = -std::numeric_limits<double>::infinity();
-  for (std::size_t i = 0; i < caps.size() && i < moments.size(); ++i) {
-    const double excess = moments[i].*cap.level - caps[i];
-    if (std::isnan(excess)) return kUnknown;
-    if (!moments[i].past) most = std::max(most, excess);
-  }
-  return most;
 }
 
 /// Where a function that rises from `f_low` at or below 0 to `f_high` above it crosses 0, by false position (Illinois).
@@ -188,36 +232,32 @@ Scenario with_plain_doses(Scenario scenario) {
   return scenario;
 }
 
-/// Runs a habit of plain doses with any size of dose.
-struct Doser {
-  const Scenario& plain;
-  Timeline line;
-  std::vector<TestedMoment> with(double dose_mg_l) {
-    for (Event& event : line.events)
-      if (auto* dose = std::get_if<Dose>(&event.act); dose != nullptr && !event.past) dose->value = dose_mg_l;
-    return tested_moments(plain, line);
+/// The caps of the moments of a walk, worked out once: they hang on sugar and strength, which no dose changes.
+class Caps {
+ public:
+  explicit Caps(const SulfurCap& cap) : cap_(cap) {}
+  /// By how much the level that exceeds its cap most does so (negative: keeps under it).
+  double excess_mg_l(const Moments& moments) {
+    double most = -std::numeric_limits<double>::infinity();
+    for (std::size_t i = 0; i < moments.size(); ++i) {
+      if (i == caps_.size()) caps_.push_back(cap_.limit(moments[i]));
+      const double excess = moments[i].*cap_.level - caps_[i];
+      if (std::isnan(excess)) return kUnknown;
+      most = std::max(most, excess);
+    }
+    return most;
   }
-};
+  double highest_mg_l() const {
+    double highest = 0.0;
+    for (const double cap : caps_)
+      if (std::isfinite(cap)) highest = std::max(highest, cap);
+    return highest;
+  }
 
-/// The largest dose that keeps under the cap as far as the run goes; see largest_plain_dose_mg_l.
-double largest_in(Doser& doser, const SulfurCap& cap) {
-  const std::vector<TestedMoment> undosed = doser.with(0.0);
-  std::vector<double> caps;
-  double highest = 0.0;
-  for (const TestedMoment& moment : undosed) {
-    caps.push_back(cap.limit(moment));
-    if (std::isfinite(caps.back())) highest = std::max(highest, caps.back());
-  }
-  const double least = excess_mg_l(undosed, caps, cap);
-  if (!(least <= 0.0) || std::isinf(least)) return -least;
-  const auto excess = [&](double dose_mg_l) { return excess_mg_l(doser.with(dose_mg_l), caps, cap); };
-  constexpr double kNoDoseReaches = 1e6;  // mg/L
-  double most = highest, over = excess(most);
-  while (over <= 0.0 && most < kNoDoseReaches) over = excess(most *= 4.0);
-  if (std::isnan(over)) return kUnknown;
-  if (over <= 0.0) return std::numeric_limits<double>::infinity();
-  return crossing(excess, 0.0, least, most, over, 1e-10 * highest);
-}
+ private:
+  const SulfurCap& cap_;
+  std::vector<double> caps_;
+};
 
 }  // namespace
 
@@ -228,31 +268,43 @@ SulfurLongRun sulfur_long_run(const Scenario& scenario) {
     result.why_not = "the file states no habit";
     return result;
   }
-  const int period = period_years(scenario);
   int& first = result.first_year;
   first = last_year(scenario, {.until_year = 0, .looks = {}, .habit = false, .end_on = {}});
   for (const Routine& routine : scenario.habit) {
     if (routine.from) first = std::max(first, routine.from->year);
     if (!routine.except.empty()) first = std::max(first, routine.except.rbegin()->first);
   }
-  for (const int periods : kPeriodsToSettle)
-    if (tried(result, first + periods * period, period)) break;
+  const double period = period_years(scenario);
+  if (days_in(result.endless, kFewestPeriods * period) > kMostDays) {
+    result.why_not = "its routines meet again only after " + std::to_string(std::llround(period)) +
+                     " years, too long to be followed";
+    return result;
+  }
+  lead_on(result, static_cast<int>(period));
+  if (!result.why_not.empty()) return result;
+  result.plain = with_plain_doses(result.endless);
+  result.plain_path = habit_run(result.plain, first, static_cast<int>(period)).path;
   return result;
 }
 
 double largest_plain_dose_mg_l(const SulfurLongRun& long_run, const SulfurCap& cap) {
   if (!long_run.why_not.empty()) return kUnknown;
-  const Scenario plain = with_plain_doses(long_run.endless);
-  const int period = period_years(plain);
-  for (const int periods : kPeriodsToSettle) {
-    const int until_year = long_run.first_year + periods * period;
-    if (until_year < long_run.until_year) continue;
-    Doser doser{plain, timeline(plain, {.until_year = until_year})};
-    const double dose_mg_l = largest_in(doser, cap);
-    if (!is_known(dose_mg_l) || dose_mg_l < 0.0 || std::isinf(dose_mg_l)) return dose_mg_l;
-    if (settled(doser.with(dose_mg_l), until_year, period)) return dose_mg_l;
-  }
-  return kUnknown;
+  Caps caps(cap);
+  bool settled = true;
+  const auto excess = [&](double dose_mg_l) {
+    SulfurWalk walk(long_run.plain, long_run.plain_path, dose_mg_l);
+    settled = walk.go();
+    return caps.excess_mg_l(walk.moments());
+  };
+  const double least = excess(0.0), highest = caps.highest_mg_l();
+  if (!(least <= 0.0) || std::isinf(least)) return -least;
+  constexpr double kNoDoseReaches = 1e6;  // mg/L
+  double most = highest, over = excess(most);
+  while (over <= 0.0 && most < kNoDoseReaches) over = excess(most *= 4.0);
+  if (std::isnan(over)) return kUnknown;
+  if (over <= 0.0) return std::numeric_limits<double>::infinity();
+  const double dose_mg_l = crossing(excess, 0.0, least, most, over, 1e-10 * highest);
+  return is_known(excess(dose_mg_l)) && settled ? dose_mg_l : kUnknown;
 }
 
 }  // namespace tierce

@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "engine/sulfur_plan.h"
+#include "engine/sulfur_path.h"
 
 namespace tierce {
 
@@ -19,8 +19,9 @@ struct SulfurLongRun {
 
   Scenario endless{};                   // the scenario, every refill with one lot: many years need few columns then
   int first_year = 0;                   // from which the habit goes on as usual, all exceptions behind it
-  int until_year = 0;                   // of the run
-  std::vector<TestedMoment> moments{};  // of the whole run, the book's among them
+  std::vector<TestedMoment> moments{};  // of the book and the whole run, in the order of time
+  Scenario plain{};                     // the same with plain doses alone, one on every dosing day for each row
+  SulfurPath plain_path{};
 };
 SulfurLongRun sulfur_long_run(const Scenario& scenario);
 

@@ -27,10 +27,18 @@ void add_dissolved(const Composition& wine, const Cost& cost, double litres, dou
   add(kSulfate, wine.sulfate_g_l);
   add(kSo2Total, wine.so2_total_mg_l);
   add(kSo2Free, wine.so2_free_mg_l);
-  add(kAldehyde, wine.acetaldehyde_mg_l);
+  const StatedBinding binding = stated_binding(wine);
+  add(kAldehyde, binding.acetaldehyde_mg_l);
   add(kMoney, cost.per_litre);
   add(kPhByAcid, wine.ph * wine.acidity_g_l);
   add(kPhByLitres, wine.ph);
+  add(kSo2FreeLow, binding.free_low_mg_l);
+  add(kSo2FreeHigh, binding.free_high_mg_l);
+  add(kAldehydeLow, binding.low.acetaldehyde_mg_l);
+  add(kPyruvic, binding.low.pyruvic_mg_l);
+  add(kOxoglutaric, binding.low.oxoglutaric_mg_l);
+  add(kGalacturonic, binding.low.galacturonic_mg_l);
+  add(kGlucoseHeld, binding.low.glucose_mg_l);
 }
 
 Asked ask(const Run& run, const Place& place, const Amount& amount, const char* act) {
@@ -89,6 +97,7 @@ void bring_in(Run& run, Flow flow, const Place& to, const Composition& wine, con
   if (!now.unwritten.nothing(to.row)) write_lots(run, to.row);
   add_lot(run, to.row, parcel, litres, alcohol_l);
   add_dissolved(wine, cost, litres, now.solutes.row(to.row).data(), flows.solutes.row(flow).data());
+  now.note({.kind = DissolvedAct::Kind::bring, .row = to.row, .litres = litres, .wine = &wine});
   raise(run, to, litres, at);
   flows.litres(flow, parcel) += litres;
   flows.alcohol(flow, parcel) += alcohol_l;
@@ -114,6 +123,7 @@ void bring_parts(Run& run, const Event& event, const Lot& lot, const Place& to, 
     run.year().alcohol[kIn] += litres * part.alcohol;
   }
   add_dissolved(lot.wine, lot.cost, litres, now.solutes.row(to.row).data(), flows.solutes.row(kIn).data());
+  now.note({.kind = DissolvedAct::Kind::bring, .row = to.row, .litres = litres, .wine = &lot.wine});
   run.year().litres[kIn] += litres;
   raise(run, to, litres, event.at);
   settle(run, to.row);

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "engine/binding.h"
 #include "engine/stock.h"
 #include "engine/transfer.h"
 
@@ -73,6 +74,11 @@ struct DrawRecord {
   bool again = false;  // out of a tank in which an earlier draw stands: not a second draw on the tiers
 };
 
+/// SO2 of the wine of a draw.
+inline SulfurNow sulfur_of(const DrawRecord& draw) {
+  return sulfur_of(draw.wine.solutes.data(), draw.volume_l, draw.ph, 100.0 * draw.wine.alcohol.sum() / draw.volume_l);
+}
+
 /// Wine that left a tank in bottles. `wine` is as bottled, on its day; its row is the tank.
 struct BottlingRecord {
   DrawRecord wine;
@@ -82,22 +88,14 @@ struct BottlingRecord {
   std::vector<int> draws{};  // which of Trajectory::draws stood in the tank
 };
 
-/// SO2 of a row at one moment, mg/L, with what tells how much of it protects.
-struct SulfurNow {
-  double free_mg_l = kUnknown;
-  double total_mg_l = kUnknown;
-  double acetaldehyde_mg_l = kUnknown;
-  double ph = kUnknown;
-  double alcohol_pct = kUnknown;
-};
-
 struct DoseRecord {
   At at{};  // the dose in the file
   Date date{};
   int row = 0;
   bool past = false;
-  double dose_mg_l = 0.0;    // what goes in
-  double wanted_mg_l = 0.0;  // what the target asks for; more than dose_mg_l where 'at most' holds it down
+  double dose_mg_l = 0.0;     // what goes in
+  SulfurRange wanted_mg_l{};  // what the target asks for; planned more than dose_mg_l where 'at most' holds it down
+  double low_end_mg_l = 0.0;  // what would go in by the low reckoning
   double litres = 0.0;
   SulfurNow before{};
   SulfurNow after{};
@@ -169,8 +167,9 @@ constexpr double kNoWineAbovePct = 24.0;        // above it the US taxes spirits
 constexpr double kNoWineAboveSugarG_L = 800.0;  // the most that a file may state of a wine (cli/scenario_keys.cpp)
 
 /// What a run writes down: all draws, refreshes and doses; or the flows and the stocks asked for alone, for the many
-/// runs of a search; or everything, and the volumes of the rows after each act.
-enum class Keep { everything, flows, path };
+/// runs of a search; or everything, and the volumes of the rows after each act; or everything, and what happens to what
+/// is dissolved once the log has ended.
+enum class Keep { everything, flows, path, acts };
 
 struct Trajectory {
   std::vector<Stock> looks{};  // one for each Look, in order; the last is the end of the run
@@ -183,6 +182,8 @@ struct Trajectory {
   std::vector<FortifyRecord> fortifications{};
   std::vector<Reading> readings{};
   std::vector<Eigen::VectorXd> volumes{};  // litres of each row after each event; only for Keep::path
+  std::vector<DissolvedAct> acts{};        // only for Keep::acts
+  std::optional<Stock> before_acts{};      // as the log left it
   std::vector<LossRecord> losses{};
   std::vector<double> lot_used_l{};  // by lot of the timeline: taken into the book so far
   std::vector<Problem> problems{};   // faults in the log, each at its line

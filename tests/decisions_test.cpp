@@ -173,7 +173,8 @@ TEST(Analysis, ScalesTheAlcoholOfAllLotsAndReplacesTheRest) {
 }
 
 // 1000 L; 30 mg/L are added, a third of it binds: free 15 + 20, total 90. A year at 36 mg/L takes 36 from the free,
-// which has 35, then 1 from the bound: free 0, total 54, in 960 L: 54 / 0.96.
+// which has 35, then 1 from the bound: total 54, in 960 L: 54 / 0.96. Free keeps a tenth of what stands if it keeps its
+// share of the total, with a fifth bound: (15 + 24) x 54 / 90 = 23.4.
 TEST(Sulfur, LossTakesFreeFirstThenBound) {
   const json draws = forecast_of(one_vat("evaporation: 4 %/yr, vapour: 10 %vol, so2_loss: 36 mg/L/yr",
                                          "  - {date: 2020-02-10, do: dose, tier: vat, so2: 30 mg/L}\n"
@@ -181,7 +182,9 @@ TEST(Sulfur, LossTakesFreeFirstThenBound) {
                                          "  - {date: 2021-02-10, do: draw, from: vat, volume: 1 L}\n"))["draws"];
   EXPECT_NEAR(draws[0]["so2_free_mg_L"], 35.0, 100 * kRounding);
   EXPECT_NEAR(draws[0]["so2_total_mg_L"], 90.0, 100 * kRounding);
-  EXPECT_NEAR(draws[1]["so2_free_mg_L"], 0.0, 100 * kRounding);
+  EXPECT_NEAR(draws[1]["so2_free_mg_L"], 2.34 / 0.96, 100 * kRounding);
+  EXPECT_NEAR(draws[1]["so2_free_low_mg_L"], 2.34 / 0.96, 100 * kRounding);
+  EXPECT_NEAR(draws[1]["so2_free_high_mg_L"], 23.4 / 0.96, 100 * kRounding);
   EXPECT_NEAR(draws[1]["so2_total_mg_L"], 54.0 / 0.96, 100 * kRounding);
 }
 

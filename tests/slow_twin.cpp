@@ -133,6 +133,11 @@ Answer act(Cellar& cellar, const Deed&, const Dose& dose) {
     const double added_mg = dose.value * litres_in(row);
     row.dissolved.so2_total_mg += added_mg;
     row.dissolved.so2_free_mg += added_mg * (1.0 - cellar.scenario->so2_binding_fraction);
+    const bool dry = row.dissolved.sugar_g / litres_in(row) < 12.0;
+    const bool stated = cellar.scenario->so2_binding_stated;
+    const double most = stated ? cellar.scenario->so2_binding_fraction : dry ? 1.0 / 2.0 : 2.0 / 3.0;
+    row.dissolved.so2_free_low_mg += added_mg * (1.0 - most);
+    row.dissolved.so2_free_high_mg += added_mg * (stated ? 1.0 - most : 4.0 / 5.0);
     begin_sulfur_step(row);
   }
   if (any) return std::nullopt;
@@ -212,7 +217,10 @@ Answer act(Cellar& cellar, const Deed& deed, const Analyse& analyse) {
   if (is_known(found.sugar_g_l)) row.dissolved.sugar_g = litres * found.sugar_g_l;
   if (is_known(found.acidity_g_l)) row.dissolved.acid_g = litres * found.acidity_g_l;
   if (is_known(found.so2_total_mg_l)) row.dissolved.so2_total_mg = litres * found.so2_total_mg_l;
-  if (is_known(found.so2_free_mg_l)) row.dissolved.so2_free_mg = litres * found.so2_free_mg_l;
+  if (is_known(found.so2_free_mg_l))
+    for (double* free_mg :
+         {&row.dissolved.so2_free_mg, &row.dissolved.so2_free_low_mg, &row.dissolved.so2_free_high_mg})
+      *free_mg = litres * found.so2_free_mg_l;
   begin_sulfur_step(row);
   return std::nullopt;
 }

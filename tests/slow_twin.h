@@ -46,7 +46,8 @@ struct Dissolved {
   double acid_g = 0.0;
   double so2_total_mg = 0.0;
   double so2_free_mg = 0.0;
-  double money = 0.0;  // what the wine has cost so far
+  double money = 0.0;                                    // what the wine has cost so far
+  double so2_free_low_mg = 0.0, so2_free_high_mg = 0.0;  // the two reckonings beside that of so2_free_mg
 };
 
 /// A tier or a tank.

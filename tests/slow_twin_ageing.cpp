@@ -56,7 +56,8 @@ SulfurLoss sulfur_loss_of(const Cellar& cellar, int index) {
   return cellar.scenario->so2_loss.value_or(SulfurLoss{SulfurLoss::Law::of_total, 0.4});
 }
 
-/// The laws of design decision 13 for wine whose acetaldehyde is not known. Free falls first, then bound.
+/// The laws of design decision 13 for wine whose acetaldehyde is not known. The high reckoning keeps its share of the
+/// total; in the others free falls first, then bound, but free never below a tenth of the high one.
 void lose_sulfur(const Cellar& cellar, int index, Row& row, double years) {
   const SulfurLoss loss = sulfur_loss_of(cellar, index);
   Dissolved& held = row.dissolved;
@@ -65,10 +66,14 @@ void lose_sulfur(const Cellar& cellar, int index, Row& row, double years) {
   else if (loss.law == SulfurLoss::Law::fixed) gone_mg = loss.rate * years * row.step_litres;
   else throw std::logic_error("the twin knows no acetaldehyde, so no loss of the free");
   if (gone_mg > held.so2_total_mg) gone_mg = held.so2_total_mg;
+  if (held.so2_total_mg > 0.0) held.so2_free_high_mg -= gone_mg * held.so2_free_high_mg / held.so2_total_mg;
   held.so2_total_mg -= gone_mg;
-  held.so2_free_mg -= gone_mg;
-  if (held.so2_free_mg < 0.0) held.so2_free_mg = 0.0;
-  if (!is_known(held.so2_total_mg)) held.so2_free_mg = kUnknown;  // how much is gone is not known
+  for (double* free_mg : {&held.so2_free_mg, &held.so2_free_low_mg}) {
+    *free_mg -= gone_mg;
+    if (*free_mg < held.so2_free_high_mg / 10.0) *free_mg = held.so2_free_high_mg / 10.0;
+  }
+  if (!is_known(held.so2_total_mg))  // how much is gone is not known
+    held.so2_free_mg = held.so2_free_low_mg = held.so2_free_high_mg = kUnknown;
 }
 
 /// A row lives through a time in pieces, none of which goes past the end of a sulfur step.

@@ -13,8 +13,8 @@ Parcel part_of(const Parcel& parcel, double share) {
 }
 
 Dissolved part_of(const Dissolved& held, double share) {
-  return {held.sugar_g * share, held.acid_g * share, held.so2_total_mg * share, held.so2_free_mg * share,
-          held.money * share};
+  return {held.sugar_g * share, held.acid_g * share,          held.so2_total_mg * share,    held.so2_free_mg * share,
+          held.money * share,   held.so2_free_low_mg * share, held.so2_free_high_mg * share};
 }
 
 /// All vessels of a tier hold the same wine: whatever is taken is a share of every parcel (design decision 8).
@@ -77,6 +77,8 @@ void put(Row& row, const Taken& taken) {
   row.dissolved.so2_total_mg += taken.dissolved.so2_total_mg;
   row.dissolved.so2_free_mg += taken.dissolved.so2_free_mg;
   row.dissolved.money += taken.dissolved.money;
+  row.dissolved.so2_free_low_mg += taken.dissolved.so2_free_low_mg;
+  row.dissolved.so2_free_high_mg += taken.dissolved.so2_free_high_mg;
 }
 
 void raise_levels(Cellar& cellar, const Place& to, double litres) {
@@ -129,9 +131,10 @@ void bring(Cellar& cellar, Way way, int source, const Place& to, double litres, 
   Parcel parcel{.source = source, .entered_day = is_tank(cellar, to.row) ? kNever : cellar.day};
   parcel.litres = parcel.entered_l = litres;
   parcel.alcohol_l = litres * wine.alcohol_pct / 100.0;
-  put(row, {{parcel},
-            {litres * wine.sugar_g_l, litres * wine.acidity_g_l, litres * wine.so2_total_mg_l,
-             litres * wine.so2_free_mg_l, litres * cellar.sources[at(source)].cost_per_l}});
+  put(row,
+      {{parcel},
+       {litres * wine.sugar_g_l, litres * wine.acidity_g_l, litres * wine.so2_total_mg_l, litres * wine.so2_free_mg_l,
+        litres * cellar.sources[at(source)].cost_per_l, litres * wine.so2_free_mg_l, litres * wine.so2_free_mg_l}});
   raise_levels(cellar, to, litres);
   row.filled_at = entry;
   count(cellar, way, parcel);

@@ -43,8 +43,10 @@ std::optional<Refusal> bottle(Cellar& cellar, const Deed& deed, const Bottle& bo
     wine.wine.push_back(share_of(1.0 - lost));
   }
   const double kept = 1.0 - lost;
-  wine.dissolved = {taken.dissolved.sugar_g * kept, taken.dissolved.acid_g * kept, taken.dissolved.so2_total_mg * kept,
-                    taken.dissolved.so2_free_mg * kept, taken.dissolved.money * kept};
+  wine.dissolved = {taken.dissolved.sugar_g * kept,         taken.dissolved.acid_g * kept,
+                    taken.dissolved.so2_total_mg * kept,    taken.dissolved.so2_free_mg * kept,
+                    taken.dissolved.money * kept,           taken.dissolved.so2_free_low_mg * kept,
+                    taken.dissolved.so2_free_high_mg * kept};
   wine.ages = ages_of(cellar, wine.wine);
   cellar.bottlings.push_back({wine, bottle.bottles.value, standing});
   return std::nullopt;

@@ -127,6 +127,8 @@ void expect_same_dissolved(const Amounts& engine, const twin::Dissolved& twin, d
   EXPECT_LE(apart(engine[kAcid], twin.acid_g), 100.0 * tolerance_for(litres)) << "acid";
   EXPECT_LE(apart(engine[kSo2Total], twin.so2_total_mg), 100.0 * tolerance_for(litres)) << "total SO2";
   EXPECT_LE(apart(engine[kSo2Free], twin.so2_free_mg), 100.0 * tolerance_for(litres)) << "free SO2";
+  EXPECT_LE(apart(engine[kSo2FreeLow], twin.so2_free_low_mg), 100.0 * tolerance_for(litres)) << "free SO2, low";
+  EXPECT_LE(apart(engine[kSo2FreeHigh], twin.so2_free_high_mg), 100.0 * tolerance_for(litres)) << "free SO2, high";
   const double money = is_known(twin.money) ? std::abs(twin.money) : 0.0;  // with interest it may outgrow the litres
   EXPECT_LE(apart(engine[kMoney], twin.money), tolerance_for(100.0 * litres + money)) << "money";
 }

@@ -9,7 +9,7 @@ import math
 from quantities import amount, day_of, days_of, unit_of
 
 NAN = float("nan")
-SOLUTES = ["sugar", "acidity", "va", "so2_total", "so2_free", "acid_ph", "money"]
+SOLUTES = ["sugar", "acidity", "va", "so2_total", "so2_free", "so2_free_low", "so2_free_high", "acid_ph", "money"]
 YIELD = 2 * 64.06 / 222.32  # grams of SO2 from a gram of potassium metabisulfite (section 13)
 FLOWS = ["opening", "in", "dosed", "drawn", "evaporated", "gauge", "lost", "analysed", "gained"]
 
@@ -88,9 +88,13 @@ class Row:
             self.levels = [level - min(level, amount(self.loss) * years) for level in self.levels]
             keep = sum(self.levels) / before
         lost, gone = self.lose_vapour(keep, self.vapour)
-        so2 = self.solutes["so2_total"] * (1 - (1 - self.so2_loss) ** years)
+        left = (1 - self.so2_loss) ** years
+        so2 = self.solutes["so2_total"] * (1 - left)
         self.solutes["so2_total"] -= so2
-        self.solutes["so2_free"] = self.solutes["so2_free"] - so2 if not self.solutes["so2_free"] < so2 else 0.0
+        self.solutes["so2_free_high"] *= left  # its share of the total stays; the others lose the free first (section 13)
+        for name in ("so2_free", "so2_free_low"):
+            least = self.solutes["so2_free_high"] / 10
+            self.solutes[name] = least if self.solutes[name] - so2 < least else self.solutes[name] - so2
         return lost, gone, so2
 
 
@@ -248,7 +252,9 @@ class Cellar:
         for row in rows:
             added = level * row.volume()
             row.solutes["so2_total"] += added
-            row.solutes["so2_free"] += added * (1 - 1 / 3)  # section 13: a third binds
+            sweet = row.solutes["sugar"] / row.volume() >= 12
+            for name, binds in (("so2_free", 1 / 3), ("so2_free_low", 2 / 3 if sweet else 1 / 2), ("so2_free_high", 1 / 5)):
+                row.solutes[name] += added * (1 - binds)  # section 13
             self.total["so2"]["dosed"] += added
             self.doses.append({"date": date, "past": past, "tier": row.name, "dose_mg_L": level, "so2_g": added / 1000,
                                "metabisulfite_g": added / 1000 / YIELD})
@@ -282,6 +288,8 @@ class Cellar:
             had = row.solutes[name]
             self.readings.append((act["date"], name.replace("_", " "), level, had / litres))
             row.solutes[name] = level * litres
+            if name == "so2_free":
+                row.solutes["so2_free_low"] = row.solutes["so2_free_high"] = level * litres
             if name in ("sugar", "so2_total"):
                 self.total["so2" if name == "so2_total" else name]["analysed"] += level * litres - had
 
@@ -383,6 +391,7 @@ def solutes_of(wine, litres):
     level["money"] = amount(wine["cost"]) if "cost" in wine else NAN
     so2 = wine.get("so2", {})
     level.update({"so2_" + name: amount(so2[name]) if name in so2 else NAN for name in ("free", "total")})
+    level["so2_free_low"] = level["so2_free_high"] = level["so2_free"]
     level["acid_ph"] = level["acidity"] * wine.get("pH", NAN)
     return {name: litres * x for name, x in level.items()}
 
