@@ -135,8 +135,12 @@ class Lines {
                       }});
     if (comparison_.currency.empty()) return;
     const double bottle_l = comparison_.bottle_l;
-    of_draw("cost of a litre, " + comparison_.currency, Figure::money,
-            [](const ComparedDraw& draw) { return draw.cost_per_l; });
+    const std::string volume = units_ == Units::us ? "gallon" : "litre";
+    lines_.push_back(
+        {"  cost of a " + volume + ", " + comparison_.currency, [units = units_](const ComparedVariant& one) -> Cell {
+           const bool kept = !one.stopped && one.last_draw;
+           return number_text(kept ? one.last_draw->cost_per_l : kUnknown, Figure::money_by_volume, units);
+         }});
     of_draw("of a bottle, " + comparison_.currency, Figure::money,
             [bottle_l](const ComparedDraw& draw) { return draw.cost_per_l * bottle_l; });
   }
@@ -294,6 +298,15 @@ void add_those_without_effect(Report& report, const Comparison& comparison) {
                                        ": changes no figure that is shown here; all are those of the file."});
 }
 
+/// Whether an age stands there with a "+".
+bool any_of_unknown_age(const std::vector<ComparedVariant>& variants) {
+  return std::any_of(variants.begin(), variants.end(), [](const ComparedVariant& one) {
+    return std::any_of(one.years.begin(), one.years.end(), [](const ComparedYear& year) {
+      return !is_known(year.ages.mean_y) && is_known(year.ages.mean_at_least_y);
+    });
+  });
+}
+
 std::string balance_text(const Comparison& comparison) {
   std::string open;
   for (const ComparedVariant& one : comparison.variants)
@@ -318,13 +331,12 @@ Report compare_report(const Comparison& comparison, Units units) {
     if (!one.changes.empty()) report.parts.push_back(Paragraph{one.name + ": " + changes_text(one) + "."});
   add_those_without_effect(report, comparison);
   add_stops(report, comparison);
-  report.parts.push_back(Paragraph{
-      "Bottles hold " + bottle_text(comparison.bottle_l) +
-      ". Figures of a plan that stops are left out. Ages are rounded down; 5.1+: at least 5.1, since part of the wine "
-      "is of unknown age. " +
-      balance_text(comparison) +
-      " A variant changes the whole run, what the log says of past years too; what changes on a day "
-      "stands in the log."});
+  report.parts.push_back(
+      Paragraph{"Bottles hold " + bottle_text(comparison.bottle_l) +
+                ". Figures of a plan that stops are left out. Ages are rounded down." +
+                unknown_age_note(any_of_unknown_age(comparison.variants)) + " " + balance_text(comparison) +
+                " A variant changes the whole run, what the log says of past years too; what changes on a day "
+                "stands in the log."});
   const std::string note = comparison.currency.empty() ? "State the cost of lots and spirit to see what a bottle costs."
                                                        : cost_note(comparison.base);
   if (!note.empty()) report.parts.push_back(Paragraph{note});

@@ -14,7 +14,7 @@ json draw_figures(const ShareTrial& trial, bool known) {
   const auto figure = [&](double value) { return json_number(known ? value : kUnknown); };
   return {{"fraction_of_held", figure(trial.share)},
           {"drawn_L_y", figure(trial.drawn_l_y)},
-          {"fraction_of_full_stock", figure(trial.drawn_l_y / trial.full_l)},
+          {"fraction_of_full_stock", figure(trial.part_of_full())},
           {"new_wine_L_y", figure(trial.new_wine_l_y)}};
 }
 
@@ -62,6 +62,7 @@ json target_object(const TargetAnswer& answer, const AgeTarget& target) {
                  {"what_would", target.impossible() ? what_would(answer, target) : ""}};
   if (target.dates.reached) object["reached"] = dated_object(*target.dates.reached, target.kind);
   if (target.dates.kept_from) object["kept_from"] = dated_object(*target.dates.kept_from, target.kind);
+  if (target.dates.near) object["near_from"] = dated_object(*target.dates.near, target.kind);
   if (target.dates.lost) object["lost"] = dated_object(*target.dates.lost, target.kind);
   return object;
 }

@@ -2,8 +2,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include "cli/label_words.h"
+#include "cli/share_search.h"
 #include "cli/suggest.h"
 #include "cli/write.h"
 
@@ -33,30 +35,76 @@ const LabelledDraw* last_covered(const LabelView& view, const Claim& claim) {
   return nullptr;
 }
 
-/// Whether the claim's own figure holds for a draw of this name if the habit draws so much less.
-bool holds_with(const LabelView& view, const Claim& claim, const DrawRecord& draw, double share) {
-  const Outlook outlook = run_scenario(with_draws(view.outlook->scenario, share), {.until_year = draw.date.year});
-  for (const DrawRecord* other : labelled_wines(outlook.run)) {
-    if (other->date != draw.date || other->name != draw.name) continue;
-    const LabelFacts facts = label_facts(outlook.scenario, outlook.line, outlook.run, *other);
-    const auto rows = judge_claim(view.book, {}, claim, facts);
-    return worst(rows) == Verdict::holds;
-  }
-  return false;
+constexpr int kBits = 20;  // to which a share is found: litres are printed to a tenth
+
+/// The draw of the same day and name in another run; null where that run does not come so far.
+const DrawRecord* same_draw(const Outlook& outlook, const DrawRecord& draw) {
+  for (const DrawRecord* other : labelled_wines(outlook.run))
+    if (other->date == draw.date && other->name == draw.name) return other;
+  return nullptr;
 }
 
-/// The largest share of the habit's draws with which the claim holds, by halving; none if not even 1 % does it.
-std::string smaller_draws(const LabelView& view, const Claim& claim, const DrawRecord& draw) {
-  if (draw.past || !draws_by_habit(view.outlook->scenario)) return "";
-  double low = 0.01, high = 1.0;
-  if (!holds_with(view, claim, draw, low))
-    return "no smaller draw of the habit brings " + draw.name + " there; it takes more years, or older wine";
-  for (int i = 0; i < 12; ++i) {
-    const double middle = 0.5 * (low + high);
-    (holds_with(view, claim, draw, middle) ? low : high) = middle;
+/// The draw as it would be with every draw of the habit this share of what it is.
+ShareTrial with_share(const Scenario& scenario, const DrawRecord& draw, double share) {
+  const Outlook outlook = run_scenario(with_draws(scenario, share), {.until_year = draw.date.year});
+  ShareTrial trial;
+  const DrawRecord* other = same_draw(outlook, draw);
+  if (outlook.run.stopped) trial.why_not = outlook.run.stopped->problem.what;
+  if (other == nullptr) return trial;
+  trial.goes = true;
+  const LabelFacts facts = label_facts(outlook.scenario, outlook.line, outlook.run, *other);
+  trial.last[AgeKind::by_volume] = is_known(facts.age.mean_y) ? facts.age.mean_y : facts.age.mean_at_least_y;
+  trial.quotient_y = facts.quotient_y;
+  return trial;
+}
+
+/// One search for each draw that claims are about; its runs serve all of them.
+class DrawSearches {
+ public:
+  explicit DrawSearches(const Scenario& scenario) : scenario_(scenario) {}
+
+  ShareSearch& of(const DrawRecord& draw) {
+    const auto run = [this, &draw](double share) { return with_share(scenario_, draw, share); };
+    return searches_.try_emplace(&draw, run, kBits).first->second;
   }
-  return "it would hold for " + draw.name + " if every draw of the habit were at most " +
-         figure_text(low, Figure::share, Units::metric) + " of what it is";
+
+ private:
+  const Scenario& scenario_;
+  std::map<const DrawRecord*, ShareSearch> searches_;
+};
+
+/// ", 4,617.3 L in place of 5,000.0 L", where one routine draws litres.
+std::string in_litres(const Scenario& scenario, double share, Units units) {
+  const auto draws = [](const Routine& routine) { return routine.usual.draw.has_value(); };
+  if (std::count_if(scenario.habit.begin(), scenario.habit.end(), draws) != 1) return "";
+  const Amount& usual = *std::find_if(scenario.habit.begin(), scenario.habit.end(), draws)->usual.draw;
+  if (usual.kind != Amount::Kind::litres) return "";
+  const std::string at_most = decimal_text(in_shown_unit(share * usual.value, Figure::small_litres, units), 1, true) +
+                              " " + unit_text(Figure::small_litres, units);
+  return ", " + at_most + " in place of " + figure_text(usual.value, Figure::small_litres, units);
+}
+
+std::string shown_share(double share) { return figure_text(share, Figure::share, Units::metric); }
+
+/// The largest share of the habit's draws with which the claim's figure is what is wanted.
+std::string smaller_draws(const LabelView& view, const Claim& claim, const DrawRecord& draw, double wanted_y,
+                          DrawSearches& searches, Units units) {
+  const Scenario& scenario = view.outlook->scenario;
+  if (draw.past || !draws_by_habit(scenario)) return "";
+  ShareSearch& search = searches.of(draw);
+  const bool quotient = claim.say == Say::quotient;
+  const AgeOfTrial figure = [quotient](const ShareTrial& trial) {
+    return quotient ? trial.quotient_y : trial.last[AgeKind::by_volume];
+  };
+  const LargestShare found = search.largest(figure, wanted_y);
+  if (found.limit == LargestShare::Limit::unknown) return "";
+  if (found.limit != LargestShare::Limit::never)
+    return "the figure would hold for " + draw.name + " if every draw of the habit were at most " +
+           shown_share(found.at.share) + " of what it is" + in_litres(scenario, found.at.share, units);
+  std::string text = "no smaller draw of the habit brings " + draw.name + " there; it takes more years, or older wine";
+  if (const std::string why = search.why_no_less(); !why.empty())
+    text += " (draws of less than " + shown_share(search.least()) + " of what they are cannot be tried: " + why + ")";
+  return text;
 }
 
 std::string youngest_change(const Claim& claim, const LabelledDraw& labelled) {
@@ -119,11 +167,52 @@ std::string names_no_lot_has(const LabelView& view, const Claim& claim) {
   return text;
 }
 
-std::string change_for(const LabelView& view, const Claim& claim, const LabelledDraw& labelled) {
+/// How the claim's own figure stands, and the rules that speak against the statement whatever the figure is.
+struct Standing {
+  bool too_young = false, too_old = false;
+  double wanted_y = kUnknown;  // the largest of the limits that the figure falls short of
+  std::vector<std::string> forbidden_by{};
+};
+
+Standing standing_of(const std::vector<Judgement>& rows) {
+  Standing standing;
+  const auto figure = std::find_if(rows.begin(), rows.end(), [](const Judgement& row) { return row.rule == nullptr; });
+  for (const Judgement& row : rows) {
+    if (row.verdict != Verdict::fails) continue;
+    const bool same = row.rule == nullptr || (figure != rows.end() && row.quantity == figure->quantity);
+    if (!same) standing.forbidden_by.push_back(row.rule->id);
+    else if (row.op != Operator::at_least && row.op != Operator::above) standing.too_old = true;
+    else if (row.by_figure == Verdict::fails) {
+      standing.too_young = true;
+      if (!(standing.wanted_y >= row.limit)) standing.wanted_y = row.limit;
+    }
+  }
+  return standing;
+}
+
+/// A claim on an age: a smaller draw changes the figure, and none changes a rule that forbids the statement.
+std::string age_change(const LabelView& view, const Claim& claim, const LabelledDraw& labelled, DrawSearches& searches,
+                       Units units) {
+  const Standing standing = standing_of(judge_claim(view.book, view.sets, claim, labelled.facts));
+  const bool one = standing.forbidden_by.size() == 1;
+  const std::string forbidden =
+      standing.forbidden_by.empty()
+          ? ""
+          : listed(standing.forbidden_by) + (one ? " does" : " do") + " not allow the statement, whatever is drawn";
+  if (standing.too_old) return forbidden;
+  if (!standing.too_young) return forbidden.empty() ? "" : "the figure holds as it is; " + forbidden;
+  const std::string change = claim.say == Say::youngest
+                                 ? youngest_change(claim, labelled)
+                                 : smaller_draws(view, claim, *labelled.draw, standing.wanted_y, searches, units);
+  return change.empty() || forbidden.empty() ? change + forbidden : change + "; " + forbidden;
+}
+
+std::string change_for(const LabelView& view, const Claim& claim, const LabelledDraw& labelled, DrawSearches& searches,
+                       Units units) {
   switch (claim.say) {
     case Say::mean_age:
-    case Say::quotient: return is_known(claim.at_least) ? smaller_draws(view, claim, *labelled.draw) : "";
-    case Say::youngest: return is_known(claim.at_least) ? youngest_change(claim, labelled) : "";
+    case Say::quotient:
+    case Say::youngest: return is_known(claim.at_least) ? age_change(view, claim, labelled, searches, units) : "";
     case Say::vintage: return vintage_change(view, claim);
     case Say::alcohol: return strength_change(view, labelled);
     case Say::variety:
@@ -138,8 +227,9 @@ std::string change_for(const LabelView& view, const Claim& claim, const Labelled
 
 }  // namespace
 
-std::vector<std::pair<std::size_t, std::string>> changes_wanted(const LabelView& view) {
+std::vector<std::pair<std::size_t, std::string>> changes_wanted(const LabelView& view, Units units) {
   std::vector<std::pair<std::size_t, std::string>> changes;
+  DrawSearches searches(view.outlook->scenario);
   for (std::size_t c = 0; c < view.claims.size(); ++c) {
     const Claim& claim = view.claims[c];
     const LabelledDraw* last = last_covered(view, claim);
@@ -147,7 +237,7 @@ std::vector<std::pair<std::size_t, std::string>> changes_wanted(const LabelView&
     const auto rows = judge_claim(view.book, view.sets, claim, last->facts);
     const bool fails = worst(rows) == Verdict::fails;
     if (!fails) continue;
-    const std::string change = change_for(view, claim, *last);
+    const std::string change = change_for(view, claim, *last, searches, units);
     if (!change.empty()) changes.emplace_back(c, change);
   }
   return changes;

@@ -9,6 +9,6 @@
 namespace tierce {
 
 /// One sentence for each claim that does not hold for the last draw that it covers, where an answer was found.
-std::vector<std::pair<std::size_t, std::string>> changes_wanted(const LabelView& view);
+std::vector<std::pair<std::size_t, std::string>> changes_wanted(const LabelView& view, Units units);
 
 }  // namespace tierce

@@ -172,7 +172,7 @@ json label_json(const LabelView& view, const Source* source) {
   object["spans"] = spans_array(view);
   object["sets"] = sets_array(view);
   object["cautions"] = label_cautions();
-  for (const auto& [claim, change] : changes_wanted(view))
+  for (const auto& [claim, change] : changes_wanted(view, Units::metric))
     object["changes"].push_back({{"claim", view.claims[claim].written}, {"change", plain(change)}});
   if (source != nullptr) object["evidence"] = json::array();
   for (const std::size_t shown : view.shown) {

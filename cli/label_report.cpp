@@ -111,7 +111,7 @@ void claim_part(Report& report, const LabelView& view, std::size_t shown) {
     }
 }
 
-void span_part(Report& report, const LabelView& view) {
+void span_part(Report& report, const LabelView& view, Units units) {
   if (view.spans.empty()) return;
   add_heading(report, "Since when, until when (every bottling of the book and the forecast that a claim covers)");
   Table table{{{"claim, by"}, {"holds for", Figure::whole}, {"of", Figure::whole}, {"first"}, {"last"}}, {}};
@@ -126,7 +126,7 @@ void span_part(Report& report, const LabelView& view) {
                           held ? view.draws[span.last].draw->name : std::string("-")});
   }
   report.parts.push_back(table);
-  const auto changes = changes_wanted(view);
+  const auto changes = changes_wanted(view, units);
   if (changes.empty()) return;
   add_heading(report, "What would have to change");
   for (const auto& [claim, change] : changes) paragraph(report, view.claims[claim].written + ": " + change + ".");
@@ -258,12 +258,16 @@ Table csv_table(const LabelView& view) {
 
 Report label_report(const LabelView& view, const Source* source, Units units) {
   Report report;
+  if (view.shown.size() > 1) {
+    paragraph(report, std::to_string(view.shown.size()) + " bottlings go by this name or day; each is told below.");
+    paragraph(report, "");
+  }
   for (const std::size_t shown : view.shown) {
     const LabelledDraw& labelled = view.draws[shown];
     if (shown != view.shown.front()) paragraph(report, "");
     opening_lines(report, view, labelled, units);
     claim_part(report, view, shown);
-    if (shown == view.shown.front()) span_part(report, view);
+    if (shown == view.shown.front()) span_part(report, view, units);
     rule_part(report, view, labelled);
     add_classes(report, view, labelled);
     if (shown == view.shown.front()) add_classes_of_all(report, view);

@@ -11,11 +11,16 @@
 namespace tierce {
 namespace {
 
+constexpr double kAllPct = 100.0 - 1e-7;  // %; shares are worked out to 1e-12
+
 std::string years_text(double years) { return figure_text(years, Figure::age, Units::metric); }
+
+std::string share_text(double share) { return figure_text(share, Figure::share, Units::metric); }
 
 class Writer {
  public:
-  Writer(const LabelView& view, const LabelledDraw& labelled) : view_(view), facts_(labelled.facts) {}
+  Writer(const LabelView& view, const LabelledDraw& labelled)
+      : view_(view), facts_(labelled.facts), date_(labelled.draw->date) {}
 
   std::vector<Wording> all() {
     started();
@@ -85,32 +90,77 @@ class Writer {
         claim);
   }
 
+  /// On which base a share of a harvest stands, where spirit makes a difference.
+  std::string base_text(double with_spirit) const {
+    const bool stated = std::any_of(facts_.parts.begin(), facts_.parts.end(),
+                                    [](const WinePart& part) { return part.spirit_share > 0.0; });
+    if (stated) return " (the spirit stated in it left out; " + share_text(with_spirit) + " with it)";
+    return facts_.spirit_not_stated.empty() ? "" : " (spirit counted with it: none is stated)";
+  }
+
   void old_share() {
     std::map<int, double> by_vintage;
     for (const WinePart& part : facts_.parts)
       if (part.vintage > 0) by_vintage[part.vintage] += part.litres / facts_.litres;
     if (by_vintage.size() < 2) return;
-    const int year = by_vintage.begin()->first;
+    const auto [year, with_spirit] = *by_vintage.begin();
     Claim claim = claim_of(Say::oldest_share);
     claim.before = year + 1;
     const LabelQuantity& share = *find_quantity("share of old harvests");
     claim.at_least = std::numeric_limits<double>::infinity();  // the least of the ways to reckon it
     for (const LabelReading& reading : share.of({&facts_, &claim, nullptr}, SpiritIn::unsettled))
       claim.at_least = std::min(claim.at_least, reading.low);
-    say("back",
-        figure_text(claim.at_least / 100.0, Figure::share, Units::metric) + " of it is from the harvest of " +
-            std::to_string(year) + ".",
-        claim);
+    const std::string text = share_text(claim.at_least / 100.0);
+    if (text == share_text(0.0)) return;  // nothing that could be printed
+    say("back", text + " of it is from the harvest of " + std::to_string(year) + base_text(with_spirit) + ".", claim);
+  }
+
+  /// Years that the spirit in a lot has at least: it may have been made on the last day of its year. What brandy and
+  /// other spirits are made of is the lot itself.
+  double spirit_age_y(const WinePart& part) const { return years_between({part.lot->spirit->made, 12, 31}, date_); }
+
+  bool is_spirits() const {
+    const auto product = facts_.words.find("product");
+    return product != facts_.words.end() && product->second == "spirits";
+  }
+
+  /// Why it is not known how old the spirit in the wine is; empty where it is.
+  std::string why_spirit_age_unknown() const {
+    if (is_spirits()) return "";
+    if (!facts_.spirit_not_stated.empty())
+      return "no spirit is stated for " + listed_briefly(facts_.spirit_not_stated) + ", and it may be younger";
+    std::vector<std::string> without_year;
+    for (const WinePart& part : facts_.parts) {
+      const bool opening = part.lot == nullptr && part.spirit == nullptr;
+      if (opening && !(facts_.wine.alcohol_pct < kLiqueurWineFromPct))
+        return "the book does not tell what spirit is in " + part.name + ", and it may be younger";
+      if (part.lot != nullptr && part.lot->spirit && part.lot->spirit->made == 0) without_year.push_back(part.name);
+    }
+    return without_year.empty()
+               ? ""
+               : "'made' of the spirit is not stated for " + listed_briefly(without_year) + ", and it may be younger";
+  }
+
+  /// The age of the youngest part, spirit in the lots too. Only an age from the harvest can pass that of the spirit:
+  /// it was there when its lot came in.
+  double youngest_y() const {
+    double youngest_y = facts_.age.youngest_y;
+    if (facts_.clock != Clock::harvest || is_spirits()) return youngest_y;
+    for (const WinePart& part : facts_.parts)
+      if (part.lot != nullptr && part.lot->spirit) youngest_y = std::min(youngest_y, spirit_age_y(part));
+    return youngest_y;
   }
 
   void youngest() {
-    if (!is_known(facts_.age.youngest_y))
-      return refuse("back", "No part is younger than ...", "part of the wine is of unknown age");
+    const std::string no_part = "No part is younger than ...";
+    if (!is_known(facts_.age.youngest_y)) return refuse("back", no_part, "part of the wine is of unknown age");
+    const std::string why = facts_.clock == Clock::harvest ? why_spirit_age_unknown() : "";
+    if (!why.empty()) return refuse("back", no_part, why);
     Claim claim = claim_of(Say::youngest);
-    claim.at_least = facts_.age.youngest_y;
+    claim.at_least = youngest_y();
+    if (!(claim.at_least > 0.0)) return refuse("back", no_part, "its spirit may be of that year");
     const std::string in_wood = facts_.clock == Clock::wood ? " in wood" : "";
-    say("back", "No part of it was younger than " + years_text(facts_.age.youngest_y) + in_wood + " at bottling.",
-        claim);
+    say("back", "No part of it was younger than " + years_text(claim.at_least) + in_wood + " at bottling.", claim);
   }
 
   std::string age_basis() const {
@@ -158,6 +208,21 @@ class Writer {
            "none near " + decimal_text(pct, 2, false) + " %vol stands by all rule sets");
   }
 
+  /// Said of the whole wine: all of it has to be so, or a rule of the sets chosen asks for less of it and holds.
+  void say_of_all(const std::string& text, const Claim& claim, const std::string& quantity) {
+    const LabelReading share = find_quantity(quantity)->of({&facts_, &claim, nullptr}, SpiritIn::left_out).front();
+    const auto rows = judge_claim(view_.book, view_.sets, claim, facts_);
+    const bool less_will_do = std::any_of(rows.begin(), rows.end(), [&](const Judgement& row) {
+      return row.rule != nullptr && row.quantity == quantity && row.verdict == Verdict::holds;
+    });
+    if (worst(rows) == Verdict::fails || share.low >= kAllPct) return say("front", text, claim);
+    const std::string part = share_text(std::max(0.0, share.low) / 100.0) + (share.exact() ? "" : " at least");
+    if (less_will_do) return say("front", text + " (" + part + " of it)", claim);
+    refuse("front", text,
+           part + " of it, and no rule of " + listed(view_.sets) + " that asks for less than all holds" +
+               (share.exact() ? "" : "; what the rest is made of is not stated"));
+  }
+
   void vintage() {
     std::map<int, double> by_vintage;
     for (const WinePart& part : facts_.parts)
@@ -167,7 +232,7 @@ class Writer {
                                        [](const auto& a, const auto& b) { return a.second < b.second; });
     Claim claim = claim_of(Say::vintage);
     claim.year = most->first;
-    say("front", "Vintage " + std::to_string(most->first), claim);
+    say_of_all("Vintage " + std::to_string(most->first), claim, "vintage share");
   }
 
   void variety() {
@@ -180,7 +245,7 @@ class Writer {
                                        [](const auto& a, const auto& b) { return a.second < b.second; });
     Claim claim = claim_of(Say::variety);
     claim.of = {{most->first, kUnknown}};
-    say("front", most->first, claim);
+    say_of_all(most->first, claim, "variety share");
   }
 
   void sulfites() {
@@ -190,6 +255,7 @@ class Writer {
 
   const LabelView& view_;
   const LabelFacts& facts_;
+  Date date_;
   std::vector<Wording> sentences_;
 };
 

@@ -17,37 +17,82 @@ std::string with_unit(const std::string& number, const std::string& unit) {
   return unit.empty() ? number : number + kNoBreak + unit;
 }
 
-/// Decimals of a figure; ages and shares support a claim and are rounded down.
+/// Decimals of a figure. Ages and shares support a claim and are rounded down; one that has to be at most so much is
+/// rounded up.
 struct Places {
   int decimals;
-  bool down;
+  Rounding rounding;
 };
-Places places_of(const std::string& unit) {
-  if (unit == "years" || unit == "%") return {1, true};
-  if (unit == "%vol" || unit == "g/L") return {2, false};
-  return {1, false};
+Places places_of(const std::string& unit, bool upper) {
+  if (unit == "years" || unit == "%") return {1, upper ? Rounding::up : Rounding::down};
+  if (unit == "%vol" || unit == "g/L") return {2, Rounding::nearest};
+  return {1, Rounding::nearest};
 }
 
-std::string reading_text(const LabelReading& reading, const std::string& unit) {
-  if (reading.exact()) return label_value(reading.low, unit);
+bool is_upper(Operator op) { return op == Operator::at_most || op == Operator::below; }
+
+/// True where a figure looks as if it stood on the limit, and so on the other side of it than it does.
+bool misleads(const Judgement& row, double value, const std::string& shown, int decimals) {
+  if (!is_known(row.limit) || shown != decimal_text(row.limit, decimals, Rounding::nearest)) return false;
+  switch (row.op) {
+    case Operator::at_least: return value < row.limit;
+    case Operator::above: return value > row.limit;
+    case Operator::at_most: return value > row.limit;
+    case Operator::below: return value < row.limit;
+    default: return false;
+  }
+}
+
+constexpr int kMostDecimals = 6;
+constexpr double kNothing = 1e-9;  // of a figure worked out through a run
+
+/// A figure with as many decimals as show on which side of its limit it stands.
+std::string figure_beside_limit(const Judgement& row, double value) {
+  if (row.unit.empty()) return label_value(value, row.unit);
+  Places places = places_of(row.unit, is_upper(row.op));
+  if (places.rounding == Rounding::up) ++places.decimals;
+  const bool on_it = std::abs(value - row.limit) <= kNothing * std::max(1.0, std::abs(row.limit));
+  std::string text = decimal_text(value, places.decimals, places.rounding);
+  while (!on_it && places.decimals < kMostDecimals && misleads(row, value, text, places.decimals))
+    text = decimal_text(value, ++places.decimals, places.rounding);
+  return with_unit(text, row.unit);
+}
+
+std::string upper_value(double value, const std::string& unit) {
+  if (unit.empty()) return label_value(value, unit);
+  const Places places = places_of(unit, true);
+  return with_unit(decimal_text(value, places.decimals, places.rounding), unit);
+}
+
+std::string reading_text(const LabelReading& reading, const Judgement& row) {
+  if (reading.exact()) return figure_beside_limit(row, reading.low);
   if (std::isfinite(reading.low) && std::isfinite(reading.high))
-    return label_value(reading.low, unit) + " to " + label_value(reading.high, unit);
-  if (std::isfinite(reading.low)) return "at least " + label_value(reading.low, unit);
-  if (std::isfinite(reading.high)) return "at most " + label_value(reading.high, unit);
+    return label_value(reading.low, row.unit) + " to " + upper_value(reading.high, row.unit);
+  if (std::isfinite(reading.low)) return "at least " + label_value(reading.low, row.unit);
+  if (std::isfinite(reading.high)) return "at most " + upper_value(reading.high, row.unit);
   return "not known";
+}
+
+/// "6.0 years above": a stated age held against that of the youngest part.
+bool is_over_youngest(const Judgement& row) { return row.quantity == "stated age less youngest" && row.limit == 0.0; }
+std::string over_youngest_text(const LabelReading& reading) {
+  if (!reading.exact())
+    return std::isfinite(reading.high) ? "up to " + upper_value(reading.high, "years") + " above" : "not known";
+  if (std::abs(reading.low) <= kNothing) return "the same";
+  return reading.low > 0.0 ? upper_value(reading.low, "years") + " above"
+                           : label_value(-reading.low, "years") + " below";
 }
 
 std::string readings_text(const Judgement& row) {
   std::string text;
   for (const LabelReading& reading : row.readings)
-    text +=
-        (text.empty() ? "" : "; ") + reading_text(reading, row.unit) + (reading.how.empty() ? "" : ' ' + reading.how);
+    text += (text.empty() ? "" : "; ") + reading_text(reading, row) + (reading.how.empty() ? "" : ' ' + reading.how);
   return text;
 }
 
 bool readings_differ(const Judgement& row) {
   return std::any_of(row.readings.begin(), row.readings.end(), [&](const LabelReading& one) {
-    return reading_text(one, row.unit) != reading_text(row.readings.front(), row.unit);
+    return reading_text(one, row) != reading_text(row.readings.front(), row);
   });
 }
 
@@ -100,18 +145,19 @@ const char* known_word(Known known) {
 
 std::string label_value(double value, const std::string& unit) {
   if (unit.empty()) return decimal_text(value, 0, false, false);  // a year or a count
-  const Places look = places_of(unit);
-  return with_unit(decimal_text(value, look.decimals, look.down), unit);
+  const Places places = places_of(unit, false);
+  return with_unit(decimal_text(value, places.decimals, places.rounding), unit);
 }
 
 std::string value_text(const Judgement& row) {
   if (row.readings.empty() || row.quantity == "not in the book") return "";
   if (row.quantity == "age statement") return "an age";
+  if (is_over_youngest(row)) return over_youngest_text(row.readings.front());
   if (row.quantity == "strength outside the stated range" && row.readings.front().exact())
     return label_value(std::abs(row.value), row.unit) + (row.value > 0.0 ? " outside" : " inside");
-  const std::string first = reading_text(row.readings.front(), row.unit);
+  const std::string first = reading_text(row.readings.front(), row);
   if (row.readings.size() < 2) return first;
-  const std::string second = reading_text(row.readings[1], row.unit);
+  const std::string second = reading_text(row.readings[1], row);
   const std::string unit = row.unit.empty() ? "" : kNoBreak + row.unit;
   const bool one_unit = !unit.empty() && first.ends_with(unit) && second.ends_with(unit);
   return first == second ? first : (one_unit ? first.substr(0, first.size() - unit.size()) : first) + " or " + second;
@@ -120,6 +166,7 @@ std::string value_text(const Judgement& row) {
 std::string limit_text(const Judgement& row) {
   if (!is_known(row.limit)) return "";
   if (row.quantity == "age statement") return "none";
+  if (is_over_youngest(row)) return "its youngest part";
   if (row.quantity == "strength outside the stated range" && row.limit == 0.0) return "inside the range";
   if (row.quantity == "not in the book" && row.unit.empty() && row.op == Operator::exactly) return "";  // yes or no
   const std::string unit = row.unit == "years" && row.limit == 1.0 ? "year" : row.unit;
@@ -130,7 +177,13 @@ std::string limit_text(const Judgement& row) {
 std::string margin_text(const Judgement& row) {
   if (!is_known(row.margin) || row.op == Operator::exactly || row.quantity == "age statement") return "";
   if (row.op == Operator::multiple_of && row.margin == 0.0) return "";
-  const std::string text = decimal_text(row.margin, 2, true);
+  // As the figure beside it: +12.50 at 19.50 and a limit of 7. A margin that is not nothing never reads as nothing.
+  const Rounding rounding = places_of(row.unit, false).rounding;
+  int decimals = 2;
+  std::string text = decimal_text(row.margin, decimals, rounding);
+  while (std::abs(row.margin) > kNothing && decimals < kMostDecimals &&
+         text.find_first_of("123456789") == std::string::npos)
+    text = decimal_text(row.margin, ++decimals, rounding);
   return (row.margin >= 0.0 && text.front() != '-' ? "+" : "") + text;
 }
 

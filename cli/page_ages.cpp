@@ -16,6 +16,7 @@ std::string known_text(double value, Figure figure, Units units) {
 }
 std::string years_text(double years) { return known_text(years, Figure::age, Units::metric); }
 std::string age_number(double years) { return number_text(years, Figure::age, Units::metric); }
+std::string up_to_number(double years) { return upper_number_text(years, Figure::age, Units::metric); }
 
 /// "4.1 years", or for wine of which a part has no known age "at least 4.1 years".
 std::string age_or_bound(double age_y, double at_least_y) {
@@ -49,15 +50,18 @@ std::string says_of(const AgeSummary& age) {
   if (age.unknown_fraction > 0.0)
     return figure_text(age.unknown_fraction, Figure::share, Units::metric) +
            " of this wine is of unknown age: no bar stands for it, and the ages given are bounds.";
-  return "Each bar is the wine of one vintage. A tenth of the wine is up to " + age_number(age.quantiles_y[0]) +
-         ", half of it up to " + age_number(age.quantiles_y[1]) + ", nine tenths up to " +
-         years_text(age.quantiles_y[2]) + " old; the mean is " + years_text(age.mean_y) + ".";
+  return "Each bar is the wine of one vintage. A tenth of the wine is up to " + up_to_number(age.quantiles_y[0]) +
+         ", half of it up to " + up_to_number(age.quantiles_y[1]) + ", nine tenths up to " +
+         upper_figure_text(age.quantiles_y[2], Figure::age, Units::metric) + " old; the mean is " +
+         years_text(age.mean_y) + ".";
 }
 
 json marks_of(const AgeSummary& age) {
   json marks = json::array();
   const auto mark = [&](double years, const char* name) {
-    if (is_known(years)) marks.push_back({{"x", years}, {"name", std::string(name) + " " + age_number(years)}});
+    const bool upper = std::string(name).ends_with("up to");
+    const std::string number = upper ? up_to_number(years) : age_number(years);
+    if (is_known(years)) marks.push_back({{"x", years}, {"name", std::string(name) + " " + number}});
   };
   mark(age.youngest_y, "youngest");
   mark(age.quantiles_y[0], "a tenth up to");

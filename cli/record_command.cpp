@@ -13,6 +13,7 @@
 #include "cli/record_sheet.h"
 #include "cli/remarks.h"
 #include "cli/write.h"
+#include "engine/vessel_work.h"
 
 namespace tierce {
 namespace {
@@ -58,9 +59,33 @@ void say_where(Report& report, const Recorded& recorded, const RecordRequest& re
   for (const std::string& remark : request.remarks) report.parts.push_back(Paragraph{remark});
 }
 
+/// Tiers whose stated target is more than their vessels hold, now that one is gone: the next refill would run over.
+std::vector<std::string> targets_too_large(const Recorded& recorded, const std::string& file) {
+  std::vector<std::string> remarks;
+  const Scenario before = as_the_log_leaves_it(recorded.before.scenario);
+  const Scenario after = as_the_log_leaves_it(recorded.after.scenario);
+  const auto over = [](const Scenario& scenario, std::size_t row) {
+    return scenario.tiers[row].target_l > scenario.capacity_of(static_cast<int>(row)) * (1.0 + 1e-9);
+  };
+  for (std::size_t row = 0; row < after.tiers.size(); ++row) {
+    if (!over(after, row) || (row < before.tiers.size() && over(before, row))) continue;
+    const auto litres = [&](double volume_l, Rounding rounding) {
+      return decimal_text(in_shown_unit(volume_l, Figure::small_litres, after.units), 1, rounding, false) + ' ' +
+             unit_text(Figure::small_litres, after.units);
+    };
+    const std::string held = litres(after.capacity_of(static_cast<int>(row)), Rounding::down);
+    remarks.push_back("Tier '" + after.tiers[row].name + "' keeps its target of " +
+                      litres(after.tiers[row].target_l, Rounding::nearest) + ", and its vessels now hold " + held +
+                      ": a refill up to the target would run over. Set it to at most that: tierce record " +
+                      fit_to_show(file) + " set --tier \"" + after.tiers[row].name + "\" --target \"" + held + "\"");
+  }
+  return remarks;
+}
+
 Report report_of(const Recorded& recorded, const RecordRequest& request, const std::vector<WrittenEntry>& entries) {
   Report report;
   say_where(report, recorded, request, entries);
+  for (const std::string& remark : targets_too_large(recorded, request.file)) report.parts.push_back(Paragraph{remark});
   const Date day = last_entry(recorded.after.scenario);
   const auto list = changes(recorded, day);
   report.parts.push_back(Paragraph{""});
@@ -85,12 +110,14 @@ nlohmann::json json_of(const Recorded& recorded, const RecordRequest& request,
   const Date day = last_entry(recorded.after.scenario);
   for (const Change& change : changes(recorded, day))
     moved.push_back({{"place", change.place}, {"without_L", change.before_l}, {"with_L", change.after_l}});
+  std::vector<std::string> remarks = request.remarks;
+  for (const std::string& remark : targets_too_large(recorded, request.file)) remarks.push_back(remark);
   return {{"file", fit_to_show(request.file)},
           {"written", recorded.written},
           {"entries", list},
           {"day", iso_text(day)},
           {"changes", moved},
-          {"remarks", request.remarks}};
+          {"remarks", remarks}};
 }
 
 int refuse(const Recorded& recorded, const RecordRequest& request, std::ostream& err) {

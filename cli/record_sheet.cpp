@@ -136,8 +136,9 @@ class Sheet {
                                          shown(stock_->volume[row], Figure::litres), key_of("gauge", "volume"));
     if (!read.empty()) {
       Values values = {{"tier", yaml_value(tier)}, {"volume", read}};
-      const std::string at =
-          ask_.amount(tier + ", temperature of the wine, blank for 20 °C", "°C", "", key_of("gauge", "at"));
+      const bool us = scenario_.units == Units::us;
+      const std::string at = ask_.amount(tier + ", temperature of the wine, blank for " + (us ? "68 °F" : "20 °C"),
+                                         us ? "°F" : "°C", "", key_of("gauge", "at"));
       if (!at.empty()) values.emplace_back("at", at);
       add("gauge", values);
     }

@@ -59,7 +59,8 @@ class Sheet {
   std::string heading(const std::string& what) { return std::to_string(++step_) + "  " + what; }
 
   Lines who() const {
-    return {"done on ____ - __ - __   by __________________   air tested ______   all litres at 20 °C",
+    const std::string measured = units_ == Units::us ? "gallons at 68 °F" : "litres at 20 °C";
+    return {"done on ____ - __ - __   by __________________   air tested ______   all " + measured,
             "planned: " + plain(refresh_.why_the_day) + "; book to " +
                 (plan_.book_end.year > 0 ? plain(day_text(plan_.book_end)) : "nothing") +
                 "; expected values are computed"};
@@ -75,19 +76,18 @@ class Sheet {
 
   Lines gauges() {
     const std::vector<std::size_t> widths = {26, 13, 14, 13, 13, 10};
-    Lines lines = {columns({heading("GAUGE"), "expect", "recheck below", "or above", "read", "at °C"}, widths)};
+    const std::string at = units_ == Units::us ? "at °F" : "at °C";
+    Lines lines = {columns({heading("GAUGE"), "expect", "recheck below", "or above", "read", at}, widths)};
     for (const TierDay& day : refresh_.tiers)
       lines.push_back(columns({"   " + tier(day.row), litres(day.expected_l), litres(day.low_l), litres(day.high_l),
                                kBlank + " " + unit(), "______"},
                               widths));
-    for (std::size_t i = 0; i < plan_.base.tanks.size(); ++i) {
-      const Tank& tank = plan_.base.tanks[i];
-      const int row = plan_.base.tier_count() + static_cast<int>(i);
-      const bool empty = !plan_.before.holds_wine() || !(plan_.before.stock().volume[row] > 0.0);
-      if (empty)
-        lines.push_back("   vessel by vessel, or all pulled to tank " + tank.name + ", which is empty and holds " +
-                        litres(tank.capacity_l));
-    }
+    for (const PullTo& tank : tanks_to_pull_to(refresh_))
+      for (const std::string& line :
+           wrapped_after("vessel by vessel, or " + tank.which + " pulled to tank " + tank.name +
+                             ", which is empty and holds " + litres(tank.capacity_l),
+                         "   "))
+        lines.push_back(line);
     return lines;
   }
 

@@ -6,6 +6,7 @@
 #include "cli/refresh_entries.h"
 #include "cli/report.h"
 #include "cli/so2_text.h"
+#include "cli/suggest.h"
 #include "cli/write.h"
 #include "engine/sulfur.h"
 
@@ -79,6 +80,30 @@ std::vector<DoseRecord> doses_of(const Refresh& refresh) {
   std::vector<DoseRecord> doses;
   for (const DoseRecord* dose : doses_of_day(refresh.plan)) doses.push_back(*dose);
   return doses;
+}
+
+std::vector<PullTo> tanks_to_pull_to(const Refresh& refresh) {
+  const RefreshPlan& plan = refresh.plan;
+  std::vector<PullTo> tanks;
+  for (std::size_t i = 0; i < plan.base.tanks.size(); ++i) {
+    const Tank& tank = plan.base.tanks[i];
+    const int row = plan.base.tier_count() + static_cast<int>(i);
+    if (plan.before.holds_wine() && plan.before.stock().volume[row] > 0.0) continue;
+    std::vector<std::string> fit;
+    std::size_t filled = 0;
+    for (const TierDay& day : refresh.tiers) {
+      if (!(day.expected_l > 0.0)) continue;
+      ++filled;
+      if (day.high_l <= tank.capacity_l) fit.push_back(tier_name(refresh, day.row));
+    }
+    if (fit.empty()) continue;
+    const std::string which = filled == 1            ? "all"
+                              : fit.size() == filled ? "one tier at a time"
+                              : fit.size() > 1       ? listed(fit) + ", one at a time,"
+                                                     : fit.front();
+    tanks.push_back({tank.name, which, tank.capacity_l});
+  }
+  return tanks;
 }
 
 std::string draw_text(const Refresh& refresh, const DrawRecord& draw, Units units) {

@@ -16,6 +16,15 @@ Table case_table(const Refresh& refresh, int row);  // if a tier is found to hol
 Table order_table(const Refresh& refresh);          // new wine
 Table every_vessel_of(const Refresh& refresh);      // as CSV
 
+/// An empty tank into which wine can be pulled to be gauged: one tier at a time, since tiers hold different wine, and
+/// only a tier that goes in whole even if it holds more than expected.
+struct PullTo {
+  std::string name;   // of the tank
+  std::string which;  // "all", "one tier at a time", "nursery"
+  double capacity_l = 0.0;
+};
+std::vector<PullTo> tanks_to_pull_to(const Refresh& refresh);
+
 std::string litres_of(double volume_l, Units units);  // to 0.1 L or 0.1 gal
 std::string grams_of(double grams);                   // "57.7 g"
 double salt_of(const Refresh& refresh, double so2_g);

@@ -30,6 +30,10 @@ struct AgesOfYear {
   double youngest_at_least_y = kUnknown;
 };
 AgesOfYear ages_of_year(const Outlook& outlook, int year);
+/// Whether any draw holds wine of unknown age.
+bool any_of_unknown_age(const Outlook& outlook);
+/// What the "+" behind an age means, with a space before it; empty where none stands there.
+std::string unknown_age_note(bool any);
 /// An age, or where part of the wine has none, what it is at least: "5.1+".
 Cell age_cell(double age_y, double at_least_y);
 
@@ -60,8 +64,8 @@ std::string cost_text(const Outlook& outlook, const DrawRecord& wine, double bot
 /// "no cost is stated of GG20"; empty if everything that came in has one.
 std::string why_cost_unknown(const Outlook& outlook);
 /// What all draws and bottlings have cost; nothing if the file states no cost.
-std::optional<Table> cost_table(const Outlook& outlook);
-std::optional<Table> stock_cost_table(const Outlook& outlook, const Stock& stock);
+std::optional<Table> cost_table(const Outlook& outlook, Units units);
+std::optional<Table> stock_cost_table(const Outlook& outlook, const Stock& stock, Units units);
 /// What the costs of a report count; empty if the file states none.
 std::string cost_note(const Outlook& outlook);
 /// Money in + interest = held + drawn + lost; empty where it is not known.

@@ -14,6 +14,7 @@ namespace {
 
 std::string age_text(double years) { return number_text(years, Figure::age, Units::metric); }
 std::string years_text(double years) { return figure_text(years, Figure::age, Units::metric); }
+std::string up_to_text(double years) { return upper_number_text(years, Figure::age, Units::metric); }
 
 std::string basis_text(Clock clock, const std::string& act) {
   if (clock == Clock::entry) return "by volume, from the entry into a tier to the day of the " + act;
@@ -74,8 +75,9 @@ void known_ages(Report& report, const Outlook& outlook, const std::string& act, 
     return line(report, "spread", years_text(age.sd_y),
                 "standard deviation; it has too many parts to tell how old a tenth, half or nine tenths of it are");
   line(report, "spread", years_text(age.sd_y),
-       "standard deviation; a tenth of the wine is up to " + age_text(age.quantiles_y[0]) + ", half up to " +
-           age_text(age.quantiles_y[1]) + ", nine tenths up to " + years_text(age.quantiles_y[2]) + " old");
+       "standard deviation; a tenth of the wine is up to " + up_to_text(age.quantiles_y[0]) + ", half up to " +
+           up_to_text(age.quantiles_y[1]) + ", nine tenths up to " +
+           upper_figure_text(age.quantiles_y[2], Figure::age, Units::metric) + " old");
   line(report, "otherwise", "",
        "by alcohol " + age_text(age.mean_by_alcohol_y) + ", by what does not evaporate " +
            age_text(age.mean_by_solids_y) + " years");
@@ -202,7 +204,8 @@ Report age_report(const Outlook& outlook, const ChosenWines& wines, const std::s
   Report report;
   for (const BottlingRecord* bottling : wines.bottlings) add_bottling(report, outlook, *bottling, units);
   for (const DrawRecord* draw : wines.draws) add_draw(report, outlook, *draw, units);
-  report.parts.push_back(Paragraph{"Ages and shares are rounded down. " + why_this_draw});
+  report.parts.push_back(
+      Paragraph{"Ages and shares are rounded down, an age that wine is up to is rounded up. " + why_this_draw});
   close_report(report, outlook, units);
   report.csv = Table{{{"draw"},
                       {"date"},

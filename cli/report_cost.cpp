@@ -19,9 +19,11 @@ bool is_shown_anyhow(double bottle_l) { return bottle_l == kLargeL || bottle_l =
 
 Column money(const std::string& name, const std::string& currency) { return {name, Figure::money, "", currency}; }
 
-/// The columns behind a litre's cost: a bottle of each format.
-std::vector<Column> cost_columns(const std::string& currency) {
-  return {{"a litre", Figure::money_by_volume, "", currency}, money("750 mL", currency), money("375 mL", currency)};
+/// The columns behind the cost by volume: a bottle of each format.
+std::vector<Column> cost_columns(const std::string& currency, Units units) {
+  return {{units == Units::us ? "a gallon" : "a litre", Figure::money_by_volume, "", currency},
+          money("750 mL", currency),
+          money("375 mL", currency)};
 }
 
 std::vector<Cell> costs_of(double per_litre) { return {per_litre, per_litre * kLargeL, per_litre * kSmallL}; }
@@ -75,7 +77,7 @@ std::string why_cost_unknown(const Outlook& outlook) {
   return names.empty() ? "" : "no cost is stated of " + listed_briefly(names);
 }
 
-std::optional<Table> cost_table(const Outlook& outlook) {
+std::optional<Table> cost_table(const Outlook& outlook, Units units) {
   const std::string currency = currency_of(outlook.scenario);
   const std::vector<Left> all = what_left(outlook);
   const auto known = [](const Left& left) { return is_known(cost_per_l(*left.wine)); };
@@ -83,7 +85,7 @@ std::optional<Table> cost_table(const Outlook& outlook) {
   const bool own =
       std::any_of(all.begin(), all.end(), [](const Left& left) { return !is_shown_anyhow(left.bottle_l); });
   Table table{{{"cost of"}, {"date"}}, {}};
-  for (Column& column : cost_columns(currency)) table.columns.push_back(std::move(column));
+  for (Column& column : cost_columns(currency, units)) table.columns.push_back(std::move(column));
   if (own) table.columns.insert(table.columns.end(), {{"own bottle"}, money("each", currency)});
   table.columns.push_back(money("in all", currency));
   for (const Left& left : all) {
@@ -98,12 +100,12 @@ std::optional<Table> cost_table(const Outlook& outlook) {
   return table;
 }
 
-std::optional<Table> stock_cost_table(const Outlook& outlook, const Stock& stock) {
+std::optional<Table> stock_cost_table(const Outlook& outlook, const Stock& stock, Units units) {
   const std::string currency = currency_of(outlook.scenario);
   if (currency.empty()) return std::nullopt;
   bool any_known = false;
   Table table{{{"cost of the wine in"}}, {}};
-  for (Column& column : cost_columns(currency)) table.columns.push_back(std::move(column));
+  for (Column& column : cost_columns(currency, units)) table.columns.push_back(std::move(column));
   table.columns.push_back(money("in all", currency));
   for (int row = 0; row < outlook.scenario.rows(); ++row) {
     if (!(stock.volume[row] > 0.0)) continue;

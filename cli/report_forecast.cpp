@@ -17,6 +17,16 @@ Cell age_cell(double age_y, double at_least_y) {
   return number_text(at_least_y, Figure::age, Units::metric) + "+";
 }
 
+bool any_of_unknown_age(const Outlook& outlook) {
+  return std::any_of(outlook.run.draws.begin(), outlook.run.draws.end(), [&](const DrawRecord& draw) {
+    return age_of(outlook.line, outlook.scenario.clock, draw.wine, draw.day).unknown_fraction > 0.0;
+  });
+}
+
+std::string unknown_age_note(bool any) {
+  return any ? " 5.1+: at least 5.1, since part of the wine is of unknown age." : "";
+}
+
 AgesOfYear ages_of_year(const Outlook& outlook, int year) {
   double litres = 0.0;
   AgesOfYear ages{0.0, INFINITY, 0.0, INFINITY};
@@ -260,7 +270,7 @@ Report forecast_report(const Outlook& outlook, const LongRun& long_run, Units un
     report.parts.push_back(std::move(*bottled));
     report.parts.push_back(Paragraph{""});
   }
-  for (const auto& detail : {draw_detail(outlook), year_detail(outlook), cost_table(outlook)}) {
+  for (const auto& detail : {draw_detail(outlook), year_detail(outlook), cost_table(outlook, units)}) {
     if (!detail) continue;
     report.parts.push_back(*detail);
     report.parts.push_back(Paragraph{""});
@@ -270,8 +280,8 @@ Report forecast_report(const Outlook& outlook, const LongRun& long_run, Units un
   report.parts.push_back(
       Paragraph{"Strength and sugar are those of all wine held at the close of the year; ages are those of the year's "
                 "draws, by volume, rounded down. Free and molecular SO2 and pH are estimates. "
-                "Gauge: what a measurement found missing beside the reckoned evaporation (negative: found in excess). "
-                "5.1+: at least 5.1, since part of the wine is of unknown age."});
+                "Gauge: what a measurement found missing beside the reckoned evaporation (negative: found in excess)." +
+                unknown_age_note(any_of_unknown_age(outlook))});
   if (const std::string note = cost_note(outlook); !note.empty()) report.parts.push_back(Paragraph{note});
   if (!outlook.scenario.habit.empty()) report.parts.push_back(Paragraph{long_run_text(long_run)});
   close_report(report, outlook, units);

@@ -224,8 +224,8 @@ std::string last_measured(const Outlook& outlook, Units units) {
 }
 
 /// Tables of costs, of what was bottled, of lots made and of spirits, each where there is such a thing.
-void add_accounts(Report& report, const Outlook& outlook, const Stock& stock) {
-  if (auto costs = stock_cost_table(outlook, stock)) {
+void add_accounts(Report& report, const Outlook& outlook, const Stock& stock, Units units) {
+  if (auto costs = stock_cost_table(outlook, stock, units)) {
     report.parts.push_back(std::move(*costs));
     report.parts.push_back(Paragraph{""});
   }
@@ -259,7 +259,7 @@ Report stock_report(const Outlook& outlook, const Stock& stock, const std::strin
     report.parts.push_back(spirits_table(outlook, stock));
     report.parts.push_back(Paragraph{""});
   }
-  add_accounts(report, outlook, stock);
+  add_accounts(report, outlook, stock, units);
   for (int row = 0; row < outlook.scenario.rows(); ++row) {
     if (!(stock.volume[row] > 0.0)) continue;
     report.parts.push_back(Paragraph{vintages_of(outlook, stock, row)});

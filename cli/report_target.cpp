@@ -37,7 +37,7 @@ std::vector<Column> draw_columns() {
 
 void add_draw(std::vector<Cell>& row, const ShareTrial& trial, Units units) {
   row.insert(row.end(),
-             {trial.share, at_most_litres(trial.drawn_l_y, units), trial.drawn_l_y / trial.full_l, trial.new_wine_l_y});
+             {trial.share, at_most_litres(trial.drawn_l_y, units), trial.part_of_full(), trial.new_wine_l_y});
 }
 
 std::string limit_text(const LargestShare& largest) {
@@ -112,6 +112,7 @@ Table habit_table(const std::vector<const AgeTarget*>& group) {
     table.rows.push_back({short_weighting(target->kind), target->long_run_y,
                           target->no_ceiling ? Cell(std::string("none")) : Cell(target->ceiling_y),
                           reached                 ? when(target->dates.reached)
+                          : target->dates.near    ? std::string("nears it only")
                           : target->dates.unknown ? std::string("not known")
                                                   : "not by " + std::to_string(target->dates.looked_until),
                           reached && !target->dates.kept_from ? std::string("not kept") : when(target->dates.kept_from),
@@ -146,6 +147,14 @@ void report_target(Report& report, const TargetAnswer& answer, const std::vector
   }
   report.parts.push_back(habit_table(group));
   leave_a_line(report);
+  for (const AgeTarget* target : group)
+    if (target->dates.near)
+      say(report, "A " + target_text(*target) +
+                      " is what the draws settle at: they come nearer to it every time and "
+                      "never have it. From " +
+                      when(target->dates.near) + " on they lack " + trimmed_text(kNearY, 2) + " years or less.");
+  if (std::any_of(group.begin(), group.end(), [](const AgeTarget* target) { return target->dates.near.has_value(); }))
+    leave_a_line(report);
   for (const AgeTarget* target : group)
     if (target->impossible())
       say(report, "Never a " + target_text(*target) + ": " + why_never(answer, *target) +
@@ -228,7 +237,7 @@ Table csv_table(const TargetAnswer& answer) {
       std::vector<Cell> row = {std::string(target.kind == AgeKind::youngest ? "youngest" : "mean"),
                                short_weighting(target.kind), target.wanted_y, horizon.name};
       const ShareTrial& at = largest.at;
-      if (found(largest)) row.insert(row.end(), {at.share, at.drawn_l_y, at.drawn_l_y / at.full_l, at.new_wine_l_y});
+      if (found(largest)) row.insert(row.end(), {at.share, at.drawn_l_y, at.part_of_full(), at.new_wine_l_y});
       else row.insert(row.end(), 4, kUnknown);
       row.emplace_back((horizon.least ? at.least : at.last)[target.kind]);
       row.emplace_back(std::string(kLimits[static_cast<int>(largest.limit)]));
@@ -236,8 +245,8 @@ Table csv_table(const TargetAnswer& answer) {
     }
   for (const AgeRow& one : answer.ages)
     table.rows.push_back({std::string("mean"), std::string("volume"), one.mean_y, std::string("in the long run"),
-                          one.at.share, one.at.drawn_l_y, one.at.drawn_l_y / one.at.full_l, one.at.new_wine_l_y,
-                          one.mean_y, std::string("age")});
+                          one.at.share, one.at.drawn_l_y, one.at.part_of_full(), one.at.new_wine_l_y, one.mean_y,
+                          std::string("age")});
   return table;
 }
 
@@ -251,6 +260,26 @@ std::string one_tier_text(const TargetAnswer& answer, const AgeTarget& target) {
   if (!(std::abs(waits_y - 1.0 / loss) < 1e-4)) return "";
   return " (with " + trimmed_text(100.0 * loss, 2) + " %/yr of loss " + trimmed_text(1.0 / loss, 2) +
          " years and the age of the new wine)";
+}
+
+/// What is known where the least draws have no lasting state, as a vapour that is as strong as the wine takes all its
+/// alcohol: the highest age that was found.
+std::string why_no_ceiling_known(const TargetAnswer& answer, const AgeTarget& target) {
+  const Scenario& scenario = answer.outlook.scenario;
+  double strongest_pct = 0.0;
+  for (const Lot& lot : scenario.lots) strongest_pct = std::max(strongest_pct, lot.wine.alcohol_pct);
+  std::vector<std::string> tiers;
+  for (const Tier& tier : scenario.tiers)
+    if (tier.evaporation.per_year > 0.0 && tier.vapour_pct >= strongest_pct) tiers.push_back(tier.name);
+  std::string text = "no draw that was tried comes to it";
+  const ShareTrial& best = target.in_the_long_run.at;
+  if (is_known(best.last[target.kind]))
+    text += ", the highest age is " + years_text(best.last[target.kind]) + " with " +
+            figure_text(best.share, Figure::share, Units::metric) + " of what is held";
+  text += "; with next to nothing drawn the wine has no lasting state";
+  if (!tiers.empty())
+    text += ": what evaporates from " + listed(tiers) + " is as strong as the wine or stronger, and takes its alcohol";
+  return text;
 }
 
 }  // namespace
@@ -273,19 +302,23 @@ std::string why_never(const TargetAnswer& answer, const AgeTarget& target) {
                                 : "new wine keeps coming in";
   if (target.in_the_long_run.limit == LargestShare::Limit::unknown)
     return "the forecast to " + std::to_string(answer.last_year) + " comes to " +
-           years_text(target.at_the_last.highest_y) + " at most, however little is drawn";
+           upper_figure_text(target.at_the_last.highest_y, Figure::age, Units::metric) +
+           " at most, however little is drawn";
   if (target.kind == AgeKind::youngest)
     return entry + ", and " +
            (scenario.tier_count() == 1 ? "one tier" : std::to_string(scenario.tier_count()) + " tiers") +
            " and the time between two refreshes bring its youngest part to " + years_text(target.ceiling_y) +
            ", whatever is drawn";
+  if (!is_known(target.ceiling_y)) return why_no_ceiling_known(answer, target);
   return "what evaporates is made good with new wine, and " + entry + ": the mean age stays below " +
          at_least_text(target.ceiling_y, 2) + " years, however little is drawn" + one_tier_text(answer, target);
 }
 
 std::string what_would(const TargetAnswer& answer, const AgeTarget& target) {
   const bool forecast = target.in_the_long_run.limit == LargestShare::Limit::unknown;
-  const double most_y = forecast ? target.at_the_last.highest_y : target.ceiling_y;
+  double most_y = forecast ? target.at_the_last.highest_y : target.ceiling_y;
+  if (!is_known(most_y)) most_y = (forecast ? target.at_the_last : target.in_the_long_run).at.last[target.kind];
+  if (!is_known(most_y)) return "nothing that can be told: no draw has a lasting state";
   std::string text = "an age up to " + at_most_text(most_y, 2) + " years";
   if (forecast) return text + ", or a forecast of more years";
   if (target.kind == AgeKind::youngest && is_known(answer.long_run.entry_age_y))

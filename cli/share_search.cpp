@@ -10,8 +10,6 @@ namespace {
 
 namespace tools = boost::math::tools;
 
-constexpr double kLeastShare = 1e-9;  // as good as drawing nothing
-constexpr int kBits = 50;             // of the share
 constexpr std::uintmax_t kMostSteps = 200;
 
 /// Parts of the largest share that are tried, from above, before the last bracket is refined.
@@ -19,15 +17,15 @@ constexpr double kParts[] = {0.95, 0.9,  0.85, 0.8,  0.75, 0.7,  0.65, 0.6,  0.5
                              0.3,  0.25, 0.2,  0.15, 0.1,  0.05, 0.02, 0.01, 0.005, 1e-3, 1e-4, 1e-6};
 
 /// Shares with which a habit is tried first, until one can be kept up.
-constexpr double kFirstTries[] = {0.2, 0.1, 0.05, 0.3, 0.15, 0.25, 0.4, 0.02, 0.01, 0.5, 0.001, 0.7, 0.9, kLeastShare};
+constexpr double kFirstTries[] = {0.2, 0.1, 0.05, 0.3, 0.15, 0.25, 0.4, 0.02, 0.01, 0.5, 0.001, 0.7, 0.9, 1e-9};
 
 /// Where a property of the share ends, between a share that has it and one that does not; the end that has it.
 template <class Has>
-double edge(double has, double has_not, const Has& property) {
+double edge(double has, double has_not, int bits, const Has& property) {
   const auto sign = [&](double share) { return property(share) ? 1.0 : -1.0; };
   const double low = std::min(has, has_not), high = std::max(has, has_not);
   std::uintmax_t steps = kMostSteps;
-  const auto found = tools::bisect(sign, low, high, tools::eps_tolerance<double>(kBits), steps);
+  const auto found = tools::bisect(sign, low, high, tools::eps_tolerance<double>(bits), steps);
   return has < has_not ? found.first : found.second;
 }
 
@@ -55,8 +53,8 @@ void ShareSearch::find_bounds() {
   }
   if (!is_known(goes)) return;
   const auto can = [&](double share) { return at(share).goes; };
-  most_ = can(1.0) ? 1.0 : edge(goes, 1.0, can);
-  least_ = can(kLeastShare) ? kLeastShare : edge(goes, kLeastShare, can);
+  most_ = can(1.0) ? 1.0 : edge(goes, 1.0, bits_, can);
+  least_ = can(kLeastShare) ? kLeastShare : edge(goes, kLeastShare, bits_, can);
 }
 
 double ShareSearch::most() {
@@ -78,7 +76,7 @@ double ShareSearch::refine(const AgeOfTrial& age, double wanted_y, double keeps,
   };
   if (above(keeps) <= 0.0) return keeps;  // it has the age just so
   std::uintmax_t steps = kMostSteps;
-  const auto found = tools::toms748_solve(above, keeps, fails, tools::eps_tolerance<double>(kBits), steps);
+  const auto found = tools::toms748_solve(above, keeps, fails, tools::eps_tolerance<double>(bits_), steps);
   if (above(found.second) >= 0.0) return found.second;
   return above(found.first) >= 0.0 ? found.first : keeps;
 }

@@ -28,6 +28,10 @@ struct ShareTrial {
   AgeFigures least{};     // the least of all draws of the forecast
   double drawn_l_y = kUnknown, new_wine_l_y = kUnknown;  // a year; of a forecast, in its last year
   double full_l = kUnknown;                              // the most that all tiers hold together, just after a refill
+  double quotient_y = kUnknown;                          // the official one, of the draw that a label is asked for
+
+  /// Drawn a year, of the full stock; unknown where the tiers are never full.
+  double part_of_full() const { return full_l > 0.0 ? drawn_l_y / full_l : kUnknown; }
 };
 
 using RunShare = std::function<ShareTrial(double share)>;
@@ -46,27 +50,34 @@ struct LargestShare {
   std::string why_not{};        // for `unknown`
 };
 
+constexpr int kShareBits = 50;  // to which a share is found, unless less is asked
+
 /// Searches over shares; each is run once.
 class ShareSearch {
  public:
-  explicit ShareSearch(RunShare run) : run_(std::move(run)) {}
+  explicit ShareSearch(RunShare run, int bits = kShareBits) : run_(std::move(run)), bits_(bits) {}
 
   const ShareTrial& at(double share);
-  /// The largest share that can be drawn for want of nothing, to 1e-13 of itself; unknown where none can.
+  /// The largest share that can be drawn for want of nothing, to the bits asked; unknown where none can.
   double most();
   /// The smallest: 1e-9, unless vessels run over with less drawn.
   double least();
   /// Why not even one share can be drawn.
   std::string why_none() const { return why_none_; }
+  /// Why less than the smallest cannot be drawn; empty where next to nothing can.
+  std::string why_no_less() { return is_known(least()) ? at(kLeastShare).why_not : std::string(); }
   LargestShare largest(const AgeOfTrial& age, double wanted_y);
   /// The age at the smallest share.
   double highest(const AgeOfTrial& age) { return is_known(least()) ? age(at(least())) : kUnknown; }
 
  private:
+  static constexpr double kLeastShare = 1e-9;  // as good as drawing nothing
+
   void find_bounds();
   double refine(const AgeOfTrial& age, double wanted_y, double keeps, double fails);
 
   RunShare run_;
+  int bits_;
   std::map<double, ShareTrial> known_;
   bool bounded_ = false;
   double most_ = kUnknown, least_ = kUnknown;

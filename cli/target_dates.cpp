@@ -30,6 +30,27 @@ bool decided(const std::vector<AgedDraw>& draws, AgeKind kind, double wanted_y, 
   });
 }
 
+/// Whether the draws settle just at the age wanted and come up to it a little every time, without end: then a draw that
+/// has it within the tolerance follows one that lacked next to nothing. An age that is reached at once does not.
+bool only_nears(const std::vector<AgedDraw>& draws, AgeKind kind, double wanted_y, double long_run_y) {
+  constexpr double kSettlesAt = 1e-6, kNextToNothing = 1e-5;  // years
+  if (!(std::abs(long_run_y - wanted_y) <= kSettlesAt)) return false;
+  double lacking_before_y = INFINITY;
+  for (const AgedDraw& draw : draws) {
+    const double lacking_y = wanted_y - draw.age[kind];
+    if (!(lacking_y > kSameAgeY)) return lacking_y > -kSameAgeY && lacking_before_y < kNextToNothing;
+    lacking_before_y = lacking_y;
+  }
+  return lacking_before_y < kNearY;
+}
+
+/// The first draw from which on all are so near.
+std::optional<AgedDraw> near_from(const std::vector<AgedDraw>& draws, AgeKind kind, double wanted_y) {
+  const auto is_near = [&](const AgedDraw& draw) { return draw.age[kind] >= wanted_y - kNearY; };
+  const auto first = std::find_if_not(draws.rbegin(), draws.rend(), is_near).base();
+  return first == draws.end() ? std::nullopt : std::optional(*first);
+}
+
 AgeDates dates_in(const std::vector<AgedDraw>& draws, AgeKind kind, double wanted_y, bool kept) {
   AgeDates dates;
   const auto has = [&](const AgedDraw& draw) { return draw.age[kind] >= wanted_y - kSameAgeY; };
@@ -68,7 +89,9 @@ AgeDates AgeCalendar::find(AgeKind kind, double wanted_y, double long_run_y, dou
     const bool sure = in_the_end && decided(draws, kind, wanted_y, long_run_y, period_y);
     const bool to_the_end = sure || !is_known(long_run_y);  // then "kept" is to the end of the forecast
     if (!in_the_end || sure || extra == kFurtherYears[3]) {
-      AgeDates dates = dates_in(draws, kind, wanted_y, to_the_end);
+      AgeDates dates;
+      if (only_nears(draws, kind, wanted_y, long_run_y)) dates.near = near_from(draws, kind, wanted_y);
+      else dates = dates_in(draws, kind, wanted_y, to_the_end);
       dates.looked_until = until + extra;
       return dates;
     }

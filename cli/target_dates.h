@@ -23,10 +23,14 @@ struct AgedDraw {
 /// The draws from the last tier of a run, in order.
 std::vector<AgedDraw> draws_with_ages(const Outlook& outlook);
 
+/// Years; draws that settle just at the age wanted are told to be near it from within this.
+constexpr double kNearY = 0.01;
+
 struct AgeDates {
   std::optional<AgedDraw> reached{};    // the first draw that has the age
   std::optional<AgedDraw> kept_from{};  // the first from which on every draw has it, in the long run too
   std::optional<AgedDraw> lost{};       // the last draw that has it, where it is not kept
+  std::optional<AgedDraw> near{};       // the age is neared without end and never reached: from here on within kNearY
   int looked_until = 0;                 // the last year that was run
   bool unknown = false;                 // the age of the draws to come is not known
 };

@@ -46,14 +46,14 @@ ShareTrial long_run_trial(const EndlessHabit& habit, double share) {
   return trial;
 }
 
-/// The most that the tiers hold together in the last year of a run.
+/// The most that the tiers hold together in the last year of a run, just after a refill; unknown without one.
 double fullest_in_last_year(const Outlook& outlook) {
   double most_l = 0.0;
   const int last = outlook.run.flows.years.back().year, tiers = outlook.scenario.tier_count();
   for (std::size_t i = 0; i < outlook.run.volumes.size(); ++i)
     if (outlook.line.events[i].date.year == last && outlook.run.volumes[i].size() > 0)
       most_l = std::max(most_l, outlook.run.volumes[i].head(tiers).sum());
-  return most_l;
+  return most_l > 0.0 ? most_l : kUnknown;
 }
 
 ShareTrial forecast_trial(const Scenario& scenario, const Span& span, double share) {

@@ -276,11 +276,27 @@ std::string figure_text(double value, Figure figure, Units units) {
   return number_text(value, figure, units) + (unit.empty() ? "" : kNoBreak + unit);
 }
 
-std::string decimal_text(double value, int decimals, bool down, bool commas) {
+std::string upper_number_text(double value, Figure figure, Units units) {
+  const FigureLook& look = look_of(figure);
+  const bool us = units == Units::us && look.us_unit != nullptr;
+  return decimal_text(in_shown_unit(value, figure, units), us ? look.us_decimals : look.decimals, Rounding::up);
+}
+
+std::string upper_figure_text(double value, Figure figure, Units units) {
+  const std::string unit = unit_of(figure, units);
+  return upper_number_text(value, figure, units) + (unit.empty() ? "" : kNoBreak + unit);
+}
+
+std::string decimal_text(double value, int decimals, Rounding rounding, bool commas) {
   if (!is_known(value)) return "-";
-  const double step = std::pow(10.0, decimals);
-  const std::string digits = fixed_text(down ? std::floor(value * step + 1e-9) / step : value, decimals);
+  if (rounding == Rounding::down) value = rounded_towards(std::floor, value, decimals, kHair);
+  if (rounding == Rounding::up) value = rounded_towards(std::ceil, value, decimals, -kHair);
+  const std::string digits = fixed_text(value, decimals);
   return commas ? with_commas(digits) : digits;
+}
+
+std::string decimal_text(double value, int decimals, bool down, bool commas) {
+  return decimal_text(value, decimals, down ? Rounding::down : Rounding::nearest, commas);
 }
 
 std::string day_text(const Date& date) {

@@ -45,7 +45,13 @@ std::string unit_text(Figure figure, Units units);
 std::string figure_text(double value, Figure figure, Units units);
 /// As figure_text, without the unit.
 std::string number_text(double value, Figure figure, Units units);
-/// A number with so many decimals, rounded down (towards the smaller) or to the nearest; "-" for what is not known.
+// The same rounded up: what is said to be "up to" or "at most" so much.
+std::string upper_figure_text(double value, Figure figure, Units units);
+std::string upper_number_text(double value, Figure figure, Units units);
+/// A number with so many decimals; "-" for what is not known. Down is towards the smaller: for a figure that supports a
+/// claim. Up is for what is said to be "up to" or "at most" so much.
+enum class Rounding { nearest, down, up };
+std::string decimal_text(double value, int decimals, Rounding rounding, bool commas = true);
 std::string decimal_text(double value, int decimals, bool down, bool commas = true);
 std::string day_text(const Date& date);  // 6 Nov 2026
 

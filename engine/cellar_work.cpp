@@ -151,6 +151,20 @@ std::optional<Fault> apply(Run& run, const Event& event, const Refill& refill) {
   return std::nullopt;
 }
 
+namespace {
+
+/// What would help where vessels run over: a level, or a target that is more than the vessels hold since one went.
+std::string within_capacity(const Run& run, int row) {
+  const double capacity_l = run.now.levels.capacity_of(row);
+  if (run.scenario.is_tank(row) || !(run.target_l[row] > capacity_l * (1.0 + kVolumeTolerance)))
+    return "a level up to the capacity at the end of each day";
+  return "a target of at most " + litres_text(capacity_l) +
+         ", which the vessels hold that are there: {do: set, tier: " + run.scenario.name_of(row) +
+         ", target: " + litres_text(capacity_l) + "}";
+}
+
+}  // namespace
+
 std::optional<Fault> overfull(const Run& run, int row) {
   const auto levels = run.now.levels.of(row);
   const auto capacities = run.now.levels.capacities_of(row);
@@ -162,7 +176,7 @@ std::optional<Fault> overfull(const Run& run, int row) {
     return Fault{{run.filled_at[static_cast<std::size_t>(row)],
                   named(run, place) + " holds " + litres_text(levels[i]) + " at the end of " + iso_text(run.now.date) +
                       ", more than its capacity of " + litres_text(capacities[i]),
-                  "a level up to the capacity at the end of each day", "over by " + litres_text(over)},
+                  within_capacity(run, row), "over by " + litres_text(over)},
                  row,
                  -over};
   }

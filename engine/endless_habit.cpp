@@ -94,6 +94,13 @@ void start_from(EndlessHabit& habit, const Scenario& scenario) {
   for (int tier = 0; tier < tiers; ++tier) habit.alcohol_pct[tier] = start.alcohol_pct(tier);
 }
 
+const std::string kDriesOut = "the habit brings no new wine, so that the reserve dries out";
+
+bool brings_no_wine(const Scenario& scenario) {
+  return std::all_of(scenario.habit.begin(), scenario.habit.end(),
+                     [](const Routine& routine) { return routine.usual.refill.kind == HabitRefill::Kind::none; });
+}
+
 /// Strengths a period later; empty where the run stops.
 std::optional<Eigen::VectorXd> strengths_after(Simulator& simulator, const EndlessHabit& habit,
                                                const Eigen::VectorXd& volume_l, int year,
@@ -184,7 +191,7 @@ SettledVolumes settled_volumes(const EndlessHabit& habit) {
     settled.stops = run.stopped.has_value();
     if (run.stopped) {
       settled.short_l = run.stopped->short_l;
-      settled.why_not = "the habit cannot be kept up: " + run.stopped->problem.what;
+      settled.why_not = brings_no_wine(alone) ? kDriesOut : "the habit cannot be kept up: " + run.stopped->problem.what;
       return settled;
     }
     if (!run.problems.empty() || run.looks.size() < 2) break;
@@ -195,7 +202,7 @@ SettledVolumes settled_volumes(const EndlessHabit& habit) {
     settled.year = first + years;
     return settled;
   }
-  settled.why_not = "the volumes do not settle under this habit";
+  settled.why_not = brings_no_wine(alone) ? kDriesOut : "the volumes do not settle under this habit";
   return settled;
 }
 

@@ -167,6 +167,20 @@ TEST(AgeDate, OfSeveralTiersIsThatOfTheBinomial) {
   EXPECT_NEAR(never.in_the_long_run.at.share, tiers / 16.5, kFound);
 }
 
+// One tier without loss, f = 0.2: the draw after n years has (1 - 0.8^n)/0.2 = 5 - 5 x 0.8^n years. It settles at 5 and
+// never has 5; from the 28th draw on it lacks 5 x 0.8^28 = 0.0097 years and less, after 27 it lacks 0.012.
+TEST(AgeReached, IsNotReachedWhereTheDrawsOnlyComeNearer) {
+  const AgeTarget target = mean_target(yearly({1000}, 0.0, 0.2), 5.0);
+  EXPECT_NEAR(target.long_run_y, 5.0, 1e-9);
+  EXPECT_FALSE(target.dates.reached || target.dates.kept_from || target.dates.lost);
+  ASSERT_TRUE(target.dates.near);
+  EXPECT_EQ(target.dates.near->date, (Date{2028, 1, 1}));
+  const AgeTarget less = mean_target(yearly({1000}, 0.0, 0.2), 4.999);  // 5 x 0.8^n < 0.001 from n = 39 on
+  ASSERT_TRUE(less.dates.reached);
+  EXPECT_EQ(less.dates.reached->date, (Date{2039, 1, 1}));
+  EXPECT_FALSE(less.dates.near);
+}
+
 // The first draw to come was blended before: no share changes it, so that it stands in the way of every other.
 TEST(LargestDraw, OfEveryDrawCannotChangeTheFirst) {
   const AgeTarget target = mean_target(yearly({1000}, 0.0, 0.2), 2.0);
