@@ -165,7 +165,7 @@ class Writer {
                                        [](const auto& a, const auto& b) { return a.second < b.second; });
     Claim claim = claim_of(Say::vintage);
     claim.year = most->first;
-    say("front", "Vintage " + std::to_string(most->first), claim);
+    say("front", "Harvest of " + std::to_string(most->first), claim);
   }
 
   void variety() {
