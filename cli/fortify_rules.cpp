@@ -11,12 +11,12 @@ using Sources = std::vector<std::string>;
 
 // As read; texts may have changed since.
 const std::string kDecree = "decree of 29 Dec 1997 on Rivesaltes, art. 6";
-const std::string kComparable = "CGI art. 417 bis, in an English translation";
+const std::string kRegulation = "Reg. (EU) 2019/934 annex III B 7, consolidated to 30 Jan 2022";
 const std::string kOlder = "CGI art. 416, in an undated version";
-const std::string kTax = "CGI art. 440";
 
-constexpr double kOldSugarGPerLPerPct = 17.5;  // g/L for 1 %vol of potential alcohol in CGI art. 417 bis
-constexpr double kRounding = 1e-9;             // a value computed from the limit itself is on it
+constexpr double kOldSugarGPerLPerPct =
+    17.5;                           // g/L for 1 %vol of potential alcohol in Reg. (EU) 2019/934 annex III B 7
+constexpr double kRounding = 1e-9;  // a value computed from the limit itself is on it
 
 MutedMustRule at_least(MutedMustRule rule) {
   if (is_known(rule.value)) rule.verdict = rule.value >= rule.limit - kRounding ? "holds" : "fails";
@@ -55,24 +55,21 @@ std::vector<MutedMustRule> muted_must_rules(const FortifyPlan& plan, double spir
   const std::string pure = "alcohol of the spirit, of the must";
   return {
       at_least(rule_of("FR-VDN-SUGAR", "natural sugar of the must", "at least 252 g/L", 252.0, natural_g_l, "g/L",
-                       {kDecree, kComparable}, plan.sugar_inferred ? "the must's sugar was not stated" : "")),
-      at_least(rule_of("FR-VDN-SP-MIN", pure, "at least 5 %", 5.0, added_pct, "%", {kDecree, kComparable})),
-      at_most(rule_of("FR-VDN-SP-MAX", pure, "at most 10 %", 10.0, added_pct, "%", {kDecree, kComparable})),
+                       {kDecree, kRegulation}, plan.sugar_inferred ? "the must's sugar was not stated" : "")),
+      at_least(rule_of("FR-VDN-SP-MIN", pure, "at least 5 %", 5.0, added_pct, "%", {kDecree, kRegulation})),
+      at_most(rule_of("FR-VDN-SP-MAX", pure, "at most 10 %", 10.0, added_pct, "%", {kDecree, kRegulation})),
       at_most(rule_of("FR-VDN-SP-40", pure, "at most " + at_most_text(share_cap_pct, 2) + " %", share_cap_pct,
-                      added_pct, "%", {kComparable},
-                      "the lower of 10 % and 40 % of the total is asked of comparable wines with protected names")),
+                      added_pct, "%", {kRegulation}, "the lower of 10 % and 40 % of the total strength is asked")),
       at_least(rule_of("FR-VDN-SP-96", "strength of the spirit", "at least 96 %vol", 96.0, spirit_pct, "%vol",
                        {kDecree, kOlder}, "the undated version of CGI art. 416 says 90 for the spirit")),
       at_least(
           rule_of("FR-VDN-ACT", "strength of the wine", "at least 15 %vol", 15.0, wine.alcohol_pct, "%vol", {kDecree})),
       total_strength(wine, old_total_pct),
-      at_most(rule_of("FR-VDN-TAX18", "strength, to be taxed as wine", "at most 18 %vol", 18.0, wine.alcohol_pct,
-                      "%vol", {kTax})),
       rule_of("FR-VDN-DATE", "last spirit", "by 31 Dec of the harvest year", kUnknown, kUnknown, "", {kDecree},
               "spirit after that day only where authorised, within the 10 % in all"),
-      rule_of("FR-VDN-YIELD", "yield of the vineyard", "at most 40 hL/ha", 40.0, kUnknown, "hL/ha",
-              {kOlder, kComparable}),
-      rule_of("FR-VDN-VAR", "grapes of the varieties named", "at least 90 %", 90.0, kUnknown, "%", {kComparable}),
+      rule_of("FR-VDN-YIELD", "yield of the vineyard", "at most 40 hL/ha", 40.0, kUnknown, "hL/ha", {kRegulation}),
+      rule_of("FR-VDN-VAR", "vines of Muscat, Grenache, Maccabeu, Malvoisie", "at least 90 %", 90.0, kUnknown, "%",
+              {kRegulation}),
   };
 }
 

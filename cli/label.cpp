@@ -49,6 +49,32 @@ void add_to_spans(std::vector<ClaimSpan>& spans, const ClaimOnDraw& judged) {
   }
 }
 
+bool any_asks(const std::vector<Judgement>& rows) {
+  return std::any_of(rows.begin(), rows.end(), [](const Judgement& row) { return asks_for_wood(row.quantity); });
+}
+
+bool a_rule_asks(const LabelView& view, const LabelledDraw& labelled) {
+  const auto asks = [&](const Claim& claim) {
+    return claim_covers(claim, *labelled.draw) && any_asks(judge_claim(view.book, view.sets, claim, labelled.facts));
+  };
+  return any_asks(judge_draw(view.book, view.sets, labelled.facts)) ||
+         std::any_of(view.claims.begin(), view.claims.end(), asks);
+}
+
+/// Another run, by the clock of wood, made only where a rule asks for what it knows.
+void add_time_in_wood(LabelView& view, const Span& span) {
+  if (std::none_of(view.draws.begin(), view.draws.end(),
+                   [&](const LabelledDraw& labelled) { return a_rule_asks(view, labelled); }))
+    return;
+  const Scenario& scenario = view.outlook->scenario;
+  const bool own = scenario.clock == Clock::wood;
+  const Outlook other = own ? Outlook{} : run_scenario(by_the_wood(scenario), span);
+  const Outlook& wood = own ? *view.outlook : other;
+  const auto wines = labelled_wines(wood.run);
+  for (std::size_t d = 0; d < std::min(wines.size(), view.draws.size()); ++d)
+    view.draws[d].facts.wood = time_in_wood(wood.line, *wines[d]);
+}
+
 /// A figure is stated in any unit of its rule's measure; it is kept in that of the rule.
 void settle_units(std::vector<Claim>& claims, const RuleBook& book) {
   for (Claim& claim : claims) {
@@ -81,6 +107,8 @@ LabelView label_view(const Outlook& outlook, LabelQuestion question) {
   settle_units(view.claims, view.book);
   for (const DrawRecord* draw : labelled_wines(outlook.run))
     view.draws.push_back({draw, label_facts(outlook.scenario, outlook.line, outlook.run, *draw)});
+  add_time_in_wood(view, question.span);
+  view.today = question.today;
   view.shown = shown_draws(view, question.draw);
   for (std::size_t c = 0; c < view.claims.size(); ++c)
     for (std::size_t d = 0; d < view.draws.size(); ++d) {

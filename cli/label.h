@@ -1,6 +1,7 @@
 // Everything that `tierce label` says, worked out: verdicts on claims, draws and years, since when and until when.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -39,6 +40,7 @@ struct LabelView {
   std::vector<std::size_t> shown;   // those whose rules, classes and wording are shown
   std::vector<ClaimOnDraw> judged;  // each claim on each draw that it covers, of those asked for
   std::vector<ClaimSpan> spans;     // over all draws that a claim covers
+  std::optional<Date> today{};      // a label printed today is judged by the rules of this day too
   bool any_fails() const;
 };
 
@@ -48,6 +50,8 @@ struct LabelQuestion {
   std::vector<std::string> sets;  // empty = the scenario's, else us and eu
   std::vector<Claim> claims;      // added to the scenario's
   std::string draw{};             // name or date; empty = every draw, and the last bottling in the log in full
+  Span span{};                    // of the run, for another by the clock of wood
+  std::optional<Date> today{};
 };
 
 LabelView label_view(const Outlook& outlook, LabelQuestion question);

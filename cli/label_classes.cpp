@@ -14,10 +14,11 @@ std::string money_of(double amount, const TaxClass& of) { return decimal_text(am
 
 std::string tax_text(const LabelView& view, const LabelledDraw& labelled, const TaxClass& of) {
   const double volume_l = labelled.draw->volume_l;
-  const double credit = credit_on(view.book, of, drawn_before_l(view, labelled), volume_l);
+  const double credit = credit_on(view.book, of, drawn_before_l(view, labelled), volume_l, labelled.draw->date);
   std::string text = ", " + decimal_text(of.rate, 3, false) + ' ' + of.currency + '/' + of.unit + ": " +
                      decimal_text(in_unit_of(of, volume_l), 1, false) + ' ' + of.unit + " come to " +
                      money_of(tax_on(of, volume_l), of);
+  if (!is_known(credit)) text += "; what credit there was that year was not read";
   if (credit > 0.0)
     text += ", less a credit of up to " + decimal_text(credit, 2, false) +
             " if this reserve's bottlings are all that the producer takes out that year";
@@ -57,7 +58,8 @@ void add_classes(Report& report, const LabelView& view, const LabelledDraw& labe
   for (const TaxClass* one : classes)
     add_hanging(report, one->id,
                 one->name + (is_known(one->rate) ? tax_text(view, labelled, *one) : "") + ". " +
-                    citation_text(one->source) + (one->source.note.empty() ? "" : "; " + one->source.note) + ".",
+                    citation_text(one->source, one->in_force) +
+                    (one->source.note.empty() ? "" : "; " + one->source.note) + ".",
                 kIds);
 }
 

@@ -11,6 +11,7 @@
 #include "cli/read_rules.h"
 #include "cli/report.h"
 #include "cli/suggest.h"
+#include "cli/today.h"
 
 namespace tierce {
 namespace {
@@ -98,6 +99,8 @@ LabelAnswer answer_label(const Options& options, const LoadedScenario& loaded, c
   LabelAnswer answer;
   LabelQuestion question{.book = rules_of(loaded), .sets = {}, .claims = {}};
   question.draw = options.draw.value_or("");
+  question.span = span;
+  question.today = today();
   bool sound = take_rules(options, loaded, question, err);
   sound = take_claims(options, question, err) && sound;
   if (!sound) {

@@ -5,6 +5,7 @@
 #include "cli/json_report.h"
 #include "cli/label_change.h"
 #include "cli/label_classes.h"
+#include "cli/label_dates.h"
 #include "cli/label_evidence.h"
 #include "cli/label_report.h"
 #include "cli/label_wording.h"
@@ -17,6 +18,8 @@ namespace {
 using nlohmann::json;
 
 json text_or_null(const std::string& text) { return text.empty() ? json(nullptr) : json(text); }
+
+json date_or_null(const std::optional<Date>& date) { return date ? json(iso_text(*date)) : json(nullptr); }
 
 std::string plain(std::string text) {
   for (auto at = text.find("\xC2\xA0"); at != std::string::npos; at = text.find("\xC2\xA0")) text.replace(at, 2, " ");
@@ -47,6 +50,8 @@ json verdict_object(const Judgement& row, const LabelFacts& facts) {
           {"source", rule != nullptr ? json(rule->source.where) : json(nullptr)},
           {"text", rule != nullptr ? json(rule->source.text_of) : json(nullptr)},
           {"known", rule != nullptr ? json(known_word(rule->source.known)) : json(nullptr)},
+          {"from", rule != nullptr ? date_or_null(rule->in_force.from) : json(nullptr)},
+          {"until", rule != nullptr ? date_or_null(rule->in_force.until) : json(nullptr)},
           {"why", plain(why_text(row, facts))}};
 }
 
@@ -103,12 +108,24 @@ void list_classes(json& list, const LabelView& view, const LabelledDraw& labelle
          {"currency", text_or_null(one->currency)},
          {"per", text_or_null(is_known(one->rate) ? one->unit : "")},
          {"tax", json_number(tax_on(*one, draw.volume_l))},
-         {"credit", is_known(one->rate)
-                        ? json_number(credit_on(view.book, *one, drawn_before_l(view, labelled), draw.volume_l))
-                        : json(nullptr)},
+         {"credit", is_known(one->rate) ? json_number(credit_on(view.book, *one, drawn_before_l(view, labelled),
+                                                                draw.volume_l, draw.date))
+                                        : json(nullptr)},
          {"source", one->source.where},
          {"text", one->source.text_of},
          {"known", known_word(one->source.known)}});
+}
+
+/// Rules that are in force on the day of a draw, or today, but not on both.
+void list_changed(json& list, const LabelView& view, const LabelledDraw& labelled) {
+  for (const ThenAndToday& one : changed_since(view, labelled))
+    list.push_back({{"subject", labelled.draw->name},
+                    {"date", iso_text(labelled.draw->date)},
+                    {"today_is", iso_text(*view.today)},
+                    {"claim", text_or_null(one.claim)},
+                    {"by", one.by},
+                    {"then", one.then},
+                    {"today", one.today}});
 }
 
 json spans_array(const LabelView& view) {
@@ -167,7 +184,8 @@ json sets_array(const LabelView& view) {
 
 json label_json(const LabelView& view, const Source* source) {
   json object = report_head(*view.outlook);
-  for (const char* list : {"rules", "statements", "classes", "wording", "changes"}) object[list] = json::array();
+  for (const char* list : {"rules", "statements", "classes", "today", "wording", "changes"})
+    object[list] = json::array();
   object["claims"] = claims_array(view);
   object["spans"] = spans_array(view);
   object["sets"] = sets_array(view);
@@ -179,6 +197,7 @@ json label_json(const LabelView& view, const Source* source) {
     const LabelledDraw& labelled = view.draws[shown];
     add_rules(object["rules"], object["statements"], judge_draw(view.book, view.sets, labelled.facts),
               labelled.draw->name, labelled.draw->date, labelled.facts);
+    list_changed(object["today"], view, labelled);
     for (const json& sentence : wording_array(view, labelled)) object["wording"].push_back(sentence);
     if (source != nullptr) object["evidence"].push_back(evidence_object(view, labelled, *source));
   }

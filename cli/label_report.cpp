@@ -5,6 +5,7 @@
 
 #include "cli/label_change.h"
 #include "cli/label_classes.h"
+#include "cli/label_dates.h"
 #include "cli/label_evidence.h"
 #include "cli/label_wording.h"
 #include "cli/label_words.h"
@@ -180,8 +181,20 @@ void source_part(Report& report, const LabelView& view, std::size_t shown) {
     if (std::find(told.begin(), told.end(), rule) != told.end()) continue;
     if (first) add_heading(report, "What the other rules above ask, and where they stand");
     first = false;
-    add_hanging(report, rule->id, rule->about + ". " + citation_text(rule->source) + ".", 17);
+    add_hanging(report, rule->id, rule->about + ". " + source_text(*rule) + ".", 17);
   }
+}
+
+/// A draw is judged by the rules of its day, a label printed today by those of today.
+void today_part(Report& report, const LabelView& view, const LabelledDraw& labelled) {
+  const auto changes = changed_since(view, labelled);
+  if (changes.empty()) return;
+  add_heading(report, "The draw is judged by the rules of its day. By those of today, " + day_text(*view.today) +
+                          ", a label printed now meets others");
+  Table table{{{"rule"}, {"claim"}, {"on " + iso_text(labelled.draw->date)}, {"today"}}, {}};
+  for (const ThenAndToday& one : changes)
+    table.rows.push_back({one.by, one.claim.empty() ? std::string("-") : one.claim, one.then, one.today});
+  report.parts.push_back(table);
 }
 
 void loss_part(Report& report, const LabelView& view, const LabelledDraw& labelled) {
@@ -238,6 +251,7 @@ Table csv_table(const LabelView& view) {
                {"limit"},
                {"margin", Figure::exact_number},
                {"known"},
+               {"text"},
                {"source"},
                {"why"}},
               {}};
@@ -248,6 +262,7 @@ Table csv_table(const LabelView& view) {
                             row.rule != nullptr ? row.rule->id : std::string(), row.set, verdict_word(row.verdict),
                             value_text(row), row.unit, limit_text(row), row.margin,
                             row.rule != nullptr ? std::string(known_word(row.rule->source.known)) : std::string(),
+                            row.rule != nullptr ? row.rule->source.text_of : std::string(),
                             row.rule != nullptr ? row.rule->source.where : std::string(),
                             why_text(row, labelled.facts)});
     }
@@ -271,6 +286,7 @@ Report label_report(const LabelView& view, const Source* source, Units units) {
     rule_part(report, view, labelled);
     add_classes(report, view, labelled);
     if (shown == view.shown.front()) add_classes_of_all(report, view);
+    today_part(report, view, labelled);
     loss_part(report, view, labelled);
     wording_part(report, view, labelled);
     source_part(report, view, shown);

@@ -232,7 +232,7 @@ class Writer {
                                        [](const auto& a, const auto& b) { return a.second < b.second; });
     Claim claim = claim_of(Say::vintage);
     claim.year = most->first;
-    say_of_all("Vintage " + std::to_string(most->first), claim, "vintage share");
+    say_of_all("Harvest of " + std::to_string(most->first), claim, "vintage share");
   }
 
   void variety() {

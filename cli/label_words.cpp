@@ -1,6 +1,7 @@
 #include "cli/label_words.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "cli/quantity_text.h"
@@ -48,7 +49,7 @@ constexpr double kNothing = 1e-9;  // of a figure worked out through a run
 
 /// A figure with as many decimals as show on which side of its limit it stands.
 std::string figure_beside_limit(const Judgement& row, double value) {
-  if (row.unit.empty()) return label_value(value, row.unit);
+  if (row.unit.empty() || row.unit == "days") return label_value(value, row.unit);
   Places places = places_of(row.unit, is_upper(row.op));
   if (places.rounding == Rounding::up) ++places.decimals;
   const bool on_it = std::abs(value - row.limit) <= kNothing * std::max(1.0, std::abs(row.limit));
@@ -59,9 +60,21 @@ std::string figure_beside_limit(const Judgement& row, double value) {
 }
 
 std::string upper_value(double value, const std::string& unit) {
-  if (unit.empty()) return label_value(value, unit);
+  if (unit.empty() || unit == "days") return label_value(value, unit);
   const Places places = places_of(unit, true);
   return with_unit(decimal_text(value, places.decimals, places.rounding), unit);
+}
+
+/// Days from the youngest harvest's year, as `kept until` counts them: "1 Sep of year 2".
+std::string day_after_harvest(double days) {
+  static const std::array<const char*, 12> kMonths = {"Jan", "Feb", "Mar", "Apr", "May", "Jun",
+                                                      "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
+  constexpr int kCommonYear = 2001;
+  const int year = static_cast<int>(std::floor(days / 365.0));
+  int day = static_cast<int>(days) - 365 * year, month = 1;
+  while (day >= days_in_month(kCommonYear, month)) day -= days_in_month(kCommonYear, month++);
+  return std::to_string(day + 1) + kNoBreak + kMonths[static_cast<std::size_t>(month - 1)] + " of year" + kNoBreak +
+         std::to_string(year);
 }
 
 std::string reading_text(const LabelReading& reading, const Judgement& row) {
@@ -120,6 +133,7 @@ std::string reason(const Judgement& row) {
     case Because::at_limit: return "it stands on the limit itself, on which the sources differ";
     case Because::memory: return "the text is known from memory only; " + figure;
     case Because::open_point: return row.rule->open_point;
+    case Because::not_in_force: return "it is not in force on that day: " + days_text(row.rule->in_force);
     case Because::condition_unknown:
       return row.of + " is not known, on which it depends; if the rule speaks of this " + "wine, it fails";
     case Because::not_covered: return "it does not speak of this wine (" + row.of + ")";
@@ -135,6 +149,12 @@ void add(std::string& text, const std::string& more) {
 
 }  // namespace
 
+std::string days_text(const InForce& days) {
+  if (!days.from && !days.until) return "";
+  if (!days.until) return "from " + iso_text(*days.from);
+  return (days.from ? "from " + iso_text(*days.from) + " " : "") + "until " + iso_text(*days.until);
+}
+
 const char* verdict_word(Verdict verdict) {
   return verdict == Verdict::holds ? "holds" : verdict == Verdict::fails ? "fails" : "open";
 }
@@ -145,6 +165,7 @@ const char* known_word(Known known) {
 
 std::string label_value(double value, const std::string& unit) {
   if (unit.empty()) return decimal_text(value, 0, false, false);  // a year or a count
+  if (unit == "days") return day_after_harvest(value);
   const Places places = places_of(unit, false);
   return with_unit(decimal_text(value, places.decimals, places.rounding), unit);
 }
@@ -153,6 +174,7 @@ std::string value_text(const Judgement& row) {
   if (row.readings.empty() || row.quantity == "not in the book") return "";
   if (row.quantity == "age statement") return "an age";
   if (is_over_youngest(row)) return over_youngest_text(row.readings.front());
+  if (row.quantity == "kept words") return "such words";
   if (row.quantity == "strength outside the stated range" && row.readings.front().exact())
     return label_value(std::abs(row.value), row.unit) + (row.value > 0.0 ? " outside" : " inside");
   const std::string first = reading_text(row.readings.front(), row);
@@ -165,12 +187,13 @@ std::string value_text(const Judgement& row) {
 
 std::string limit_text(const Judgement& row) {
   if (!is_known(row.limit)) return "";
-  if (row.quantity == "age statement") return "none";
   if (is_over_youngest(row)) return "its youngest part";
+  if (row.quantity == "age statement" || row.quantity == "kept words") return "none";
   if (row.quantity == "strength outside the stated range" && row.limit == 0.0) return "inside the range";
   if (row.quantity == "not in the book" && row.unit.empty() && row.op == Operator::exactly) return "";  // yes or no
   const std::string unit = row.unit == "years" && row.limit == 1.0 ? "year" : row.unit;
   const std::string side = row.op == Operator::same_side ? "one side of" : operator_word(row.op);
+  if (row.unit == "days") return side + ' ' + label_value(row.limit, row.unit);
   return side + ' ' + with_unit(plain_number(row.limit), unit);
 }
 
@@ -193,12 +216,14 @@ std::string by_text(const Judgement& row) {
   return row.because == Because::no_rule ? row.set + ": no rule" : "the figure";
 }
 
-std::string citation_text(const Citation& source) {
+std::string citation_text(const Citation& source, const InForce& days) {
+  const std::string in_force = days_text(days);
   return source.where + " (text: " + source.text_of + "; " +
-         (source.known == Known::memory ? "from memory" : known_word(source.known)) + ")";
+         (source.known == Known::memory ? "from memory" : known_word(source.known)) +
+         (in_force.empty() ? "" : "; " + in_force) + ")";
 }
 
-std::string source_text(const Rule& rule) { return citation_text(rule.source); }
+std::string source_text(const Rule& rule) { return citation_text(rule.source, rule.in_force); }
 
 void add_heading(Report& report, const std::string& text) {
   for (const std::string& line : {std::string(), text, std::string()}) report.parts.push_back(Paragraph{line});
@@ -230,7 +255,8 @@ std::string why_text(const Judgement& row, const LabelFacts& facts) {
                   with_unit(decimal_text(row.error, 2, false), row.unit) +
                   (row.verdict == Verdict::holds ? ": treat it as not passed, and measure" : ": measure"));
   add(text, hidden_spirit(row, facts));
-  if (row.rule != nullptr && row.because != Because::not_covered) add(text, row.rule->source.note);
+  if (row.rule != nullptr && row.because != Because::not_covered && row.because != Because::not_in_force)
+    add(text, row.rule->source.note);
   return text;
 }
 

@@ -11,6 +11,8 @@ namespace tierce {
 
 const char* verdict_word(Verdict verdict);
 const char* known_word(Known known);
+/// "from 2018-01-01", "until 2017-12-31", "from ... until ...", or nothing.
+std::string days_text(const InForce& days);
 
 std::string label_value(double value, const std::string& unit);  // "4.1 years"
 /// What the figure is: a value, a bound ("at least 4.1 years"), two readings, or "not known".
@@ -23,8 +25,9 @@ std::string by_text(const Judgement& row);
 std::string why_text(const Judgement& row, const LabelFacts& facts);
 /// True where the sentence says more than the table.
 bool needs_why(const Judgement& row, const LabelFacts& facts);
-std::string citation_text(const Citation& source);  // "27 CFR 4.27(a)(1) (text: ...; second hand)"
-std::string source_text(const Rule& rule);          // that of a rule
+/// "27 CFR 4.27(a)(1) (text: ...; second hand; from 2006-06-01)"
+std::string citation_text(const Citation& source, const InForce& days);
+std::string source_text(const Rule& rule);  // that of a rule
 
 /// A heading set off from what is above it.
 void add_heading(Report& report, const std::string& text);

@@ -39,6 +39,7 @@ const std::vector<Subject>& subjects() {
       {Say::started, "", {"year"}, {"year"}, false},
       {Say::harvests, "", {"stated", "at least", "at most"}, {"stated", "at least", "at most"}, false},
       {Say::fill, "L", {"stated", "measured", "error"}, {"stated"}, false},
+      {Say::wording, "", {"term"}, {"term"}, false},
       {Say::figure, "", {"measured", "error"}, {"measured"}, false},
   };
   return kSubjects;

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
+#include <limits>
 
 #include "cli/fields.h"
 #include "cli/kept_files.h"
@@ -36,6 +38,8 @@ std::optional<Measure> measure_of(const std::string& unit) {
   return std::nullopt;
 }
 
+Read<double> read_value(const std::string& text, const std::string& quantity, const std::string& unit);
+
 class RuleReader {
  public:
   RuleReader(RuleBook& book, Problems& problems) : book_(book), problems_(problems) {}
@@ -60,6 +64,15 @@ class RuleReader {
     if (!id.empty() && (std::any_of(book_.rules.begin(), book_.rules.end(), same) ||
                         std::any_of(book_.classes.begin(), book_.classes.end(), same)))
       fields.report(fields.at("id"), "there is a rule '" + id + "' already", "each id once, over all rule files");
+  }
+
+  InForce read_in_force(Fields& fields) {
+    const InForce days{fields.date("from"), fields.date("until")};
+    if (days.from && days.until && *days.until < *days.from)
+      fields.report(fields.at("until"),
+                    "'until': " + iso_text(*days.until) + " comes before 'from', " + iso_text(*days.from),
+                    "the first day, and a last day that is not before it");
+    return days;
   }
 
   Citation read_citation(Fields& fields) {
@@ -96,6 +109,10 @@ class RuleReader {
     if (!rule.boundary.empty() && rule.quantity != "strength")
       fields.report(fields.at("boundary"), "'boundary' belongs to a limit on strength", "quantity: strength");
     rule.open_point = fields.text("left open");
+    if (is_known(rule.open_to) && rule.open_point.empty())
+      fields.report(fields.at("open to"), "'open to' without 'left open'",
+                    "left open: what the texts leave open there");
+    rule.in_force = read_in_force(fields);
     rule.source = read_citation(fields);
     book_.rules.push_back(std::move(rule));
   }
@@ -111,6 +128,27 @@ class RuleReader {
     rule.limit = std::get<Limit>(limit).value;
     rule.unit = std::get<Limit>(limit).unit;
     rule.open_at_limit = rule.open_at_limit || std::get<Limit>(limit).open_at_limit;
+    read_open_to(fields, rule);
+  }
+
+  /// How far beyond the limit the texts leave it open.
+  void read_open_to(Fields& fields, Rule& rule) {
+    const std::string written = fields.text("open to");
+    if (written.empty()) return;
+    const bool up = rule.op == Operator::at_most || rule.op == Operator::below;
+    const bool down = rule.op == Operator::at_least || rule.op == Operator::above;
+    if (!up && !down)
+      return fields.report(fields.at("open to"), "'open to' belongs to a limit on one side",
+                           "at least, above, at most or below");
+    rule.open_to = up ? std::numeric_limits<double>::infinity() : -std::numeric_limits<double>::infinity();
+    if (written == "any figure") return;
+    const auto read = read_value(written, rule.quantity, rule.unit);
+    if (const auto* misread = std::get_if<Misread>(&read))
+      return fields.report(fields.at("open to"), *misread, "open to");
+    rule.open_to = std::get<double>(read);
+    if (up ? rule.open_to <= rule.limit : rule.open_to >= rule.limit)
+      fields.report(fields.at("open to"), "'open to': " + written + " is not beyond the limit",
+                    std::string("a value ") + (up ? "above" : "below") + " that of 'limit', or any figure");
   }
 
   std::string known_quantity(Fields& fields) {
@@ -200,7 +238,7 @@ class RuleReader {
     Condition condition{.fact = word.name};
     for (const auto& [text, at] : texts(value, "'" + word.name + "'")) {
       const auto& choices = word.choices;
-      if (!choices.empty() && std::find(choices.begin(), choices.end(), text) == choices.end())
+      if (text != "not stated" && !choices.empty() && std::find(choices.begin(), choices.end(), text) == choices.end())
         fields.report(at, "'" + word.name + "' cannot be '" + text + "'", listed(choices),
                       did_you_mean(nearest(text, choices)));
       condition.words.push_back(text);
@@ -240,8 +278,7 @@ class RuleReader {
     read_rate(fields, one);
     if (one.credit && (!fields.has("volume") || !fields.has("rate")))
       fields.report(fields.at(), "a credit has a 'volume' and a 'rate'", "volume: 30000 gal, rate: 1.00 USD/gal");
-    one.from = fields.date("from");
-    one.until = fields.date("until");
+    one.in_force = read_in_force(fields);
     one.boundary = fields.text("boundary");
     if (!one.boundary.empty() && !fields.has("above"))
       fields.report(fields.at("boundary"), "'boundary' without 'above'", "above: the strength that it is about");
@@ -299,6 +336,31 @@ Read<double> read_in_unit(const std::string& text, const std::string& unit) {
   return std::get<Quantity>(read).value * (*measure == Measure::share ? 100.0 : 1.0);
 }
 
+namespace {
+
+/// "1 Sep of year 2": days from the youngest harvest's year, as `kept until` counts them.
+Read<double> read_day_after_harvest(const std::string& text) {
+  const std::string between = " of year ";
+  const auto at = text.find(between);
+  const Misread misread{"'" + text + "' is no day after a harvest", "a day and the years after that of the harvest",
+                        "1 Sep of year 2"};
+  if (at == std::string::npos) return misread;
+  const auto day = read_day_of_year(text.substr(0, at));
+  if (const auto* fault = std::get_if<Misread>(&day)) return *fault;
+  const auto years = read_number(trimmed(text.substr(at + between.size())));
+  const double* count = std::get_if<double>(&years);
+  if (count == nullptr || *count != std::floor(*count) || *count < 0.0 || *count > 1000.0) return misread;
+  const DayOfYear& of = std::get<DayOfYear>(day);
+  constexpr int kAnyYear = 2001;  // every year has 365 days here
+  return days_from_year(kAnyYear, Date{kAnyYear + static_cast<int>(*count), of.month, of.day});
+}
+
+Read<double> read_value(const std::string& text, const std::string& quantity, const std::string& unit) {
+  return quantity == "kept until" ? read_day_after_harvest(text) : read_in_unit(text, unit);
+}
+
+}  // namespace
+
 Read<Limit> read_limit(const std::string& text, const std::string& quantity) {
   Limit limit;
   std::string rest = trimmed(text);
@@ -315,7 +377,7 @@ Read<Limit> read_limit(const std::string& text, const std::string& quantity) {
   limit.unit = find_quantity(quantity)->unit;
   const bool any_unit = quantity == "not in the book";
   if (any_unit) limit.unit = split_number(rest).second;
-  const auto value = read_in_unit(rest, limit.unit);
+  const auto value = read_value(rest, quantity, limit.unit);
   if (const auto* misread = std::get_if<Misread>(&value)) return *misread;
   limit.value = std::get<double>(value);
   if (limit.op == Operator::multiple_of && !(limit.value > 0.0))

@@ -25,7 +25,8 @@ enum class Say {
   started,
   harvests,
   fill,
-  figure
+  figure,
+  wording
 };
 
 /// What somebody wants to print. Figures in years, %, %vol, g/L, litres or a plain count, as `say` has it.
@@ -40,7 +41,7 @@ struct Claim {
   int year = 0;
   int before = 0;                                    // oldest share: harvests before this year
   std::vector<std::pair<std::string, double>> of{};  // varieties or origins, with their stated shares in %
-  std::string term{};                                // of sweetness
+  std::string term{};                                // of sweetness or age; of wording: the words themselves
   std::string rule{};                                // the one rule it is held against; empty = the rule sets
   At rule_at{};
   std::string draw{};  // `for`

@@ -1,6 +1,8 @@
 // Which rules speak of a claim, a draw or a year, and what each says; classes and taxes.
 #include <algorithm>
+#include <cctype>
 #include <cmath>
+#include <map>
 
 #include "engine/verdict.h"
 
@@ -12,6 +14,9 @@ enum class Covers { yes, no, not_known };
 bool contains(const std::vector<std::string>& words, const std::string& word) {
   return std::find(words.begin(), words.end(), word) != words.end();
 }
+
+const std::string kNotStated = "not stated";
+const std::string kDay = "day";  // a rule speaks of no wine of a day on which it is not in force
 
 /// A word that is known of the wine or of the claim; empty if it is not.
 std::string fact_word(const std::string& fact, const LabelCase& of) {
@@ -26,24 +31,54 @@ std::string fact_word(const std::string& fact, const LabelCase& of) {
 /// A protected name and a term are there only if they are stated.
 bool absent_unless_stated(const std::string& fact) { return fact == "designation" || fact == "term"; }
 
+/// The letters that a term is written with, small and without accents; anything else is one space between words.
+std::string plain_words(const std::string& text) {
+  static const std::map<std::string, char> kAccents = {
+      {"\xC3\xA0", 'a'}, {"\xC3\xA1", 'a'}, {"\xC3\xA2", 'a'}, {"\xC3\xA3", 'a'}, {"\xC3\xA7", 'c'}, {"\xC3\xA8", 'e'},
+      {"\xC3\xA9", 'e'}, {"\xC3\xAA", 'e'}, {"\xC3\xAD", 'i'}, {"\xC3\xB1", 'n'}, {"\xC3\xB3", 'o'}, {"\xC3\xBA", 'u'},
+      {"\xC3\x81", 'a'}, {"\xC3\x82", 'a'}, {"\xC3\x89", 'e'}, {"\xC3\x8A", 'e'}, {"\xC3\x91", 'n'}};
+  std::string words = " ";
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    const auto accent = kAccents.find(text.substr(i, 2));
+    const auto letter = static_cast<unsigned char>(text[i]);
+    if (accent != kAccents.end()) {
+      words += accent->second;
+      ++i;
+    } else if (std::isalnum(letter) != 0) words += static_cast<char>(std::tolower(letter));
+    else if (words.back() != ' ') words += ' ';
+  }
+  return words.back() == ' ' ? words : words + ' ';
+}
+
+/// Words on a label hold a term if it stands in them as words of its own: "Solera Reserve" holds "solera".
+bool words_hold(const std::string& words, const std::vector<std::string>& terms) {
+  const std::string plain = plain_words(words);
+  return std::any_of(terms.begin(), terms.end(),
+                     [&](const std::string& term) { return plain.find(plain_words(term)) != std::string::npos; });
+}
+
 /// `named`: the claim names the rule, so that what is not stated is taken to be as the rule has it.
 Covers covers(const Condition& condition, const LabelCase& of, bool named) {
   if (condition.words.empty()) {
-    const Judgement figure =
-        judge({condition.fact, condition.op, condition.limit, SpiritIn::counted, condition.open_at_limit}, of);
+    const Judgement figure = judge(
+        {condition.fact, condition.op, condition.limit, SpiritIn::counted, condition.open_at_limit, kUnknown}, of);
     return figure.verdict == Verdict::holds   ? Covers::yes
            : figure.verdict == Verdict::fails ? Covers::no
                                               : Covers::not_known;
   }
   if (named && condition.fact == "product" && of.facts != nullptr && !of.facts->product_stated) return Covers::yes;
   const std::string word = fact_word(condition.fact, of);
+  if (condition.fact == "term" && of.claim != nullptr && of.claim->say == Say::wording)
+    return words_hold(word, condition.words) ? Covers::yes : Covers::no;
   if (!word.empty()) return contains(condition.words, word) ? Covers::yes : Covers::no;
+  if (contains(condition.words, kNotStated)) return Covers::yes;
   if (named) return Covers::yes;
   return absent_unless_stated(condition.fact) ? Covers::no : Covers::not_known;
 }
 
 /// Whether a rule speaks of this wine, and which condition decides that it does not or may not.
 std::pair<Covers, std::string> covers(const Rule& rule, const LabelCase& of, bool named) {
+  if (of.facts != nullptr && of.facts->date.year > 0 && !rule.in_force.on(of.facts->date)) return {Covers::no, kDay};
   if (of.claim != nullptr && of.claim->say == Say::figure) return {Covers::yes, ""};
   std::pair<Covers, std::string> result{Covers::yes, ""};
   for (const Condition& condition : rule.when) {
@@ -60,7 +95,7 @@ std::pair<Covers, std::string> covers(const Rule& rule, const LabelCase& of, boo
 void settle(Judgement& judgement, const Rule& rule, Covers how, const std::string& fact) {
   if (how == Covers::no) {
     judgement.verdict = Verdict::open;
-    judgement.because = Because::not_covered;
+    judgement.because = fact == kDay ? Because::not_in_force : Because::not_covered;
     judgement.of = fact;
   } else if (how == Covers::not_known &&
              judgement.by_figure != (rule.effect == Effect::limit ? Verdict::holds : Verdict::fails)) {
@@ -74,14 +109,14 @@ void settle(Judgement& judgement, const Rule& rule, Covers how, const std::strin
   if (rule.source.known == Known::memory) {
     judgement.verdict = Verdict::open;
     judgement.because = judgement.because == Because::not_known ? Because::not_known : Because::memory;
-  } else if (!rule.open_point.empty() && judgement.because == Because::figure) {
+  } else if (!rule.open_point.empty() && !is_known(rule.open_to) && judgement.because == Because::figure) {
     judgement.verdict = Verdict::open;
     judgement.because = Because::open_point;
   }
 }
 
 Judgement judge_rule(const Rule& rule, const LabelCase& of, Covers how, const std::string& fact) {
-  Judgement judgement = judge({rule.quantity, rule.op, rule.limit, rule.spirit, rule.open_at_limit}, of);
+  Judgement judgement = judge({rule.quantity, rule.op, rule.limit, rule.spirit, rule.open_at_limit, rule.open_to}, of);
   judgement.rule = &rule;
   judgement.set = rule.set;
   judgement.unit = rule.unit;
@@ -106,10 +141,14 @@ void settle_families(std::vector<Judgement>& rows) {
     if (row.verdict == Verdict::fails && row.because == Because::condition_unknown) row.because = Because::figure;
 }
 
+bool does_not_speak(const Judgement& row) {
+  return row.because == Because::not_covered || row.because == Because::not_in_force;
+}
+
 /// A tolerance does not reach across the limits that it gives way to.
 void settle_precedence(std::vector<Judgement>& rows) {
   for (Judgement& row : rows) {
-    if (row.rule == nullptr || row.verdict == Verdict::fails || row.because == Because::not_covered) continue;
+    if (row.rule == nullptr || row.verdict == Verdict::fails || does_not_speak(row)) continue;
     for (const Judgement& other : rows) {
       if (other.rule == nullptr || other.rule == row.rule || other.verdict == Verdict::holds) continue;
       const bool over = std::any_of(row.rule->gives_way_to.begin(), row.rule->gives_way_to.end(),
@@ -228,6 +267,7 @@ std::vector<Judgement> judge_draw(const RuleBook& book, const std::vector<std::s
 std::vector<Judgement> judge_year(const RuleBook& book, const std::vector<std::string>& sets, const YearFlows& year,
                                   const std::string& product) {
   LabelFacts facts;
+  facts.date = year.closed;
   if (!product.empty()) facts.words["product"] = product;
   const LabelCase of{&facts, nullptr, &year};
   std::vector<Judgement> rows;
@@ -242,7 +282,7 @@ std::vector<const TaxClass*> classes_of(const RuleBook& book, const std::vector<
   if (!is_known(strength_pct)) return found;
   for (const TaxClass& one : book.classes) {
     if (one.credit || !contains(sets, one.set)) continue;
-    if ((one.from && date < *one.from) || (one.until && date > *one.until)) continue;
+    if (!one.in_force.on(date)) continue;
     // Strengths on a boundary belong to the lower class, unless the class says "at least".
     const double tie = one.takes_in_lower ? -kSameFigure : kSameFigure;
     const bool above = !std::isfinite(one.above_pct) || strength_pct > one.above_pct + tie * one.above_pct;
@@ -254,16 +294,19 @@ std::vector<const TaxClass*> classes_of(const RuleBook& book, const std::vector<
 
 double tax_on(const TaxClass& of, double volume_l) { return of.rate * volume_l / of.unit_l; }
 
-double credit_on(const RuleBook& book, const TaxClass& of, double before_l, double volume_l) {
+double credit_on(const RuleBook& book, const TaxClass& of, double before_l, double volume_l, const Date& date) {
   double credit = 0.0, from_l = 0.0;
+  bool of_other_days = false, of_the_day = false;
   for (const TaxClass& step : book.classes) {
     if (!step.credit || step.set != of.set) continue;
+    (step.in_force.on(date) ? of_the_day : of_other_days) = true;
+    if (!step.in_force.on(date)) continue;
     const double to_l = from_l + step.volume_l;
     const double litres = std::min(before_l + volume_l, to_l) - std::max(before_l, from_l);
     if (litres > 0.0) credit += std::min(step.rate / step.unit_l, of.rate / of.unit_l) * litres;
     from_l = to_l;
   }
-  return credit;
+  return of_other_days && !of_the_day ? kUnknown : credit;
 }
 
 }  // namespace tierce

@@ -141,6 +141,7 @@ std::vector<const DrawRecord*> labelled_wines(const Trajectory& run) {
 LabelFacts label_facts(const Scenario& scenario, const Timeline& line, const Trajectory& run, const DrawRecord& draw) {
   LabelFacts facts;
   facts.clock = scenario.clock;
+  facts.date = draw.date;
   facts.age = age_of(line, scenario.clock, draw.wine, draw.day);
   add_parts(facts, scenario, line, draw);
   add_contents(facts, run, draw);

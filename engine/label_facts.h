@@ -2,6 +2,7 @@
 #pragma once
 
 #include <map>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -34,10 +35,19 @@ struct WinePart {
   double age_y = kUnknown;
 };
 
+/// Time in wood, and since wine came into the tiers, whatever the scenario's clock: of a run by the clock of wood.
+struct InWood {
+  double least_y = kUnknown;  // of any part; unknown with opening wine that may be the least
+  double at_least_y = kUnknown;
+  double least_since_spirit_y = kUnknown;  // since the youngest part came in, or spirit was last poured into the book
+};
+
 struct LabelFacts {
   std::vector<WinePart> parts{};
   double litres = 0.0;
+  Date date{};  // of the draw; rules are those of this day
   AgeSummary age{};
+  std::optional<InWood> wood{};  // empty until a rule asks for it
   Clock clock = Clock::harvest;
   Composition wine{};
   bool strength_measured = false;  // an analysis of the same tier on the day of the draw
@@ -57,6 +67,13 @@ struct LabelFacts {
 std::vector<const DrawRecord*> labelled_wines(const Trajectory& run);
 
 LabelFacts label_facts(const Scenario& scenario, const Timeline& line, const Trajectory& run, const DrawRecord& wine);
+
+/// The scenario with the clock of wood. Ages that were stated by another clock are no time in wood: not known.
+Scenario by_the_wood(const Scenario& scenario);
+/// What a run of that scenario says of the same wine.
+InWood time_in_wood(const Timeline& line, const DrawRecord& wine);
+/// Quantities that only such a run knows.
+bool asks_for_wood(const std::string& quantity);
 
 /// What a quantity is read from.
 struct LabelCase {
@@ -97,6 +114,9 @@ struct HasIt {
 };
 std::vector<LabelReading> share_pct(const LabelFacts& facts, SpiritIn spirit,
                                     HasIt (*has)(const WinePart&, const Claim&), const Claim& claim);
+
+/// Days from 1 January of one year to a day of another, every year having 365: the unit of `kept until`.
+double days_from_year(int year, const Date& day);
 
 constexpr double kLiqueurWineFromPct = 15.0;  // %vol; docs/sources.md [label-product]
 

@@ -11,8 +11,9 @@ namespace {
 using Readings = std::vector<LabelReading>;
 
 constexpr double kUnbounded = std::numeric_limits<double>::infinity();
-constexpr double kSugarPerPct = 16.83;    // g/L; EU and OIV; docs/sources.md [label-sugar]
-constexpr double kOldSugarPerPct = 17.5;  // g/L; CGI art. 417 bis
+constexpr double kSugarPerPct = 16.83;                             // g/L; EU and OIV; docs/sources.md [label-sugar]
+constexpr double kAceticMolar = 60.052, kTartaricMolar = 150.087;  // g/mol
+constexpr double kOldSugarPerPct = 17.5;                           // g/L; CGI art. 417 bis
 
 Readings exactly(double value) {
   if (!is_known(value)) return {LabelReading{}};
@@ -49,6 +50,10 @@ Readings acidity(const LabelCase& of, SpiritIn) { return exactly(of.facts->wine.
 Readings acidity_over_sugar(const LabelCase& of, SpiritIn) {
   return exactly(of.facts->wine.acidity_g_l - of.facts->wine.sugar_g_l);
 }
+/// Acetic acid 60.052 g/mol has one acid group, tartaric 150.087 has two; docs/sources.md [label-acetic].
+Readings acidity_as_acetic(const LabelCase& of, SpiritIn) {
+  return exactly(of.facts->wine.acidity_g_l * kAceticMolar / (kTartaricMolar / 2.0));
+}
 Readings volatile_acidity(const LabelCase& of, SpiritIn) { return exactly(of.facts->wine.va_g_l); }
 Readings sulfate(const LabelCase& of, SpiritIn) { return exactly(of.facts->wine.sulfate_g_l); }
 Readings total_so2(const LabelCase& of, SpiritIn) {
@@ -72,7 +77,26 @@ Readings oldest(const LabelCase& of, SpiritIn) {
   return at_least(of.facts->age.oldest_y, of.facts->age.oldest_at_least_y);
 }
 Readings youngest_in_wood(const LabelCase& of, SpiritIn how) {
-  return of.facts->clock == Clock::wood ? youngest(of, how) : Readings{LabelReading{}};
+  if (of.facts->clock == Clock::wood) return youngest(of, how);
+  return of.facts->wood ? at_least(of.facts->wood->least_y, of.facts->wood->at_least_y) : Readings{LabelReading{}};
+}
+/// Spirit goes in after the harvest and before wine enters the tiers, or later, as the book tells.
+Readings since_the_spirit(const LabelCase& of, SpiritIn how) {
+  const double least = of.facts->wood ? of.facts->wood->least_since_spirit_y : kUnknown;
+  const double most = of.facts->clock == Clock::harvest ? youngest(of, how)[0].high : kUnbounded;
+  return {{is_known(least) ? least : -kUnbounded, most, ""}};
+}
+/// The day of the draw, from the youngest harvest's year on; wine of unknown harvest may be the youngest.
+Readings kept_until(const LabelCase& of, SpiritIn) {
+  int youngest_harvest = 0;
+  bool unknown = false;
+  for (const WinePart& part : of.facts->parts) {
+    youngest_harvest = std::max(youngest_harvest, part.vintage);
+    unknown = unknown || (part.vintage == 0 && part.spirit == nullptr);
+  }
+  if (youngest_harvest == 0) return {LabelReading{}};
+  const double days = days_from_year(youngest_harvest, of.facts->date);
+  return {{unknown ? -kUnbounded : days, days, ""}};
 }
 Readings quotient(const LabelCase& of, SpiritIn) { return exactly(of.facts->quotient_y); }
 Readings stock_left(const LabelCase& of, SpiritIn) { return exactly(of.facts->quotient_after_y); }
@@ -85,6 +109,7 @@ Readings stated_over_youngest(const LabelCase& of, SpiritIn how) {
   return {{stated - age.high, stated - age.low, ""}};
 }
 Readings age_statement(const LabelCase&, SpiritIn) { return exactly(1.0); }
+Readings kept_words(const LabelCase&, SpiritIn) { return exactly(1.0); }
 
 // Origin of the wine
 
@@ -298,6 +323,7 @@ const std::vector<LabelQuantity>& label_quantities() {
       {"total strength", "%vol", 0.3, 0, "strength with what the sugar would still give", total_strength},
       {"sugar", "g/L", 1.0, 0, "glucose and fructose", sugar},
       {"total acidity", "g/L", 0.1, 0, "as tartaric acid", acidity},
+      {"total acidity as acetic", "g/L", 0.1, 0, "the same, as acetic acid", acidity_as_acetic},
       {"acidity less sugar", "g/L", 1.0, 0, "total acidity less sugar, both in g/L", acidity_over_sugar},
       {"volatile acidity", "g/L", 0.05, 0, "as acetic acid", volatile_acidity},
       {"sulfate", "g/L", 0.1, 0, "as potassium sulfate", sulfate},
@@ -306,7 +332,11 @@ const std::vector<LabelQuantity>& label_quantities() {
       {"mean age", "years", 0, 0.01, "mean age by the scenario's clock, by volume", mean_age},
       {"youngest age", "years", 0, 0, "age of the youngest part, however small", youngest},
       {"oldest age", "years", 0, 0, "age of the oldest part", oldest},
-      {"time in wood", "years", 0, 0, "least time in wood; known with clock: wood", youngest_in_wood},
+      {"time in wood", "years", 0, 0, "least time in wood of any part, whatever the clock", youngest_in_wood},
+      {"since the spirit", "years", 0, 0, "least time since the last fortification, as far as the book tells",
+       since_the_spirit},
+      {"kept until", "days", 0, 0, "day of the draw, counted from the youngest harvest's year: 1 Sep of year 2",
+       kept_until},
       {"official quotient", "years", 0, 0.01,
        "pure alcohol of all tiers just before the draw over that of the year's "
        "draws",
@@ -316,6 +346,7 @@ const std::vector<LabelQuantity>& label_quantities() {
       {"stated age less youngest", "years", 0, 0, "by how much a stated age passes the youngest part",
        stated_over_youngest, NeedsOf::claim},
       {"age statement", "", 0, 0, "1 where the claim is one about age", age_statement},
+      {"kept words", "", 0, 0, "1 where the rule's own terms are claimed", kept_words},
       {"vintage share", "%", 0, 0.01, "share of the stated harvest", vintage_share, NeedsOf::claim},
       {"variety share", "%", 0, 0.01, "share of the named varieties together", variety_share, NeedsOf::claim},
       {"origin share", "%", 0, 0.01, "share grown in the named places together", origin_share, NeedsOf::claim},

@@ -24,7 +24,7 @@ enum class Effect { limit, statement };
 /// What added spirit does in a share of the wine: it is left out; it counts; or the text does not say.
 enum class SpiritIn { counted, left_out, unsettled };
 
-/// When a rule speaks of a wine: words (any of them), or a figure against a limit.
+/// When a rule speaks of a wine: words (any of them; "not stated" where nothing is), or a figure against a limit.
 struct Condition {
   std::string fact{};                // a word that is known of a wine ("colour"), or a quantity
   std::vector<std::string> words{};  // empty: a figure
@@ -41,6 +41,12 @@ struct Citation {
   std::string note{};
 };
 
+/// From the first to the last day of a text, both within; without one it has none that was seen.
+struct InForce {
+  std::optional<Date> from{}, until{};
+  bool on(const Date& day) const { return (!from || *from <= day) && (!until || day <= *until); }
+};
+
 struct Rule {
   At at{};
   std::string set{};  // the rule set: us
@@ -55,12 +61,14 @@ struct Rule {
   std::string statement{};  // what has to be stated
   SpiritIn spirit = SpiritIn::counted;
   bool open_at_limit = false;  // sources differ on whether the limit itself is within
-  std::string open_point{};    // a question that the texts leave open whatever the figure: the verdict stays open
+  double open_to = kUnknown;   // beyond the limit the texts leave it open as far as this; infinite: any figure
+  std::string open_point{};    // what the texts leave open, there or whatever the figure: the verdict stays open
   std::vector<Condition> when{};
   std::vector<Condition> unless{};
   std::string family{};                     // rules of which one takes the place of another
   std::vector<std::string> gives_way_to{};  // rules, or families, that no tolerance of this one reaches across
   std::string boundary{};                   // what changes for a wine stronger than the limit; empty = nothing
+  InForce in_force{};
   Citation source{};
 };
 
@@ -79,7 +87,7 @@ struct TaxClass {
   double unit_l = 1.0;  // litres in that unit
   std::string unit{};
   double volume_l = kUnknown;  // of a credit: how much of a producer's year it is for
-  std::optional<Date> from{}, until{};
+  InForce in_force{};
   std::string boundary{};  // what changes for a wine stronger than `above_pct`
   Citation source{};
 };

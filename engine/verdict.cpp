@@ -36,6 +36,12 @@ Verdict of_reading(const LabelReading& reading, Operator op, double limit) {
   return low != high ? Verdict::open : low ? Verdict::holds : Verdict::fails;
 }
 
+/// The figure does not keep the limit, but the texts leave it open as far as it goes.
+bool in_open_zone(const LabelReading& reading, const Judgement& judgement, double open_to) {
+  if (!is_known(open_to) || of_reading(reading, judgement.op, judgement.limit) != Verdict::fails) return false;
+  return std::isinf(open_to) || of_reading(reading, judgement.op, open_to) != Verdict::fails;
+}
+
 double margin_of(Operator op, const LabelReading& reading, double limit, Verdict verdict) {
   const double worst_low = verdict == Verdict::fails ? reading.high : reading.low;
   const double worst_high = verdict == Verdict::fails ? reading.low : reading.high;
@@ -66,19 +72,23 @@ double worst_margin(const Judgement& judgement) {
   return worst;
 }
 
-void judge_readings(Judgement& judgement, bool open_at_limit) {
+void judge_readings(Judgement& judgement, const Bound& bound) {
   std::vector<Verdict> verdicts;
-  bool unknown = true, bounded = false, at_limit = false;
+  bool unknown = true, bounded = false, at_limit = false, in_zone = false;
   for (const LabelReading& reading : judgement.readings) {
     verdicts.push_back(of_reading(reading, judgement.op, judgement.limit));
     unknown = unknown && reading.unknown();
     bounded = bounded || verdicts.back() == Verdict::open;
-    at_limit = at_limit || (open_at_limit && reading.exact() && same(reading.low, judgement.limit));
+    at_limit = at_limit || (bound.open_at_limit && reading.exact() && same(reading.low, judgement.limit));
+    if (!in_open_zone(reading, judgement, bound.open_to)) continue;
+    in_zone = true;
+    verdicts.back() = Verdict::open;
   }
   const bool agree = std::all_of(verdicts.begin(), verdicts.end(), [&](Verdict v) { return v == verdicts.front(); });
   judgement.by_figure = agree && !at_limit ? verdicts.front() : Verdict::open;
   judgement.because = unknown                                ? Because::not_known
                       : at_limit                             ? Because::at_limit
+                      : in_zone                              ? Because::open_point
                       : bounded                              ? Because::bounds
                       : judgement.by_figure == Verdict::open ? Because::readings_differ
                                                              : Because::figure;
@@ -128,7 +138,7 @@ Judgement judge(const Bound& bound, const LabelCase& of) {
   if (first.exact()) judgement.value = first.low;
   if (bound.op == Operator::same_side) judge_same_side(judgement, of);
   else {
-    judge_readings(judgement, bound.open_at_limit);
+    judge_readings(judgement, bound);
     judgement.margin = worst_margin(judgement);
   }
   judgement.verdict = judgement.by_figure;
@@ -141,7 +151,7 @@ Judgement judge(const Bound& bound, const LabelCase& of) {
 const std::vector<std::string>& say_words() {
   static const std::vector<std::string> kWords = {
       "mean age",  "youngest",          "oldest",   "oldest share", "vintage",  "variety", "origin", "alcohol",
-      "sweetness", "no added sulfites", "quotient", "started",      "harvests", "fill",    "figure"};
+      "sweetness", "no added sulfites", "quotient", "started",      "harvests", "fill",    "figure", "wording"};
   return kWords;
 }
 

@@ -20,6 +20,7 @@ enum class Because {
   at_limit,           // sources differ on the limit itself
   memory,             // the text was not seen: open whatever the figure
   open_point,         // the texts leave the question open whatever the figure
+  not_in_force,       // the rule named is not in force on the day
   condition_unknown,  // whether the rule speaks of this wine is not known; `of` names what is not
   not_covered,        // the rule named speaks of other wines; `of` names the condition
   gives_way,          // by itself it would hold, but another rule, `of`, does not
@@ -51,6 +52,7 @@ struct Bound {
   double limit = kUnknown;
   SpiritIn spirit = SpiritIn::counted;
   bool open_at_limit = false;
+  double open_to = kUnknown;
 };
 
 /// Values are the same if they differ by less than this share of the limit (or by this, for limits under 1): a figure
@@ -80,7 +82,8 @@ std::vector<const TaxClass*> classes_of(const RuleBook& book, const std::vector<
                                         const Date& date);
 /// Tax on a volume, in the class's currency.
 double tax_on(const TaxClass& of, double volume_l);
-/// Credit for a producer's removals of a year, from `before_l` to `before_l + volume_l`, never more than the tax.
-double credit_on(const RuleBook& book, const TaxClass& of, double before_l, double volume_l);
+/// Credit for a producer's removals of a year, from `before_l` to `before_l + volume_l`, never more than the tax, by
+/// the credits of that day; unknown where the book has credits for other days only.
+double credit_on(const RuleBook& book, const TaxClass& of, double before_l, double volume_l, const Date& date);
 
 }  // namespace tierce

@@ -185,7 +185,7 @@ TEST(FortifyCommand, HoldsThePlanBesideTheFrenchRules) {
   EXPECT_EQ(rules.at("FR-VDN-SP-96"), "holds");
   EXPECT_EQ(rules.at("FR-VDN-ACT"), "holds");
   EXPECT_EQ(rules.at("FR-VDN-TOT"), "holds");
-  EXPECT_EQ(rules.at("FR-VDN-TAX18"), "holds");
+  EXPECT_FALSE(rules.contains("FR-VDN-TAX18"));  // CGI art. 440 is abrogated (version of 24 May 2022)
   EXPECT_EQ(rules.at("FR-VDN-DATE"), "open");
   EXPECT_EQ(rules.at("FR-VDN-YIELD"), "open");
   const Words inferred = {"--volume", "1 L",      "--arrest", "7 %vol", "--residual",

@@ -45,8 +45,6 @@ TEST(LabelCases, EachStandsAsWorkedOutByHand) {
   }
 }
 
-// The limits themselves.
-
 const std::map<std::string, Operator> kSigns = {{">=", Operator::at_least},
                                                 {">", Operator::above},
                                                 {"<=", Operator::at_most},
@@ -68,9 +66,9 @@ Known known_of(const std::string& word) {
 
 // Worded otherwise here than in the table: a bound that is expressed through another quantity, or classes and rates.
 bool told_otherwise(const std::string& id) {
-  static const std::set<std::string> kOther = {"US-AGE-WINE",  "US-VAR-MULTI-ALL", "EU-VAR-100",
-                                               "FR-VDN-SP-40", "EU-DYN-T",         "US-BRANDY-2Y",
-                                               "US-FILL-50",   "GB-WALES-ALC",     "AU-EXCL"};
+  static const std::set<std::string> kOther = {"US-AGE-WINE",  "US-VAR-MULTI-ALL", "EU-VAR-100",  "FR-VDN-SP-40",
+                                               "EU-DYN-T",     "US-BRANDY-2Y",     "FR-AMBER-24", "US-FILL-50",
+                                               "GB-WALES-ALC", "AU-EXCL"};
   return kOther.contains(id);
 }
 
@@ -117,6 +115,7 @@ TEST(LabelRules, AreStrictOrNotAsTheTableHasThem) {
       std::string wanted = by_sign(row.at("operator"), claim.measured, threshold);
       if (rule->effect == Effect::statement) wanted = wanted == "holds" ? "fails" : "holds";  // nothing to state
       if (row.at("known") == "MEMORY" || (rule->open_at_limit && step == 0.0)) wanted = "open";
+      if (is_known(rule->open_to) ? wanted == "fails" : !rule->open_point.empty()) wanted = "open";
       EXPECT_EQ(verdict_word(judged.verdict), wanted);
       ++tried_out;
     }
@@ -138,7 +137,7 @@ TEST(LabelRules, FromMemoryAreNeverBetterThanOpen) {
           << rule.id;
     }
   }
-  EXPECT_GE(from_memory, 10);
+  EXPECT_GE(from_memory, 2);  // the others have been read
 }
 
 TEST(LabelRules, AllSayWhoSaysSoAndWhen) {
@@ -197,11 +196,12 @@ TEST(LabelTax, TheOldTextBreaksAtFourteen) {
 TEST(LabelTax, CreditsRunOverTheGallonsOfAYear) {
   const TaxClass* wine = classes_of(built_in_rules(), {"us"}, 15.0, {2026, 1, 1}).front();
   const double gal = 3.785411784;
-  EXPECT_NEAR(credit_on(built_in_rules(), *wine, 0, 30000 * gal), 30000.0, 1e-6);
-  EXPECT_NEAR(credit_on(built_in_rules(), *wine, 0, 130000 * gal), 120000.0, 1e-6);
-  EXPECT_NEAR(credit_on(built_in_rules(), *wine, 0, 750000 * gal), 451700.0, 1e-6);
-  EXPECT_NEAR(credit_on(built_in_rules(), *wine, 750000 * gal, 1000 * gal), 0.0, 1e-6);
-  EXPECT_NEAR(credit_on(built_in_rules(), *wine, 29000 * gal, 2000 * gal), 1000.0 + 900.0, 1e-6);
+  const Date day{2026, 1, 1};
+  EXPECT_NEAR(credit_on(built_in_rules(), *wine, 0, 30000 * gal, day), 30000.0, 1e-6);
+  EXPECT_NEAR(credit_on(built_in_rules(), *wine, 0, 130000 * gal, day), 120000.0, 1e-6);
+  EXPECT_NEAR(credit_on(built_in_rules(), *wine, 0, 750000 * gal, day), 451700.0, 1e-6);
+  EXPECT_NEAR(credit_on(built_in_rules(), *wine, 750000 * gal, 1000 * gal, day), 0.0, 1e-6);
+  EXPECT_NEAR(credit_on(built_in_rules(), *wine, 29000 * gal, 2000 * gal, day), 1000.0 + 900.0, 1e-6);
 }
 
 // Losses: 27 CFR 24.266(b)(2), a claim is needed for more than 3 % of the opening stock and what came in.
@@ -290,7 +290,7 @@ TEST(LabelFigures, NoVintageFitsAPerpetualBarrel) {
   const LabelView view = label_view(outlook, {.book = built_in_rules(), .sets = {"us", "eu", "au"}, .claims = {}});
   for (const ClaimOnDraw& one : view.judged) {
     EXPECT_EQ(worst(one.rows), Verdict::fails);
-    for (const Judgement& row : one.rows) EXPECT_LE(row.value, 30.0 + 1e-9);
+    for (const Judgement& row : one.rows) EXPECT_FALSE(row.value > 30.0 + 1e-9);  // some rules have no figure
   }
 }
 
