@@ -42,8 +42,8 @@ struct Answer {
   int status = kFine;
   std::string text;  // text or CSV
   nlohmann::json json;
-  std::optional<Outlook> outlook{};  // of a command that sums several files up
-  std::vector<ReserveRuns> page{};   // of `report`: its part of the one page
+  std::optional<Outlook> outlook{};   // of a command that sums several files up
+  std::vector<PageOfReserve> page{};  // of `report`: its part of the one page
 };
 
 Answer refuse(const std::string& why) {
@@ -169,7 +169,7 @@ Answer age(const Options& options, const LoadedScenario& loaded) {
   const Report report =
       options.certificate ? certificate_report(outlook, wines.draws, units) : age_report(outlook, wines, why, units);
   return {kFine, rendered(report, options, loaded.scenario),
-          where_wanted(options, [&] { return age_json(outlook, wines); })};
+          where_wanted(options, [&] { return age_json(outlook, wines, Draws::packed); })};
 }
 
 Answer forecast(const Options& options, const LoadedScenario& loaded) {
@@ -184,7 +184,7 @@ Answer forecast(const Options& options, const LoadedScenario& loaded) {
   const LongRun settled = long_run(loaded.scenario);
   const Report report = forecast_report(outlook, settled, units_for(options, loaded.scenario));
   return {status_of(outlook), rendered(report, options, loaded.scenario),
-          where_wanted(options, [&] { return forecast_json(outlook, settled); })};
+          where_wanted(options, [&] { return forecast_json(outlook, settled, Draws::packed); })};
 }
 
 Answer dose(const Options& options, const LoadedScenario& loaded) {
@@ -246,11 +246,12 @@ Answer compare(const Options& options, const LoadedScenario& loaded, std::ostrea
 
 Answer report(const Options& options, const LoadedScenario& loaded) {
   const Units units = units_for(options, loaded.scenario);
-  ReserveRuns runs = run_for_page(loaded, forecast_span(options, loaded.scenario), units);
+  ReserveRuns runs =
+      run_for_page(loaded, forecast_span(options, loaded.scenario), units, room_for(options.files.size()));
   Answer answer{status_of(runs.outlook), "", {}};
   if (options.format == Format::json) answer.json = page_json(runs);
   else if (options.format == Format::csv) answer.text = csv_of(page_csv(runs), units);
-  else answer.page.push_back(std::move(runs));
+  else answer.page.push_back(page_of(runs));
   return answer;
 }
 
@@ -374,12 +375,12 @@ int run_command(const Options& options, std::ostream& out, std::ostream& err) {
   std::string text;
   nlohmann::json json = nlohmann::json::array();
   std::vector<Outlook> reserves;
-  std::vector<ReserveRuns> page;
-  const auto take = [&](const Answer& answer) {
+  std::vector<PageOfReserve> page;
+  const auto take = [&](Answer& answer) {
     status = std::max(status, answer.status);
     if (!text.empty() && !answer.text.empty()) text += '\n';
     text += answer.text;
-    if (!answer.json.is_null()) json.push_back(answer.json);
+    if (!answer.json.is_null()) json.push_back(std::move(answer.json));
   };
   for (const std::string& path : options.files) {
     Answer answer = answer_for(options, path, err);
@@ -387,7 +388,7 @@ int run_command(const Options& options, std::ostream& out, std::ostream& err) {
     std::move(answer.page.begin(), answer.page.end(), std::back_inserter(page));
     if (answer.outlook) reserves.push_back(std::move(*answer.outlook));
   }
-  if (const auto sum = premises(options, reserves)) take(*sum);
+  if (auto sum = premises(options, reserves)) take(*sum);
   if (!page.empty() && status != kBadInput) text = page_text(page);  // no page with a reserve left out unseen
   if (options.format == Format::json)
     text = json.empty() ? "" : json_text(options.files.size() == 1 ? json.front() : json);
