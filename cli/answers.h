@@ -31,7 +31,7 @@ struct Answer {
   Shown shown;
   nlohmann::json json;
   std::optional<Outlook> outlook{};  // of a command that sums several files up
-  std::vector<ReserveRuns> page{};   // of `report`: its part of the one page
+  std::vector<PageOfReserve> page{};   // of `report`: its part of the one page
 };
 
 /// What the files came to together.
@@ -41,7 +41,7 @@ struct Answers {
   std::vector<NamedTable> csv;
   nlohmann::json json = nlohmann::json::array();
   std::vector<Outlook> reserves;
-  std::vector<ReserveRuns> page;
+  std::vector<PageOfReserve> page;
   std::optional<Units> units;               // of the CSV: those of the first reserve
   std::vector<std::string> sound, refused;  // files
 };

@@ -164,7 +164,7 @@ Answer age(const Options& options, const LoadedScenario& loaded) {
   const Report report =
       options.certificate ? certificate_report(outlook, wines.draws, units) : age_report(outlook, wines, why, units);
   return {kFine, rendered(report, options, loaded.scenario),
-          where_wanted(options, [&] { return age_json(outlook, wines); })};
+          where_wanted(options, [&] { return age_json(outlook, wines, Draws::packed); })};
 }
 
 Answer forecast(const Options& options, const LoadedScenario& loaded) {
@@ -179,7 +179,7 @@ Answer forecast(const Options& options, const LoadedScenario& loaded) {
   const LongRun settled = long_run(loaded.scenario);
   const Report report = forecast_report(outlook, settled, units_for(options, loaded.scenario));
   return {status_of(outlook), rendered(report, options, loaded.scenario),
-          where_wanted(options, [&] { return forecast_json(outlook, settled); })};
+          where_wanted(options, [&] { return forecast_json(outlook, settled, Draws::packed); })};
 }
 
 Answer dose(const Options& options, const LoadedScenario& loaded) {
@@ -242,11 +242,12 @@ Answer compare(const Options& options, const LoadedScenario& loaded, std::ostrea
 
 Answer report(const Options& options, const LoadedScenario& loaded) {
   const Units units = units_for(options, loaded.scenario);
-  ReserveRuns runs = run_for_page(loaded, forecast_span(options, loaded.scenario), units);
+  ReserveRuns runs =
+      run_for_page(loaded, forecast_span(options, loaded.scenario), units, room_for(options.files.size()));
   Answer answer{status_of(runs.outlook), "", {}};
   if (options.format == Format::json) answer.json = page_json(runs);
   else if (options.format == Format::csv) answer.shown = page_csv(runs);
-  else answer.page.push_back(std::move(runs));
+  else answer.page.push_back(page_of(runs));
   return answer;
 }
 

@@ -33,12 +33,16 @@ std::string as_written(const Node& meant) {
   return text;
 }
 
-/// "5, 7 and 9"
+/// "5, 7 and 9"; of many the first, and how many more.
 std::string lines_text(const std::vector<const Node*>& nodes) {
+  constexpr std::size_t kMostLines = 12;
+  const std::size_t shown = nodes.size() > kMostLines + 1 ? kMostLines : nodes.size();
   std::vector<std::string> lines;
-  for (const Node* node : nodes) lines.push_back(std::to_string(node->at.line));
-  return listed_briefly(lines);
+  for (std::size_t i = 0; i < shown; ++i) lines.push_back(std::to_string(nodes[i]->at.line));
+  return listed(lines) + (shown < nodes.size() ? " and " + std::to_string(nodes.size() - shown) + " more" : "");
 }
+
+std::string key_and_value(const std::string& key, const std::string& value) { return key + '\n' + value; }
 
 std::string counted(std::size_t entries) {
   return std::to_string(entries) + (entries == 1 ? " entry of the log has" : " entries of the log have");
@@ -70,9 +74,34 @@ Node replaced(Node entry, const Node& with) {
 
 }  // namespace
 
-Corrections::Corrections(Draft& draft, const std::vector<const Node*>& log) : draft_(draft), log_(log) {
-  for (const Node* node : log)
-    if (is_one(*node)) read(*node);
+Corrections::Corrections(Draft& draft, const std::vector<const Node*>& log) : draft_(draft) {
+  if (std::none_of(log.begin(), log.end(), [](const Node* node) { return is_one(*node); })) return;
+  for (const Node* node : log) {
+    all_read_ = all_read_ && node->kind == Node::Kind::map && !node->reported;
+    if (is_one(*node)) {
+      corrections_.push_back(node);
+      continue;
+    }
+    for (const auto& [key, value] : node->entries)
+      if (value.kind == Node::Kind::scalar) having_[key_and_value(key.text, value.text)].push_back(node);
+  }
+  for (const Node* node : corrections_) read(*node);
+}
+
+const std::vector<const Node*>& Corrections::entries_with(const Node& meant) {
+  const auto [found, is_new] = asked_.try_emplace(as_written(meant));
+  if (!is_new) return found->second;
+  static const std::vector<const Node*> kNone;
+  const std::vector<const Node*>* fewest = nullptr;  // of the values asked for, the entries of the rarest are enough
+  for (const auto& [key, value] : meant.entries) {
+    if (key.text == "which") continue;
+    const auto these = having_.find(key_and_value(key.text, value.text));
+    const std::vector<const Node*>& entries = these == having_.end() ? kNone : these->second;
+    if (fewest == nullptr || entries.size() < fewest->size()) fewest = &entries;
+  }
+  for (const Node* node : *fewest)
+    if (has_all(*node, meant)) found->second.push_back(node);
+  return found->second;
 }
 
 bool Corrections::is_one(const Node& entry) {
@@ -125,12 +154,12 @@ const Node* Corrections::entry_meant(Fields& fields, const Node& correction) {
     return nullptr;
   }
   const auto day = date_in(correction, "date");
-  std::vector<const Node*> matches;
-  bool all_read = true;
-  for (const Node* node : log_) {
-    all_read = all_read && node->kind == Node::Kind::map && !node->reported;
-    const auto date = date_in(*node, "date");
-    if (!is_one(*node) && has_all(*node, meant) && (!day || !date || *date <= *day)) matches.push_back(node);
+  std::vector<const Node*> matches = entries_with(meant);
+  // The log stands in the order of its days, so that later entries come last.
+  while (day && !matches.empty()) {
+    const auto date = date_in(*matches.back(), "date");
+    if (!date || *date <= *day) break;
+    matches.pop_back();
   }
   std::size_t which = 0;
   if (const Node* stated = value_of(meant, "which")) {
@@ -152,14 +181,15 @@ const Node* Corrections::entry_meant(Fields& fields, const Node& correction) {
     fields.report(meant.at, "'" + as_written(meant) + "' is a correction, and a correction is not corrected",
                   "the entry that it corrects, once more: a later correction goes on from the earlier one",
                   "it stands in line " + std::to_string(corrected->at.line) + said_of(*corrected));
-  else if (all_read) fields.report(meant.at, "no entry of the log up to that day has '" + as_written(meant) + "'", how);
+  else if (all_read_)
+    fields.report(meant.at, "no entry of the log up to that day has '" + as_written(meant) + "'", how);
   else ++draft_.problems.unread;
   return nullptr;
 }
 
 const Node* Corrections::correction_meant(const Node& meant) const {
-  for (const Node* node : log_)
-    if (is_one(*node) && has_all(*node, meant)) return node;
+  for (const Node* node : corrections_)
+    if (has_all(*node, meant)) return node;
   return nullptr;
 }
 

@@ -3,6 +3,8 @@
 
 #include <map>
 #include <optional>
+#include <string>
+#include <unordered_map>
 #include <vector>
 
 #include "cli/reading.h"
@@ -11,7 +13,7 @@ namespace tierce {
 
 class Corrections {
  public:
-  /// Reads all of them; faults are reported. `log`: the items of the log, which must outlive this object.
+  /// Reads all of them; faults are reported. `log`: the items of the log, whose nodes must outlive this object.
   Corrections(Draft& draft, const std::vector<const Node*>& log);
 
   static bool is_one(const Node& entry);
@@ -31,6 +33,8 @@ class Corrections {
     bool known = true;
   };
 
+  /// The entries that have all these values, in order; many corrections that say the same ask once.
+  const std::vector<const Node*>& entries_with(const Node& meant);
   void read(const Node& node);
   const Node* entry_meant(Fields& fields, const Node& correction);
   /// A correction that has these values: it was meant, but is none that can be corrected.
@@ -38,7 +42,10 @@ class Corrections {
   bool can_be_changed(Fields& fields);
 
   Draft& draft_;
-  const std::vector<const Node*>& log_;
+  std::unordered_map<std::string, std::vector<const Node*>> having_;  // a key and its value -> entries, in order
+  std::map<std::string, std::vector<const Node*>> asked_;             // what an entry was named by -> entries
+  std::vector<const Node*> corrections_;                              // in the order of the file
+  bool all_read_ = true;                                              // no entry of the log is unreadable
   std::map<const Node*, std::vector<Change>> changes_;
 };
 

@@ -2,8 +2,22 @@
 
 #include <algorithm>
 
+#include "cli/thinned.h"
+
 namespace tierce {
 namespace {
+
+constexpr std::size_t kMostMeans = 200;  // draws of a run whose age is worked out
+constexpr double kMostSteps = 3e8;       // of all runs together: events x rows x lots
+
+/// Every percent, or in a large reserve every fifth or fifteenth.
+int percent_between_runs(const Outlook& outlook) {
+  const double steps = static_cast<double>(outlook.line.events.size()) * outlook.scenario.rows() *
+                       static_cast<double>(outlook.line.parcels.size());
+  for (const int percent : {1, 5})
+    if ((kMostSharePct - kLeastSharePct) / percent * steps <= kMostSteps) return percent;
+  return 15;
+}
 
 bool draws(const Routine& routine) { return routine.usual.draw.has_value(); }
 
@@ -16,8 +30,11 @@ void find_bottle(const Scenario& scenario, DrawShares& result) {
 ShareOutcome outcome_of(const Outlook& outlook, double share, const DrawShares& common) {
   ShareOutcome outcome{.share = share};
   const Clock clock = outlook.scenario.clock;
-  for (const DrawRecord& draw : outlook.run.draws) {
-    if (draw.past) continue;
+  std::vector<const DrawRecord*> to_come;
+  for (const DrawRecord& draw : outlook.run.draws)
+    if (!draw.past) to_come.push_back(&draw);
+  for (const std::size_t i : evenly(to_come.size(), kMostMeans)) {
+    const DrawRecord& draw = *to_come[i];
     const AgeSummary age = age_of(outlook.line, clock, draw.wine, draw.day);
     outcome.means_y.emplace_back(draw.date, age.mean_y);
     outcome.mean_y = age.mean_y;
@@ -68,7 +85,8 @@ DrawShares draw_shares(const Outlook& outlook, const Span& span) {
   find_bottle(scenario, result);
   result.last_year = last_year(scenario, span);
   result.as_stated = outcome_of(outlook, kUnknown, result);
-  for (int percent = kLeastSharePct; percent <= kMostSharePct; ++percent) {
+  const int step = percent_between_runs(outlook);
+  for (int percent = kLeastSharePct; percent <= kMostSharePct; percent += step) {
     const double share = percent / 100.0;
     const Outlook other = run_scenario(with_drawn_share(scenario, share), {.until_year = span.until_year});
     if (!other.run.flows.years.empty()) result.shares.push_back(outcome_of(other, share, result));

@@ -1,4 +1,5 @@
-// The same reserve, drawn more or less: exact runs of the engine for every whole percent drawn.
+// The same reserve, drawn more or less: exact runs of the engine for every whole percent drawn; of a large one for
+// every fifth or fifteenth.
 #pragma once
 
 #include <string>
@@ -12,7 +13,7 @@ namespace tierce {
 /// What the years to come would be if every draw of the habit took one share of what the last tier holds.
 struct ShareOutcome {
   double share = kUnknown;                           // drawn each time; unknown: the habit as the file has it
-  std::vector<std::pair<Date, double>> means_y{};    // mean age of every draw to come
+  std::vector<std::pair<Date, double>> means_y{};    // mean age of each draw to come, of many 200
   double mean_y = kUnknown, youngest_y = kUnknown;   // of the last draw
   double drawn_l = kUnknown, new_wine_l = kUnknown;  // in the last year
   double bottles = kUnknown;                         // those litres, in the bottles of the file
@@ -25,7 +26,7 @@ struct DrawShares {
   bool bottle_stated = false;  // by a draw of the file
   int last_year = 0;
   ShareOutcome as_stated{};
-  std::vector<ShareOutcome> shares{};  // 5 % to 50 %; empty if no habit draws
+  std::vector<ShareOutcome> shares{};  // 5 % to 50 %, fewer of a large reserve; empty if no habit draws
 };
 
 /// The content of the bottles of the habit, else of those that the log filled last; unknown if draws count none.

@@ -5,6 +5,7 @@
 
 #include "cli/cut_values.h"
 #include "cli/source.h"
+#include "cli/display_width.h"
 #include "cli/suggest.h"
 
 namespace tierce {
@@ -83,6 +84,7 @@ void Fields::unknown_key(const Node& key, const Node& value) {
   else if (key.kind != Node::Kind::scalar)
     report(key.at, "a key is plain text, not " + kind_text(key), listed(section_.names()));
   else if (key.text == "<<") report(key.at, "'<<' would merge other keys in here", "keys and values written out");
+  else if (problems_.full()) problems_.add({key.at, "", "", "", true});
   else if (!missing_colon(key, value)) {
     std::vector<std::string> free;
     for (const std::string& name : section_.names())
@@ -225,6 +227,10 @@ std::string Fields::text(const std::string& key, const std::string& standard) {
   const auto written = scalar(key);
   if (!written) return standard;
   if (key != "note" && key != "because") refuse_hidden(*find(key), problems_);
+  const bool is_a_name = key == "name" || key == "reserve" || key == "for";
+  if (is_a_name && written->size() > kLongestName && display_width(*written) > kLongestName)
+    problems_.add({at(key), "'" + key + "' is " + std::to_string(display_width(*written)) + " letters long",
+                   std::to_string(kLongestName) + " letters at most, of wide scripts half as many", "", true});
   return is_whole_text(key, *find(key)) ? with_plain_spaces(*written) : "";
 }
 

@@ -6,6 +6,7 @@
 #include "cli/json_losses.h"
 #include "cli/json_number.h"
 #include "cli/json_sulfur.h"
+#include "cli/packed_json.h"
 #include "engine/balance.h"
 #include "engine/composition.h"
 #include "engine/money.h"
@@ -123,6 +124,8 @@ json draw_object(const Outlook& outlook, const DrawRecord& draw) {
   object["to"] = draw.to < 0 ? json(nullptr) : json(outlook.scenario.name_of(draw.to));
   return object;
 }
+
+json kept(json draw, Draws draws) { return draws == Draws::packed ? packed(draw) : draw; }
 
 json name_and_date(const DrawRecord& draw) { return {{"name", draw.name}, {"date", iso_text(draw.date)}}; }
 
@@ -301,11 +304,11 @@ json stock_json(const Outlook& outlook, const Stock& stock) {
   return object;
 }
 
-json age_json(const Outlook& outlook, const ChosenWines& wines) {
+json age_json(const Outlook& outlook, const ChosenWines& wines, Draws draws) {
   json object = report_head(outlook);
   object["cost"] = cost_object(outlook);
   for (const char* list : {"draws", "bottlings"}) object[list] = json::array();
-  for (const DrawRecord* draw : wines.draws) object["draws"].push_back(draw_object(outlook, *draw));
+  for (const DrawRecord* draw : wines.draws) object["draws"].push_back(kept(draw_object(outlook, *draw), draws));
   for (const BottlingRecord* bottling : wines.bottlings)
     object["bottlings"].push_back(bottling_object(outlook, *bottling));
   object["balance"] = balances(outlook.run);
@@ -323,11 +326,11 @@ json problems_json(const std::string& path, const std::vector<Problem>& problems
   return {{"file", path}, {"sound", false}, {"problems", list}};
 }
 
-json forecast_json(const Outlook& outlook, const LongRun& long_run) {
+json forecast_json(const Outlook& outlook, const LongRun& long_run, Draws draws) {
   const Trajectory& run = outlook.run;
   json object = report_head(outlook);
   for (const char* list : {"draws", "refreshes", "years", "doses"}) object[list] = json::array();
-  for (const DrawRecord& draw : run.draws) object["draws"].push_back(draw_object(outlook, draw));
+  for (const DrawRecord& draw : run.draws) object["draws"].push_back(kept(draw_object(outlook, draw), draws));
   object["cost"] = cost_object(outlook);
   object["bottlings"] = bottlings_array(outlook);
   for (const RefreshRecord& refresh : run.refreshes) object["refreshes"].push_back(refresh_object(outlook, refresh));

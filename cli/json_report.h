@@ -7,13 +7,17 @@
 
 namespace tierce {
 
+/// Draws hold a share of every lot: those of a thousand years take little memory while they are packed (packed_json.h),
+/// and only json_text() can read them then.
+enum class Draws { plain, packed };
+
 /// What every report on a reserve begins with.
 nlohmann::json report_head(const Outlook& outlook);
 nlohmann::json stock_json(const Outlook& outlook, const Stock& stock);
-nlohmann::json age_json(const Outlook& outlook, const ChosenWines& wines);
+nlohmann::json age_json(const Outlook& outlook, const ChosenWines& wines, Draws draws = Draws::plain);
 /// Of `check`, of a file with faults.
 nlohmann::json problems_json(const std::string& path, const std::vector<Problem>& problems);
-nlohmann::json forecast_json(const Outlook& outlook, const LongRun& long_run);
+nlohmann::json forecast_json(const Outlook& outlook, const LongRun& long_run, Draws draws = Draws::plain);
 
 /// Objects that several commands print under the same names.
 namespace json_parts {

@@ -120,7 +120,7 @@ LabelAnswer answer_label(const Options& options, const LoadedScenario& loaded, c
   }
   const Source* evidence = options.evidence ? &loaded.source : nullptr;
   answer.report = label_report(view, evidence, units);
-  answer.json = label_json(view, evidence);
+  if (options.format == Format::json) answer.json = label_json(view, evidence);
   answer.status = view.any_fails() || outlook.run.stopped ? kFails : kFine;
   return answer;
 }

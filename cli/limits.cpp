@@ -46,6 +46,11 @@ class Sizes {
     list(scenario_.spirits, limits_.spirits, "spirits");
     list(scenario_.log, limits_.entries, "log entries");
     list(scenario_.habit, limits_.routines, "routines");
+    list(scenario_.claims, limits_.claims, "claims");
+    for (const Claim& claim : scenario_.claims)
+      if (claim.of.size() > limits_.claimed_names)
+        refuse(claim.at, "this claim names " + grouped(static_cast<double>(claim.of.size())) + " things",
+               grouped(static_cast<double>(limits_.claimed_names)) + " names at most in one claim");
     std::size_t parts = 0;
     for (const Opening& opening : scenario_.opening) {
       parts += opening.parts.size() + 1;
@@ -95,6 +100,8 @@ class Sizes {
     return known + new_days + days;
   }
 
+  double claims() const { return static_cast<double>(scenario_.claims.size()); }
+
   void run() {
     const double acts = static_cast<double>(scenario_.log.size() + scenario_.opening.size()) + 3.0 * habit_days_;
     const double lots = parcels();
@@ -103,7 +110,11 @@ class Sizes {
         static_cast<double>(std::count_if(scenario_.log.begin(), scenario_.log.end(), [](const Entry& entry) {
           return std::holds_alternative<Draw>(entry.action);
         }));
-    const double kept = (draws + habit_days_) * lots;
+    const double kept = (draws + habit_days_) * lots, judged = (draws + habit_days_) * claims();
+    if (judged > limits_.judged)
+      refuse(scenario_.claims.front().at,
+             grouped(claims()) + " claims on up to " + grouped(draws + habit_days_) + " draws are too many verdicts",
+             "claims x draws up to " + grouped(limits_.judged) + ": fewer claims, or an earlier 'until'");
     if (steps <= limits_.steps && kept <= limits_.kept) return;
     const bool by_habit = habit_days_ > static_cast<double>(scenario_.log.size());
     refuse(by_habit ? scenario_.habit.front().at : At{1, 1},

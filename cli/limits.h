@@ -22,17 +22,25 @@ struct Limits {
   double habit_days = 20'000;  // days of the forecast on which a routine is done
   double steps = 1e9;          // things done x (tiers + tanks) x lots that there can be (parts: engine/wood_parts.h)
   double kept = 1e7;           // draws x lots that there can be: each draw keeps what it holds
+  std::size_t claims = 200;
+  std::size_t claimed_names = 100;    // varieties or origins that one claim names
+  double judged = 2e4;                // claims x draws that there can be: each verdict keeps its reasons
+  std::size_t other_files = 200;      // that are read because lots come from draws of them
+  std::size_t other_files_deep = 50;  // of which each names the next
 };
 
 constexpr Limits kUsualLimits{};
 /// With --large: what the program can still hold in a machine's memory; 64 MB of text are its end.
-constexpr Limits kLargeLimits{64u << 20, 4'000'000, 20'000'000, 2'000'000, 100'000, 100'000, 1'000'000,
-                              100'000,   2'000'000, 5'000,      1e7,       1e13,    1e10};
+constexpr Limits kLargeLimits{64u << 20, 4'000'000, 20'000'000, 2'000'000, 100'000, 100'000,
+                              1'000'000, 100'000,   2'000'000,  5'000,     1e7,     1e13,
+                              1e10,      10'000,    10'000,     1e7,       10'000,  200};
 
 /// Lists and maps inside one another; a scenario needs six.
 constexpr std::size_t kDeepest = 30;
 /// Bytes of one key or value.
 constexpr std::size_t kLongestText = 4'000;
+/// Columns of a name in a table or on a sheet, a wide letter counting as two.
+constexpr std::size_t kLongestName = 60;
 /// Brackets and braces open at once, in quotes or not: more would only fill the memory.
 constexpr std::size_t kMostOpen = 100'000;
 /// Faults that are kept and shown, more than one for each entry; the rest is counted.

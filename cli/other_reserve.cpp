@@ -155,6 +155,35 @@ Problem fault_of(const Origin& origin, const LoadedScenario& other) {
       read ? "a sound file; 'tierce check' shows its faults" : "a file that can be read", "", false};
 }
 
+/// The run of one other book, with ages as the asking file counts them.
+struct OtherRun {
+  std::string path;
+  Outlook outlook;
+};
+
+const Outlook& run_of(const std::string& path, const LoadedScenario& other, Clock clock,
+                      std::optional<OtherRun>& last) {
+  if (last && last->path == path) return last->outlook;
+  Scenario scenario = other.scenario;
+  scenario.clock = clock;
+  last = OtherRun{path, run_scenario(scenario, {.habit = false})};
+  return last->outlook;
+}
+
+/// Too many files, or too long a chain of them, each of which would be read and run before this one.
+std::optional<Problem> too_many_files(const Origin& origin, const std::string& path, const Limits& limits,
+                                      const ReadBefore& before) {
+  const bool new_file = !before.known->contains(path);
+  const auto many = [&](std::size_t most, const std::string& what) {
+    return Problem{origin.at, what, std::to_string(most) + " at most", "--large lifts this limit", false};
+  };
+  if (before.through.size() > limits.other_files_deep)
+    return many(limits.other_files_deep, "the chain of files, each named by the one before, is too long");
+  if (new_file && before.known->size() >= limits.other_files)
+    return many(limits.other_files, "wine comes from too many other files");
+  return std::nullopt;
+}
+
 /// A pipe or a device: reading it might wait for ever.
 bool is_no_file(const std::string& path) {
   std::error_code error;
@@ -163,7 +192,8 @@ bool is_no_file(const std::string& path) {
 }
 
 /// One lot from one draw; the fault where it cannot be had.
-std::optional<Problem> bring(LoadedScenario& loaded, std::size_t lot, const Limits& limits, const ReadBefore& before) {
+std::optional<Problem> bring(LoadedScenario& loaded, std::size_t lot, const Limits& limits, const ReadBefore& before,
+                             std::optional<OtherRun>& last) {
   const Origin origin = *loaded.scenario.lots[lot].origin;
   const std::string path = whole_path(fs::path(loaded.source.path).parent_path() / origin.file);
   if (std::find(before.through.begin(), before.through.end(), path) != before.through.end())
@@ -171,11 +201,10 @@ std::optional<Problem> bring(LoadedScenario& loaded, std::size_t lot, const Limi
                    "a draw whose wine does not come from here", "", false};
   if (is_no_file(path))
     return Problem{origin.at, origin.file + " is not read: it is a pipe or a device", "a file", "", false};
+  if (auto fault = too_many_files(origin, path, limits, before)) return fault;
   const LoadedScenario& other = other_file(path, limits, before);
   if (!other.problems.empty()) return fault_of(origin, other);
-  Scenario scenario = other.scenario;
-  scenario.clock = loaded.scenario.clock;  // ages as they are counted here
-  const Outlook outlook = run_scenario(scenario, {.habit = false});
+  const Outlook& outlook = run_of(path, other, loaded.scenario.clock, last);
   Found found = find_draw(outlook, origin);
   if (found.draw == nullptr)
     return Problem{origin.at, std::move(found.what), std::move(found.allowed), std::move(found.hint), false};
@@ -192,11 +221,16 @@ void bring_from_other_files(LoadedScenario& loaded, const Limits& limits, const 
   if (std::none_of(loaded.scenario.lots.begin(), loaded.scenario.lots.end(), comes_from_elsewhere)) return;
   ReadBefore with_this = before;
   with_this.through.push_back(whole_path(loaded.source.path));
-  const std::size_t lots = loaded.scenario.lots.size();  // more are added on the way
-  for (std::size_t i = 0; i < lots; ++i) {
-    if (!comes_from_elsewhere(loaded.scenario.lots[i])) continue;
-    if (auto fault = bring(loaded, i, limits, with_this)) loaded.problems.push_back(std::move(*fault));
-  }
+  std::vector<std::size_t>
+      asking;  // those of one file together, so that its book is run once; more are added on the way
+  for (std::size_t i = 0; i < loaded.scenario.lots.size(); ++i)
+    if (comes_from_elsewhere(loaded.scenario.lots[i])) asking.push_back(i);
+  std::stable_sort(asking.begin(), asking.end(), [&](std::size_t a, std::size_t b) {
+    return loaded.scenario.lots[a].origin->file < loaded.scenario.lots[b].origin->file;
+  });
+  std::optional<OtherRun> last;
+  for (const std::size_t lot : asking)
+    if (auto fault = bring(loaded, lot, limits, with_this, last)) loaded.problems.push_back(std::move(*fault));
 }
 
 }  // namespace tierce

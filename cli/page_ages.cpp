@@ -71,7 +71,18 @@ json marks_of(const AgeSummary& age) {
   return marks;
 }
 
-Choice::Option option_of(const Outlook& outlook, const DrawRecord& draw, Units units) {
+/// The numbers of the largest shares, in order; of few all.
+std::vector<std::size_t> largest(const std::vector<Share>& shares, std::size_t most) {
+  std::vector<std::size_t> order = evenly(shares.size(), shares.size());
+  if (order.size() <= most) return order;
+  std::stable_sort(order.begin(), order.end(),
+                   [&](std::size_t a, std::size_t b) { return shares[a].fraction > shares[b].fraction; });
+  order.resize(most);
+  std::sort(order.begin(), order.end());
+  return order;
+}
+
+Choice::Option option_of(const Outlook& outlook, const DrawRecord& draw, Units units, const PageRoom& room) {
   const Clock clock = outlook.scenario.clock;
   const AgeSummary age = age_of(outlook.line, clock, draw.wine, draw.day);
   Choice::Option option{
@@ -80,20 +91,31 @@ Choice::Option option_of(const Outlook& outlook, const DrawRecord& draw, Units u
       says_of(age),
       {{"bars", json::array()}, {"marks", marks_of(age)}},
       {{{"vintage"}, {"lot"}, {"share", Figure::share}, {"volume", Figure::litres}, {"age", Figure::age}}, {}}};
-  for (const Share& share : shares_of(outlook.line, clock, draw.wine, draw.day)) {
+  const std::vector<Share> shares = shares_of(outlook.line, clock, draw.wine, draw.day);
+  const auto shown = largest(shares, room.parts);
+  double rest = 1.0;
+  for (const std::size_t i : shown) {
+    const Share& share = shares[i];
+    rest -= share.fraction;
     const Parcel& parcel = outlook.line.parcels[static_cast<std::size_t>(share.parcel)];
     option.behind.rows.push_back({parcel_name(parcel), parcel.lot, share.fraction, share.litres, share.age_y});
     if (is_known(share.age_y))
       option.drawing["bars"].push_back(
           {{"x", share.age_y}, {"y", 100.0 * share.fraction}, {"name", parcel_name(parcel)}});
   }
+  if (shown.size() < shares.size())
+    option.says += " The " + std::to_string(shown.size()) + " largest parts of " + std::to_string(shares.size()) +
+                   " are shown; all others are " + figure_text(std::max(rest, 0.0), Figure::share, Units::metric) +
+                   " of the wine together.";
   return option;
 }
 
-json points_of(const ShareOutcome& outcome) {
+json points_of(const ShareOutcome& outcome, const PageRoom& room) {
   json points = json::array();
-  for (const auto& [date, mean_y] : outcome.means_y)
+  for (const std::size_t i : evenly(outcome.means_y.size(), room.dates)) {
+    const auto& [date, mean_y] = outcome.means_y[i];
     if (is_known(mean_y)) points.push_back({on_year_axis(date), mean_y});
+  }
   return points;
 }
 
@@ -163,19 +185,28 @@ std::size_t nearest_to_habit(const Outlook& outlook, const DrawShares& shares) {
 
 }  // namespace
 
-Choice draw_choice(const Outlook& outlook, Units units) {
+Choice draw_choice(const Outlook& outlook, Units units, const PageRoom& room) {
   Choice choice{.by = Choice::By::list, .label = "Draw", .title = "Ages in the draw"};
   choice.shared = {{"kind", "ages"},
                    {"x", {{"name", "age"}, {"unit", "years"}}},
                    {"y", {{"name", "share of the wine"}, {"unit", "%"}}}};
-  for (const DrawRecord& draw : outlook.run.draws) {
-    if (draw.past) choice.chosen = choice.options.size();
-    choice.options.push_back(option_of(outlook, draw, units));
+  const auto& draws = outlook.run.draws;
+  std::vector<std::size_t> shown = evenly(draws.size(), room.draws);
+  for (std::size_t i = draws.size(); i-- > 0;)
+    if (draws[i].past) {  // the last in the book is the one that is shown first
+      shown.insert(std::upper_bound(shown.begin(), shown.end(), i), i);
+      break;
+    }
+  shown.erase(std::unique(shown.begin(), shown.end()), shown.end());
+  for (const std::size_t i : shown) {
+    if (draws[i].past) choice.chosen = choice.options.size();
+    choice.options.push_back(option_of(outlook, draws[i], units, room));
+    choice.options.back().says += thinned_text(shown.size(), draws.size(), "draws");
   }
   return choice;
 }
 
-Chart mean_age_chart(const Outlook& outlook) {
+Chart mean_age_chart(const Outlook& outlook, const PageRoom& room) {
   Chart chart{
       "Age from draw to draw",
       "",
@@ -183,8 +214,16 @@ Chart mean_age_chart(const Outlook& outlook) {
       {{{"draw"}, {"date"}, {"mean age", Figure::age}, {"youngest", Figure::age}, {"oldest", Figure::age}}, {}}};
   json means = json::array(), youngest = json::array(), bounds = json::array();
   const DrawRecord* last = nullptr;
+  std::vector<AgeSummary> ages;
+  std::vector<double> means_y;
   for (const DrawRecord& draw : outlook.run.draws) {
-    const AgeSummary age = age_of(outlook.line, outlook.scenario.clock, draw.wine, draw.day);
+    ages.push_back(age_of(outlook.line, outlook.scenario.clock, draw.wine, draw.day));
+    means_y.push_back(ages.back().mean_y);
+  }
+  const auto shown = outline(means_y, room.points);
+  for (const std::size_t i : shown) {
+    const DrawRecord& draw = outlook.run.draws[i];
+    const AgeSummary& age = ages[i];
     if (is_known(age.mean_y)) means.push_back({on_year_axis(draw.date), age.mean_y});
     else bounds.push_back({on_year_axis(draw.date), age.mean_at_least_y});
     if (is_known(age.youngest_y)) youngest.push_back({on_year_axis(draw.date), age.youngest_y});
@@ -200,29 +239,32 @@ Chart mean_age_chart(const Outlook& outlook) {
   if (last != nullptr) {
     const AgeSummary age = age_of(outlook.line, outlook.scenario.clock, last->wine, last->day);
     chart.says = last->name + ": mean " + age_or_bound(age.mean_y, age.mean_at_least_y) + ", youngest " +
-                 age_or_bound(age.youngest_y, age.youngest_at_least_y) + ".";
+                 age_or_bound(age.youngest_y, age.youngest_at_least_y) + "." +
+                 thinned_text(shown.size(), means_y.size(), "draws");
   }
   return chart;
 }
 
-Choice share_choice(const Outlook& outlook, const DrawShares& shares, Units units) {
+Choice share_choice(const Outlook& outlook, const DrawShares& shares, Units units, const PageRoom& room) {
   Choice choice{.by = Choice::By::slider, .label = "Drawn each time", .title = "Mean age of the draws to come"};
   choice.chosen = nearest_to_habit(outlook, shares);
   choice.behind = share_table(shares);
-  choice.shared = {{"kind", "lines"},
-                   {"y", {{"name", "mean age"}, {"unit", "years"}, {"from", 0}}},
-                   {"series", json::array({{{"name", "as in the file"}, {"points", points_of(shares.as_stated)}}})}};
+  choice.shared = {
+      {"kind", "lines"},
+      {"y", {{"name", "mean age"}, {"unit", "years"}, {"from", 0}}},
+      {"series", json::array({{{"name", "as in the file"}, {"points", points_of(shares.as_stated, room)}}})}};
   double oldest = 0.0;
   for (const ShareOutcome& outcome : shares.shares) {
     const std::string share = figure_text(outcome.share, Figure::percent, Units::metric);
     std::string says = "Mean age of each draw to come if " + share +
                        " of the last tier were drawn each time, beside the habit as the file has it.";
     if (!outcome.stopped.empty()) says += " This plan cannot be kept to the end: " + outcome.stopped + ".";
-    choice.options.push_back({share,
-                              facts_of(outcome, shares, units),
-                              says,
-                              {{"series", json::array({{{"name", share + " drawn"}, {"points", points_of(outcome)}}})}},
-                              {}});
+    choice.options.push_back(
+        {share,
+         facts_of(outcome, shares, units),
+         says,
+         {{"series", json::array({{{"name", share + " drawn"}, {"points", points_of(outcome, room)}}})}},
+         {}});
     for (const auto& [date, mean_y] : outcome.means_y) oldest = mean_y > oldest ? mean_y : oldest;
   }
   choice.shared["y"]["to"] = oldest;  // the axis stays as it is while the slider moves

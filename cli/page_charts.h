@@ -6,20 +6,21 @@
 #include "cli/outlook.h"
 #include "cli/page.h"
 #include "cli/report_dose.h"
+#include "cli/thinned.h"
 
 namespace tierce {
 
 /// Where a date lies on an axis of years.
 double on_year_axis(const Date& date);
 
-/// Shares of every vintage of one row, at each look of the run.
-std::vector<Chart> vintage_charts(const Outlook& looked);
-Choice draw_choice(const Outlook& outlook, Units units);
-Chart mean_age_chart(const Outlook& outlook);
-Choice share_choice(const Outlook& outlook, const DrawShares& shares, Units units);
-Chart held_chart(const Outlook& outlook, Units units);
-Chart flow_chart(const Outlook& outlook, Units units);
-Chart strength_chart(const LabelView& view);
-Chart sulfur_chart(const Outlook& outlook, const DoseSchedule& schedule, int row);
+/// Shares of every vintage of one row, at each look of the run; of many in spans of years.
+std::vector<Chart> vintage_charts(const Outlook& looked, const PageRoom& room);
+Choice draw_choice(const Outlook& outlook, Units units, const PageRoom& room);
+Chart mean_age_chart(const Outlook& outlook, const PageRoom& room);
+Choice share_choice(const Outlook& outlook, const DrawShares& shares, Units units, const PageRoom& room);
+Chart held_chart(const Outlook& outlook, Units units, const PageRoom& room);
+Chart flow_chart(const Outlook& outlook, Units units, const PageRoom& room);
+Chart strength_chart(const LabelView& view, const PageRoom& room);
+Chart sulfur_chart(const Outlook& outlook, const DoseSchedule& schedule, int row, const PageRoom& room);
 
 }  // namespace tierce

@@ -99,9 +99,9 @@ class FiguresOf {
 
 }  // namespace
 
-std::string page_text(const std::vector<ReserveRuns>& reserves) {
+std::string page_text(const std::vector<PageOfReserve>& reserves) {
   Page page;
-  for (const ReserveRuns& runs : reserves) page.reserves.push_back(reserve_page(runs));
+  for (const PageOfReserve& one : reserves) page.reserves.push_back(one.page);
   page.title =
       page.reserves.size() == 1 ? page.reserves.front().name : std::to_string(page.reserves.size()) + " reserves";
   page.overview = overview_of(reserves);
@@ -113,17 +113,17 @@ json page_json(const ReserveRuns& runs) {
   json object = report_head(outlook);
   object["balance"] = json_parts::balances(outlook.run);
   if (!runs.book.run.looks.empty()) object["stock"] = stock_json(runs.book, runs.book.run.looks.back());
-  object["forecast"] = forecast_json(outlook, long_run(outlook.scenario));
+  object["forecast"] = forecast_json(outlook, long_run(outlook.scenario), Draws::packed);
   ChosenWines wines;
   for (const DrawRecord& draw : outlook.run.draws) wines.draws.push_back(&draw);
   for (const BottlingRecord& bottling : outlook.run.bottlings) wines.bottlings.push_back(&bottling);
-  object["age"] = age_json(outlook, wines);
+  object["age"] = age_json(outlook, wines, Draws::packed);
   object["dose"] = dose_json(outlook);
   if (const auto* refresh = std::get_if<Refresh>(&runs.refresh)) object["refresh"] = refresh_json(*refresh);
   object["label"] = label_json(label_of(runs), nullptr);
   object["year_ends"] = json::array();
   for (const Stock& stock : outlook.run.looks)
-    object["year_ends"].push_back({{"date", iso_text(stock.date)}, {"stock", stock_json(outlook, stock).at("stock")}});
+    object["year_ends"].push_back({{"date", iso_text(stock.date)}, {"stock", json_parts::rows(outlook, stock)}});
   const DrawShares shares = draw_shares(outlook, runs.span);
   json list = json::array();
   for (const ShareOutcome& outcome : shares.shares) list.push_back(outcome_object(outcome));

@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "cli/page.h"
+#include "cli/thinned.h"
 
 namespace tierce {
 
@@ -13,5 +14,8 @@ std::vector<Block> blocks_of(const Report& report);
 
 /// Sheets of monospaced text, between form feeds.
 std::vector<Block> blocks_of_sheets(const std::string& sheets);
+
+/// A part without what is too long for a page: rows, lines and items beyond the room there is, and how many they are.
+void shorten(Part& part, const PageRoom& room);
 
 }  // namespace tierce

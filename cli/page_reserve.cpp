@@ -111,14 +111,14 @@ Part glance(const ReserveRuns& runs) {
 
 Part vintages(const ReserveRuns& runs) {
   Part part{"The vintages in the wine", {}};
-  for (Chart& chart : vintage_charts(runs.outlook)) part.blocks.push_back(std::move(chart));
+  for (Chart& chart : vintage_charts(runs.outlook, runs.room)) part.blocks.push_back(std::move(chart));
   return part;
 }
 
 Part ages(const ReserveRuns& runs) {
   Part part{"How old the wine is", {}};
-  part.blocks.push_back(draw_choice(runs.outlook, runs.units));
-  if (runs.outlook.run.draws.size() > 1) part.blocks.push_back(mean_age_chart(runs.outlook));
+  part.blocks.push_back(draw_choice(runs.outlook, runs.units, runs.room));
+  if (runs.outlook.run.draws.size() > 1) part.blocks.push_back(mean_age_chart(runs.outlook, runs.room));
   return part;
 }
 
@@ -127,17 +127,18 @@ Part drawing_more(const ReserveRuns& runs, const DrawShares& shares) {
   part.blocks.push_back(
       Sentence{"Each step of the slider is a run of its own: the same book, the same habit with its exceptions, only "
                "another share of the last tier drawn each time."});
-  part.blocks.push_back(share_choice(runs.outlook, shares, runs.units));
+  part.blocks.push_back(share_choice(runs.outlook, shares, runs.units, runs.room));
   return part;
 }
 
 Part where_it_went(const ReserveRuns& runs) {
-  return {"Where the wine went", {flow_chart(runs.outlook, runs.units), held_chart(runs.outlook, runs.units)}};
+  return {"Where the wine went",
+          {flow_chart(runs.outlook, runs.units, runs.room), held_chart(runs.outlook, runs.units, runs.room)}};
 }
 
 /// Where the strength passes from one class to another: sentences that the forecast prints too.
 Part strength(const ReserveRuns& runs) {
-  Part part{"Strength", {strength_chart(label_of(runs))}};
+  Part part{"Strength", {strength_chart(label_of(runs), runs.room)}};
   const Report forecast = forecast_report(runs.outlook, {}, runs.units);
   for (const auto& piece : forecast.parts)
     if (const auto* text = std::get_if<Paragraph>(&piece); text != nullptr && text->text.starts_with("Strength: "))
@@ -161,9 +162,13 @@ void take_without(const std::vector<std::string>& cautions, std::vector<Block> b
 Part sulfur(const ReserveRuns& runs) {
   Part part{"Sulfur dioxide", {}};
   const DoseSchedule schedule = dose_schedule(runs.outlook);
-  for (int row = 0; row < runs.outlook.scenario.rows(); ++row)
-    if (Chart chart = sulfur_chart(runs.outlook, schedule, row); !chart.drawing.is_null())
+  const auto rows = static_cast<std::size_t>(runs.outlook.scenario.rows());
+  const auto shown = evenly(rows, runs.room.tiers);
+  for (const std::size_t row : shown)
+    if (Chart chart = sulfur_chart(runs.outlook, schedule, static_cast<int>(row), runs.room); !chart.drawing.is_null())
       part.blocks.push_back(std::move(chart));
+  if (shown.size() < rows)
+    part.blocks.push_back(Sentence{thinned_text(shown.size(), rows, "tiers and tanks").substr(1)});
   const Report report = dose_report(runs.outlook, runs.units, Rows::all);
   if (schedule.doses.empty()) {
     for (const auto& text : report.parts) part.blocks.push_back(Sentence{std::get<Paragraph>(text).text});
@@ -311,11 +316,28 @@ std::vector<Cell> overview_row(const ReserveRuns& runs) {
   return row;
 }
 
+/// The forecast with looks at year ends, as many as there is room for: in a chart, and in memory for what each holds.
+Outlook run_with_some_year_ends(const Scenario& scenario, const Span& span, const PageRoom& room) {
+  constexpr std::size_t kMostHeld = 4'000'000;  // tiers x lots x looks, each of three numbers
+  Span looking = span;
+  {
+    const Outlook first = run_scenario(scenario, span);  // tells the years there are
+    std::vector<Date> ends;
+    for (const YearFlows& year : first.run.flows.years)
+      if (year.closed == Date{year.year, 12, 31}) ends.push_back(year.closed);
+    const std::size_t held =
+        std::max<std::size_t>(1, static_cast<std::size_t>(scenario.rows()) * first.line.parcels.size());
+    for (const std::size_t i : evenly(ends.size(), std::min(room.dates, kMostHeld / held)))
+      looking.looks.push_back(ends[i]);
+  }
+  return run_scenario(scenario, looking);
+}
+
 }  // namespace
 
-ReserveRuns run_for_page(const LoadedScenario& loaded, const Span& span, Units units) {
+ReserveRuns run_for_page(const LoadedScenario& loaded, const Span& span, Units units, const PageRoom& room) {
   const Scenario& scenario = loaded.scenario;
-  ReserveRuns runs{loaded, span, units, run_with_year_ends(scenario, span), {}, OrderRefusal{}};
+  ReserveRuns runs{loaded, span, units, room, run_with_some_year_ends(scenario, span, room), {}, OrderRefusal{}};
   const Date& end = runs.outlook.line.log_end;
   runs.book = end.year > 0 ? run_scenario(scenario, {.habit = false, .end_on = end}) : Outlook{scenario, {}, {}};
   runs.refresh = work_out_refresh(loaded, parse_refresh({}, {}).options, units);
@@ -341,10 +363,13 @@ ReservePage reserve_page(const ReserveRuns& runs) {
     if (!labelled_wines(runs.outlook.run).empty()) page.parts.push_back(on_the_label(runs));
   }
   page.parts.push_back(basis(runs));
+  for (Part& part : page.parts) shorten(part, runs.room);
   return page;
 }
 
-std::vector<Block> overview_of(const std::vector<ReserveRuns>& reserves) {
+PageOfReserve page_of(const ReserveRuns& runs) { return {reserve_page(runs), overview_row(runs)}; }
+
+std::vector<Block> overview_of(const std::vector<PageOfReserve>& reserves) {
   if (reserves.size() < 2) return {};
   Table table{{{"reserve"},
                {"holds", Figure::litres},
@@ -356,7 +381,7 @@ std::vector<Block> overview_of(const std::vector<ReserveRuns>& reserves) {
                {"long-run\nmean", Figure::age},
                {"plan"}},
               {}};
-  for (const ReserveRuns& runs : reserves) table.rows.push_back(overview_row(runs));
+  for (const PageOfReserve& one : reserves) table.rows.push_back(one.overview);
   return {PageTable{"", table}};
 }
 

@@ -25,6 +25,14 @@ Shares shares_by_vintage(const Outlook& outlook, const Stock& stock, int row) {
   return shares;
 }
 
+bool is_a_year(const std::string& name) { return name.find_first_not_of("0123456789") >= name.size(); }
+
+/// "2020", "2020 to 2029"
+bool is_of_years(const std::string& name) {
+  const auto to = name.find(" to ");
+  return is_a_year(name) || (to < name.size() && is_a_year(name.substr(0, to)) && is_a_year(name.substr(to + 4)));
+}
+
 /// Wine without a vintage, which is older than the book, lies below all others.
 std::vector<std::string> in_order_of_age(const std::vector<Shares>& all) {
   std::map<std::string, bool> names;
@@ -32,9 +40,44 @@ std::vector<std::string> in_order_of_age(const std::vector<Shares>& all) {
     for (const auto& [name, fraction] : shares) names[name] = true;
   std::vector<std::string> order;
   for (const auto& [name, seen] : names) order.push_back(name);
-  std::stable_partition(order.begin(), order.end(),
-                        [](const std::string& name) { return name.find_first_not_of("0123456789") < name.size(); });
+  std::stable_partition(order.begin(), order.end(), [](const std::string& name) { return !is_of_years(name); });
   return order;
+}
+
+/// The least span of years, of those that people count in, in which the vintages make no more bands than there is room
+/// for.
+int span_of(int first, int last, std::size_t most) {
+  for (const int span : {1, 2, 5, 10, 20, 50, 100, 200, 500})
+    if (static_cast<std::size_t>(last / span - first / span + 1) <= most) return span;
+  return 1000;
+}
+
+/// Vintages in spans of `span` years, and wine without a vintage together.
+Shares in_spans(const Shares& shares, int span) {
+  Shares spans;
+  for (const auto& [name, fraction] : shares) {
+    const int from = is_a_year(name) ? std::stoi(name) / span * span : 0;
+    spans[is_a_year(name) ? std::to_string(from) + " to " + std::to_string(from + span - 1) : "without a vintage"] +=
+        fraction;
+  }
+  return spans;
+}
+
+/// Joins the vintages of a chart until there is room for their bands; the years that a band then spans, 1 as a rule.
+int join_vintages(std::vector<Shares>& all, std::size_t most) {
+  std::map<std::string, bool> names;
+  int first = 9999, last = 0;
+  for (const Shares& shares : all)
+    for (const auto& [name, fraction] : shares) {
+      names[name] = true;
+      if (!is_a_year(name)) continue;
+      first = std::min(first, std::stoi(name));
+      last = std::max(last, std::stoi(name));
+    }
+  if (names.size() <= most) return 1;
+  const int span = last > 0 ? span_of(first, last, most) : 1;
+  for (Shares& shares : all) shares = in_spans(shares, span);
+  return span;
 }
 
 /// "2030 23.3 %, 2029 17.9 %, 2028 13.7 % and 9 others"
@@ -50,7 +93,7 @@ std::string largest_text(const Shares& shares) {
   return text;
 }
 
-Chart vintage_chart(const Outlook& looked, int row) {
+Chart vintage_chart(const Outlook& looked, int row, const PageRoom& room) {
   std::vector<Shares> all;
   std::vector<const Stock*> stocks;
   for (const Stock& stock : looked.run.looks)
@@ -60,6 +103,8 @@ Chart vintage_chart(const Outlook& looked, int row) {
     }
   Chart chart{"Vintages in " + looked.scenario.name_of(row), "", {}, {{{"at the end of"}}, {}}};
   if (all.empty()) return chart;
+  const std::string at_the_end = largest_text(all.back());
+  const int span = join_vintages(all, room.vintages);
   chart.drawing = {{"kind", "stack"},
                    {"y", {{"name", "share of the wine"}, {"unit", "%"}, {"to", 100}}},
                    {"x", json::array()},
@@ -80,8 +125,9 @@ Chart vintage_chart(const Outlook& looked, int row) {
     }
     chart.drawing["series"].push_back({{"name", name}, {"values", values}});
   }
-  chart.says =
-      "Oldest vintages at the bottom. " + day_text(stocks.back()->date) + ": " + largest_text(all.back()) + ".";
+  chart.says = "Oldest vintages at the bottom. " + day_text(stocks.back()->date) + ": " + at_the_end + ".";
+  if (span > 1) chart.says += " Each band is the wine of " + std::to_string(span) + " vintages.";
+  chart.says += thinned_text(looked.run.looks.size(), looked.run.flows.years.size(), "years");
   return chart;
 }
 
@@ -92,23 +138,28 @@ struct YearColumn {
 
 }  // namespace
 
-std::vector<Chart> vintage_charts(const Outlook& looked) {
+std::vector<Chart> vintage_charts(const Outlook& looked, const PageRoom& room) {
   std::vector<Chart> charts;
-  for (int row = 0; row < looked.scenario.tier_count(); ++row) {
-    Chart chart = vintage_chart(looked, row);
+  const std::size_t tiers = looked.scenario.tiers.size();
+  const auto shown = evenly(tiers, room.tiers);
+  for (const std::size_t row : shown) {
+    Chart chart = vintage_chart(looked, static_cast<int>(row), room);
     if (!chart.drawing.is_null()) charts.push_back(std::move(chart));
   }
+  if (!charts.empty()) charts.back().says += thinned_text(shown.size(), tiers, "tiers");
   return charts;
 }
 
-Chart flow_chart(const Outlook& outlook, Units units) {
+Chart flow_chart(const Outlook& outlook, Units units, const PageRoom& room) {
   constexpr YearColumn kIns[] = {{"in", kIn}, {"opening stock", kOpening}, {"water", kWater}};
   constexpr YearColumn kOuts[] = {{"drawn", kDrawn},
                                   {"evaporated", kEvaporated},
                                   {"lost", kLost},
                                   {"missing at the gauge", kGauged},
                                   {"contracted", kContracted}};
-  const auto& years = outlook.run.flows.years;
+  const auto& all_years = outlook.run.flows.years;
+  std::vector<YearFlows> years;
+  for (const std::size_t i : evenly(all_years.size(), 2 * room.dates)) years.push_back(all_years[i]);
   Chart chart{"What came in and what went out", "", {}, forecast_report(outlook, {}, units).csv};
   chart.drawing = {{"kind", "columns"},
                    {"x", json::array()},
@@ -121,7 +172,7 @@ Chart flow_chart(const Outlook& outlook, Units units) {
     bool any = false;
     for (const YearFlows& year : years) {
       double litres = year.litres[column.flow];
-      if (column.flow == kOpening && &year != &years.front()) litres = 0.0;  // else what the year before left
+      if (column.flow == kOpening && year.year != years.front().year) litres = 0.0;  // else what the year before left
       any = any || litres != 0.0;
       values.push_back(sign * in_shown_unit(litres, Figure::litres, units));
     }
@@ -130,21 +181,26 @@ Chart flow_chart(const Outlook& outlook, Units units) {
   for (const YearColumn& column : kIns) add(column, 1.0);
   for (const YearColumn& column : kOuts) add(column, -1.0);
   double in_l = 0.0, drawn_l = 0.0, evaporated_l = 0.0;
-  for (const YearFlows& year : years) {
+  for (const YearFlows& year : all_years) {
     in_l += year.litres[kIn];
     drawn_l += year.litres[kDrawn];
     evaporated_l += year.litres[kEvaporated];
   }
   const auto litres = [&](double value) { return figure_text(value, Figure::litres, units); };
   chart.says = "Above the line what came in, below it what left, year by year. In all: " + litres(in_l) + " in, " +
-               litres(drawn_l) + " drawn, " + litres(evaporated_l) + " evaporated.";
+               litres(drawn_l) + " drawn, " + litres(evaporated_l) + " evaporated." +
+               thinned_text(years.size(), all_years.size(), "years");
   return chart;
 }
 
-Chart held_chart(const Outlook& outlook, Units units) {
+Chart held_chart(const Outlook& outlook, Units units, const PageRoom& room) {
   Chart chart{"What the reserve holds", "", {}, {{{"at the end of"}, {"holds", Figure::litres}}, {}}};
   json points = json::array();
-  for (const YearFlows& year : outlook.run.flows.years) {
+  std::vector<double> levels_l;
+  for (const YearFlows& year : outlook.run.flows.years) levels_l.push_back(year.closing_l);
+  const auto shown = outline(levels_l, room.points);
+  for (const std::size_t i : shown) {
+    const YearFlows& year = outlook.run.flows.years[i];
     points.push_back({on_year_axis(year.closed), in_shown_unit(year.closing_l, Figure::litres, units)});
     chart.behind.rows.push_back({day_text(year.closed), year.closing_l});
   }
@@ -154,7 +210,7 @@ Chart held_chart(const Outlook& outlook, Units units) {
                    {"series", json::array({{{"name", "held"}, {"points", points}}})}};
   const YearFlows& last = outlook.run.flows.years.back();
   chart.says = "All vessels and tanks together: " + figure_text(last.closing_l, Figure::litres, units) + " on " +
-               day_text(last.closed) + ".";
+               day_text(last.closed) + "." + thinned_text(shown.size(), levels_l.size(), "years");
   return chart;
 }
 

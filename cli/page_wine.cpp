@@ -66,11 +66,17 @@ std::vector<int> rows_drawn(const Outlook& outlook) {
 }
 
 /// Points of the analyses of a row, for a mark on the chart.
-json readings_of(const Outlook& outlook, int row, const char* quantity) {
-  json points = json::array();
+json readings_of(const Outlook& outlook, int row, const char* quantity, const PageRoom& room) {
+  std::vector<const Reading*> found;
+  std::vector<double> measured;
   for (const Reading& reading : outlook.run.readings)
-    if (reading.row == row && reading.vessel < 0 && reading.quantity == quantity)
-      points.push_back({on_year_axis(reading.date), reading.measured});
+    if (reading.row == row && reading.vessel < 0 && reading.quantity == quantity) {
+      found.push_back(&reading);
+      measured.push_back(reading.measured);
+    }
+  json points = json::array();
+  for (const std::size_t i : outline(measured, room.points))
+    points.push_back({on_year_axis(found[i]->date), found[i]->measured});
   return points;
 }
 
@@ -119,30 +125,49 @@ std::vector<SulfurLevel> sulfur_levels(const Outlook& outlook, int row) {
   return levels;
 }
 
+/// Those that a line of so many points needs: of each stretch the highest and the lowest.
+std::vector<SulfurLevel> thinned(const std::vector<SulfurLevel>& levels, std::size_t most) {
+  std::vector<double> totals;
+  for (const SulfurLevel& level : levels) totals.push_back(level.now.total_mg_l);
+  std::vector<SulfurLevel> shown;
+  for (const std::size_t i : outline(totals, most)) shown.push_back(levels[i]);
+  return shown;
+}
+
 }  // namespace
 
-Chart strength_chart(const LabelView& view) {
+Chart strength_chart(const LabelView& view, const PageRoom& room) {
   const Outlook& outlook = *view.outlook;
   Chart chart{
       "Strength from draw to draw", "", {}, {{{"draw"}, {"date"}, {"from"}, {"strength", Figure::alcohol_pct}}, {}}};
   json series = json::array();
   Range range;
   bool any_measured = false;
-  for (const int row : rows_drawn(outlook)) {
-    json points = json::array();
+  const std::vector<int> rows = rows_drawn(outlook);
+  for (const std::size_t r : evenly(rows.size(), room.tiers)) {
+    const int row = rows[r];
+    std::vector<const DrawRecord*> draws;
+    std::vector<double> strengths;
     for (const DrawRecord& draw : outlook.run.draws)
       if (draw.row == row && is_known(strength_of(draw))) {
-        points.push_back({on_year_axis(draw.date), strength_of(draw)});
-        range.take(strength_of(draw));
+        draws.push_back(&draw);
+        strengths.push_back(strength_of(draw));
+        range.take(strengths.back());
       }
+    json points = json::array();
+    for (const std::size_t i : outline(strengths, room.points))
+      points.push_back({on_year_axis(draws[i]->date), strengths[i]});
     series.push_back({{"name", outlook.scenario.name_of(row)}, {"points", points}});
-    const json measured = readings_of(outlook, row, "alcohol");
+    const json measured = readings_of(outlook, row, "alcohol", room);
     any_measured = any_measured || !measured.empty();
     if (!measured.empty()) series.push_back({{"name", "measured"}, {"points", measured}, {"marks", true}});
   }
-  for (const DrawRecord& draw : outlook.run.draws)
+  const auto shown = evenly(outlook.run.draws.size(), room.points);
+  for (const std::size_t i : shown) {
+    const DrawRecord& draw = outlook.run.draws[i];
     chart.behind.rows.push_back(
         {draw.name, day_text(draw.date), outlook.scenario.name_of(draw.row), strength_of(draw)});
+  }
   chart.drawing = {
       {"kind", "lines"},  {"now", on_year_axis(outlook.line.log_end)}, {"y", {{"name", "strength"}, {"unit", "%vol"}}},
       {"series", series}, {"limits", boundaries_near(range)},          {"bands", tolerance_bands(view)}};
@@ -156,10 +181,11 @@ Chart strength_chart(const LabelView& view) {
     chart.says += " Dashed lines are strengths at which the wine changes its class.";
   if (!chart.drawing["bands"].empty())
     chart.says += " The hatched band is what the strength that a claim states may differ by.";
+  chart.says += thinned_text(shown.size(), outlook.run.draws.size(), "draws");
   return chart;
 }
 
-Chart sulfur_chart(const Outlook& outlook, const DoseSchedule& schedule, int row) {
+Chart sulfur_chart(const Outlook& outlook, const DoseSchedule& schedule, int row, const PageRoom& room) {
   const std::string& name = outlook.scenario.name_of(row);
   Chart chart{"Sulfur dioxide in " + name,
               "",
@@ -173,7 +199,8 @@ Chart sulfur_chart(const Outlook& outlook, const DoseSchedule& schedule, int row
                {}}};
   json total = json::array(), low = json::array(), high = json::array();
   double highest = 0.0;
-  const std::vector<SulfurLevel> levels = sulfur_levels(outlook, row);
+  const std::vector<SulfurLevel> all_levels = sulfur_levels(outlook, row);
+  const std::vector<SulfurLevel> levels = thinned(all_levels, room.points);
   if (levels.empty() || levels.front().date == levels.back().date) return chart;  // one moment is no line
   for (const SulfurLevel& level : levels) {
     const double total_mg_l = level.now.total_mg_l;
@@ -188,7 +215,7 @@ Chart sulfur_chart(const Outlook& outlook, const DoseSchedule& schedule, int row
   json series = json::array({{{"name", "total"}, {"points", total}},
                              {{"name", "free, at most"}, {"points", high}},
                              {{"name", "free, at least"}, {"points", low}}});
-  const json measured = readings_of(outlook, row, "so2 total");
+  const json measured = readings_of(outlook, row, "so2 total", room);
   if (!measured.empty()) series.push_back({{"name", "total measured"}, {"points", measured}, {"marks", true}});
   json limits = limits_near(schedule, highest, false);
   chart.drawing = {{"kind", "lines"},
@@ -199,7 +226,8 @@ Chart sulfur_chart(const Outlook& outlook, const DoseSchedule& schedule, int row
   chart.says = "Each step up is a dose, each slope what is lost. At most " +
                figure_text(highest, Figure::milligrams_per_litre, Units::metric) +
                " in total. Lines join reckoned values, which are estimates between analyses" +
-               (measured.empty() ? "." : "; crosses are analyses.");
+               (measured.empty() ? "." : "; crosses are analyses.") +
+               thinned_text(levels.size(), all_levels.size(), "moments");
   return chart;
 }
 

@@ -20,6 +20,8 @@ struct Problems {
     if (found.size() < kMostFaults) found.push_back(std::move(problem));
     else ++dropped;
   }
+  /// Whatever is found now is counted and not shown: what was probably meant need not be looked for.
+  bool full() const { return found.size() >= kMostFaults; }
 };
 
 /// While it lives, faults do not count as unread: no litre depends on what is read here (a note, a price).

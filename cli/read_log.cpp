@@ -286,16 +286,11 @@ void take_entry(Draft& draft, const Corrections& corrections, const Node& node) 
 
 /// Entries that a correction moved to another day come behind those of that day.
 void move_corrected(std::vector<Entry>& log) {
-  std::vector<Entry> moved;
-  for (const Entry& entry : log)
-    if (entry.first_date && *entry.first_date != entry.date) moved.push_back(entry);
-  if (moved.empty()) return;
-  std::erase_if(log, [](const Entry& entry) { return entry.first_date && *entry.first_date != entry.date; });
-  for (Entry& entry : moved) {
-    const auto place =
-        std::upper_bound(log.begin(), log.end(), entry, [](const Entry& a, const Entry& b) { return a.date < b.date; });
-    log.insert(place, std::move(entry));
-  }
+  const auto stays = [](const Entry& entry) { return !entry.first_date || *entry.first_date == entry.date; };
+  const auto earlier = [](const Entry& a, const Entry& b) { return a.date < b.date; };
+  const auto first_moved = std::stable_partition(log.begin(), log.end(), stays);
+  std::stable_sort(first_moved, log.end(), earlier);
+  std::inplace_merge(log.begin(), first_moved, log.end(), earlier);
 }
 
 }  // namespace

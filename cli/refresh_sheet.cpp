@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "cli/display_width.h"
 #include "cli/refresh_entries.h"
 #include "cli/refresh_tables.h"
 #include "cli/remarks.h"
@@ -66,11 +67,13 @@ class Sheet {
                 "; expected values are computed"};
   }
 
-  /// A line of columns of these widths; the first stands on the left, the others on the right.
+  /// A line of columns of these widths; the first stands on the left, cut where it is too long, the others on the
+  /// right.
   static std::string columns(const std::vector<std::string>& cells, const std::vector<std::size_t>& widths) {
     std::string line;
     for (std::size_t i = 0; i < cells.size(); ++i)
-      line += i == 0 ? on_the_left(cells[i], widths[i]) : on_the_right(cells[i], widths[i]);
+      line +=
+          i == 0 ? on_the_left(cut_to_width(cells[i], widths[i] - 1), widths[i]) : on_the_right(cells[i], widths[i]);
     return line;
   }
 

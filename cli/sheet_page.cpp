@@ -4,6 +4,8 @@
 #include <array>
 #include <sstream>
 
+#include "cli/display_width.h"
+
 namespace tierce {
 namespace {
 
@@ -37,10 +39,7 @@ std::vector<Lines> pages_of(const std::vector<Lines>& blocks, std::size_t most) 
 
 }  // namespace
 
-std::size_t width_of_text(const std::string& text) {
-  return static_cast<std::size_t>(
-      std::count_if(text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0u) != 0x80u; }));
-}
+std::size_t width_of_text(const std::string& text) { return display_width(text); }
 
 std::string on_the_left(const std::string& text, std::size_t width) {
   const std::size_t used = width_of_text(text);
@@ -57,6 +56,7 @@ Lines wrapped(const std::string& text, std::size_t width, std::size_t indent) {
   std::istringstream words(text);
   bool fresh = true;
   for (std::string word; words >> word; fresh = false) {
+    word = cut_to_width(word, width > indent ? width - indent : width);
     if (!fresh && width_of_text(lines.back()) + 1 + width_of_text(word) > width) {
       lines.emplace_back(indent, ' ');
       fresh = true;
@@ -98,8 +98,9 @@ std::string paged(const std::vector<Lines>& blocks, const PageForm& form) {
   std::string text;
   for (std::size_t p = 0; p < pages.size(); ++p) {
     const std::string number = "page " + std::to_string(p + 1) + " of " + std::to_string(pages.size());
-    const std::string head = form.left + "   " + form.middle;
     const std::size_t room = form.width - std::min(form.width, width_of_text(number) + 1);
+    const std::string middle = "   " + form.middle;
+    const std::string head = cut_to_width(form.left, room - std::min(room, width_of_text(middle))) + middle;
     std::string line = on_the_left(head, room) + " " + number;
     text += (p > 0 ? "\f" : "") + line + "\n" + std::string(form.width, '=') + "\n\n";
     for (std::string one : pages[p]) {

@@ -6,6 +6,8 @@
 #include <cmath>
 #include <sstream>
 
+#include "cli/display_width.h"
+
 namespace tierce {
 namespace {
 
@@ -78,10 +80,11 @@ std::string with_plain_spaces(std::string text) {
   return text;
 }
 
-/// Characters of UTF-8 text: what it takes on the screen.
+/// What text takes on the screen; most of it is ASCII.
 std::size_t width_of(const std::string& text) {
-  return static_cast<std::size_t>(
-      std::count_if(text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0u) != 0x80u; }));
+  const bool ascii =
+      std::all_of(text.begin(), text.end(), [](char c) { return static_cast<unsigned char>(c) < 0x80u; });
+  return ascii ? text.size() : display_width(text);
 }
 
 std::string padded(const std::string& text, std::size_t width, bool to_the_right) {
@@ -263,6 +266,35 @@ std::string csv_number(double value, Figure figure, Units units) {
   return {digits.data(), end.ptr};
 }
 
+void write_json(const nlohmann::json& value, std::size_t indent, std::string& out);
+
+/// Items one a line, an object's with their keys.
+void write_items(const nlohmann::json& value, std::size_t indent, std::string& out) {
+  out += value.is_object() ? '{' : '[';
+  bool first = true;
+  for (auto item = value.begin(); item != value.end(); ++item) {
+    out += first ? "\n" : ",\n";
+    first = false;
+    out.append(indent + 1, ' ');
+    if (value.is_object()) out += nlohmann::json(item.key()).dump() + ": ";
+    write_json(*item, indent + 1, out);
+  }
+  out += '\n';
+  out.append(indent, ' ');
+  out += value.is_object() ? '}' : ']';
+}
+
+/// As the library writes with an indent of 1, but that what is packed is opened only here, one value at a time.
+void write_json(const nlohmann::json& value, std::size_t indent, std::string& out) {
+  if (value.is_binary()) {
+    for (const char c : nlohmann::json::from_cbor(value.get_binary()).dump(1)) {
+      out += c;
+      if (c == '\n') out.append(indent, ' ');  // no text has a line end of its own: JSON escapes it
+    }
+  } else if (value.is_structured() && !value.empty()) write_items(value, indent, out);
+  else out += value.dump();
+}
+
 }  // namespace
 
 std::string number_text(double value, Figure figure, Units units) {
@@ -371,7 +403,11 @@ double in_shown_unit(double value, Figure figure, Units units) {
 
 std::string unit_text(Figure figure, Units units) { return unit_of(figure, units); }
 
-std::string json_text(const nlohmann::json& json) { return json.dump(1) + '\n'; }
+std::string json_text(const nlohmann::json& json) {
+  std::string out;
+  write_json(json, 0, out);
+  return out + '\n';
+}
 
 std::string fixed_text(double value, int decimals) {
   std::array<char, 400> digits{};

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <map>
+#include <string_view>
+#include <unordered_map>
 
 namespace tierce {
 namespace {
@@ -10,11 +12,13 @@ std::vector<NamedShare> shares_by_name(const Timeline& line, const Amounts& litr
                                        const std::map<std::string, double> Lot::*stated) {
   std::map<std::string, double> sums;
   const double all_l = litres.sum();
+  std::unordered_map<std::string_view, const Lot*> lots;
+  for (const Lot& lot : line.lots) lots.try_emplace(lot.name, &lot);
   for (Eigen::Index i = 0; i < litres.size(); ++i) {
     if (!(litres[i] > 0.0)) continue;
-    const Lot* lot = lot_of(line, line.parcels[static_cast<std::size_t>(i)]);
-    if (lot == nullptr) continue;
-    for (const auto& [name, share] : lot->*stated) sums[name] += share * litres[i] / all_l;
+    const auto lot = lots.find(line.parcels[static_cast<std::size_t>(i)].lot);
+    if (lot == lots.end()) continue;
+    for (const auto& [name, share] : lot->second->*stated) sums[name] += share * litres[i] / all_l;
   }
   std::vector<NamedShare> shares;
   for (const auto& [name, fraction] : sums) shares.push_back({name, fraction});

@@ -2,16 +2,20 @@
 
 #include <algorithm>
 #include <cmath>
+#include <string_view>
+#include <unordered_map>
 
 namespace tierce {
 namespace {
 
 constexpr double kWineSpiritsAbovePct = 24.0;  // 27 CFR 4.7(b), 26 USC 5041(a); docs/sources.md [label-product]
 
-const Lot* lot_named(const Timeline& line, const std::string& name) {
-  for (const Lot& lot : line.lots)
-    if (lot.name == name) return &lot;
-  return nullptr;
+/// The lots by their names: a wine may hold parts of all of them.
+std::unordered_map<std::string_view, const Lot*> lots_by_name(const Timeline& line) {
+  std::unordered_map<std::string_view, const Lot*> lots;
+  lots.reserve(line.lots.size());
+  for (const Lot& lot : line.lots) lots.try_emplace(lot.name, &lot);
+  return lots;
 }
 
 const Spirit* spirit_named(const Scenario& scenario, const std::string& name) {
@@ -33,10 +37,11 @@ bool hides_spirit(const WinePart& part) {
 }
 
 void add_parts(LabelFacts& facts, const Scenario& scenario, const Timeline& line, const DrawRecord& draw) {
+  const auto lots = lots_by_name(line);
   for (const Share& share : shares_of(line, scenario.clock, draw.wine, draw.day)) {
     const Parcel& parcel = line.parcels[static_cast<std::size_t>(share.parcel)];
     WinePart part{.name = parcel.lot, .vintage = parcel.vintage};
-    part.lot = lot_named(line, parcel.lot);
+    if (const auto lot = lots.find(parcel.lot); lot != lots.end()) part.lot = lot->second;
     part.spirit = part.lot == nullptr ? spirit_named(scenario, parcel.lot) : nullptr;
     part.litres = share.litres;
     part.entered_l = draw.wine.entered[share.parcel];
@@ -59,9 +64,11 @@ void add_contents(LabelFacts& facts, const Trajectory& run, const DrawRecord& dr
   facts.wine.so2_total_mg_l = draw.wine.solutes[kSo2Total] / volume_l;
   facts.wine.so2_free_mg_l = draw.wine.solutes[kSo2Free] / volume_l;
   facts.wine.sulfate_g_l = draw.wine.solutes[kSulfate] / volume_l;
-  facts.strength_measured = std::any_of(run.readings.begin(), run.readings.end(), [&](const Reading& reading) {
-    return reading.quantity == "alcohol" && reading.row == draw.row && reading.date == draw.date && !reading.kept_only;
-  });
+  const auto earlier = [](const Reading& reading, const Date& date) { return reading.date < date; };
+  for (auto reading = std::lower_bound(run.readings.begin(), run.readings.end(), draw.date, earlier);
+       reading != run.readings.end() && reading->date == draw.date; ++reading)
+    facts.strength_measured =
+        facts.strength_measured || (reading->quantity == "alcohol" && reading->row == draw.row && !reading->kept_only);
 }
 
 /// Pure alcohol that leaves the reserve unsold in a calendar year.
@@ -87,9 +94,12 @@ void add_quotients(LabelFacts& facts, const Trajectory& run, const DrawRecord& w
   facts.quotient_with_losses_y = draw.tiers_alcohol_before_l / (drawn_l + alcohol_lost_l(run, draw.date.year));
 }
 
-void add_history(LabelFacts& facts, const Timeline& line, const Trajectory& run, const DrawRecord& draw) {
+void add_history(LabelFacts& facts, const Scenario& scenario, const Timeline& line, const Trajectory& run,
+                 const DrawRecord& draw) {
   Date first_day{};  // of several lots that went in on it, the oldest is the beginning
   for (const Event& event : line.events) {
+    const bool past_the_first_day = first_day.year > 0 && event.date > first_day;
+    if (past_the_first_day && (facts.older_than_book || scenario.opening.empty())) break;  // the rest tells no more
     const bool brings_wine = std::holds_alternative<Open>(event.act) || std::holds_alternative<Add>(event.act) ||
                              std::holds_alternative<Refill>(event.act);
     if (!brings_wine) continue;
@@ -101,6 +111,7 @@ void add_history(LabelFacts& facts, const Timeline& line, const Trajectory& run,
     if (facts.first_vintage == 0 || vintage < facts.first_vintage) facts.first_vintage = vintage;
   }
   for (const DoseRecord& dose : run.doses) {
+    if (dose.date > draw.date) break;
     const bool before = dose.date < draw.date || (dose.date == draw.date && dose.past && draw.past &&
                                                   dose.at.line > 0 && dose.at.line < draw.at.line);
     if (before) facts.sulfites_dosed_mg_l = std::max(facts.sulfites_dosed_mg_l, dose.dose_mg_l);
@@ -146,7 +157,7 @@ LabelFacts label_facts(const Scenario& scenario, const Timeline& line, const Tra
   add_parts(facts, scenario, line, draw);
   add_contents(facts, run, draw);
   add_quotients(facts, run, draw);
-  add_history(facts, line, run, draw);
+  add_history(facts, scenario, line, run, draw);
   add_words(facts, scenario);
   return facts;
 }

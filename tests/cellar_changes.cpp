@@ -21,6 +21,8 @@ void scale(Action& action, double factor) {
     scale(bottle->bottles, factor);
     bottle->loss_l *= factor;
   }
+  if (auto* dose = std::get_if<Dose>(&action); dose != nullptr && dose->kind == Dose::Kind::metabisulfite)
+    dose->value *= factor;
   if (auto* in = std::get_if<BringIn>(&action)) {
     in->capacity_l *= factor;
     in->soakage_l *= factor;
