@@ -335,6 +335,7 @@ Answer answer_for(const Options& options, const std::string& path, std::ostream&
     const bool asked = options.command == "check";
     return {kBadInput, "", asked ? problems_json(loaded.source.path, loaded.problems) : nlohmann::json(nullptr)};
   }
+  if (!take_rules_of_options(options.rules, loaded, err)) return {kBadInput, "", {}, {}};
   if (options.command == "target") return target(options, loaded, err);
   if (options.command == "label") return label(options, loaded, err);
   if (options.command == "compare") return compare(options, loaded, err);

@@ -20,9 +20,9 @@ std::string asked_text(const Dose& dose);                // "add 25", "15 free",
 // Sentences; empty where there is nothing to say.
 std::vector<std::string> shortfall_texts(const Outlook& outlook, const DoseSchedule& schedule);
 std::string footnotes_text(const Outlook& outlook, const DoseSchedule& schedule);
-std::string sources_text(const DoseSchedule& schedule);
+std::string sources_text(const Outlook& outlook, const DoseSchedule& schedule);
 std::string steady_text(const Outlook& outlook, const SulfurLongRun& long_run);
-std::string sulfate_text(const DoseSchedule& schedule);
+std::string sulfate_text(const Outlook& outlook, const DoseSchedule& schedule);
 std::string oxygen_text(const Outlook& outlook, const std::vector<const PlannedDose*>& doses);
 std::string sulfur_balance_text(const Outlook& outlook);
 

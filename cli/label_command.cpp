@@ -1,15 +1,14 @@
 #include "cli/label_command.h"
 
 #include <algorithm>
-#include <filesystem>
 #include <ostream>
 
 #include "cli/claim_check.h"
 #include "cli/label_report.h"
 #include "cli/print_problems.h"
 #include "cli/read_claims.h"
-#include "cli/read_rules.h"
 #include "cli/report.h"
+#include "cli/rule_book.h"
 #include "cli/suggest.h"
 
 namespace tierce {
@@ -18,31 +17,6 @@ namespace {
 bool told(const std::vector<Problem>& problems, const Source& source, std::ostream& err) {
   if (!problems.empty()) print_problems(problems, source, err);
   return !problems.empty();
-}
-
-bool is_set(const RuleBook& book, const std::string& name) {
-  return std::any_of(book.sets.begin(), book.sets.end(), [&](const RuleSet& set) { return set.name == name; });
-}
-
-/// --rules names a set of the book, or a file with rules of one's own.
-bool take_rules(const Options& options, const LoadedScenario& loaded, LabelQuestion& question, std::ostream& err) {
-  bool sound = true;
-  for (const std::string& asked : options.rules) {
-    const std::string path = std::filesystem::path(asked).lexically_normal().string();
-    const auto& files = loaded.rule_files;
-    if (std::find(files.begin(), files.end(), path) != files.end()) continue;  // the scenario names it already
-    if (is_set(question.book, asked)) {
-      question.sets.push_back(asked);
-      continue;
-    }
-    std::vector<Problem> problems;
-    const Source source = load_source(asked, problems);
-    const std::size_t sets = question.book.sets.size();
-    if (problems.empty()) read_rules(source, question.book, problems);
-    for (std::size_t i = sets; i < question.book.sets.size(); ++i) question.book.sets[i].added = true;
-    if (told(problems, source, err)) sound = false;
-  }
-  return sound;
 }
 
 bool take_claims(const Options& options, LabelQuestion& question, std::ostream& err) {
@@ -79,11 +53,9 @@ std::string no_such_draw(const LoadedScenario& loaded, const LabelView& view, co
 LabelAnswer answer_label(const Options& options, const LoadedScenario& loaded, const Span& span, Units units,
                          std::ostream& err) {
   LabelAnswer answer;
-  LabelQuestion question{.book = rules_of(loaded), .sets = {}, .claims = {}};
+  LabelQuestion question{.book = rules_of(loaded.scenario), .sets = {}, .claims = {}};
   question.draw = options.draw.value_or("");
-  bool sound = take_rules(options, loaded, question, err);
-  sound = take_claims(options, question, err) && sound;
-  if (!sound) {
+  if (!take_claims(options, question, err)) {
     answer.status = kBadInput;
     return answer;
   }

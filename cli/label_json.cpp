@@ -10,6 +10,7 @@
 #include "cli/label_wording.h"
 #include "cli/label_words.h"
 #include "cli/read_rules.h"
+#include "engine/strength.h"
 
 namespace tierce {
 namespace {
@@ -92,7 +93,7 @@ void add_rules(json& rules, json& statements, const std::vector<Judgement>& rows
 
 void list_classes(json& list, const LabelView& view, const LabelledDraw& labelled) {
   const DrawRecord& draw = *labelled.draw;
-  for (const TaxClass* one : classes_of(view.book, view.sets, labelled.facts.wine.alcohol_pct, draw.date))
+  for (const TaxClass* one : classes_of(view.book, view.sets, labelled.facts, draw.date))
     list.push_back(
         {{"subject", draw.name},
          {"date", iso_text(draw.date)},
@@ -103,6 +104,8 @@ void list_classes(json& list, const LabelView& view, const LabelledDraw& labelle
          {"currency", text_or_null(one->currency)},
          {"per", text_or_null(is_known(one->rate) ? one->unit : "")},
          {"tax", json_number(tax_on(*one, draw.volume_l))},
+         {"taxed_L", json_number(taxed_l(*one, draw.volume_l))},
+         {"class_alcohol_pct", json_number(strength_on_scale(labelled.facts.wine.alcohol_pct, one->strength_at_c))},
          {"credit", is_known(one->rate)
                         ? json_number(credit_on(view.book, *one, drawn_before_l(view, labelled), draw.volume_l))
                         : json(nullptr)},
@@ -183,10 +186,11 @@ json label_json(const LabelView& view, const Source* source) {
     if (source != nullptr) object["evidence"].push_back(evidence_object(view, labelled, *source));
   }
   for (const LabelledDraw& labelled : view.draws) list_classes(object["classes"], view, labelled);
-  const std::string product = view.shown.empty() ? "" : view.draws[view.shown.front()].facts.words.at("product");
-  for (const YearFlows& year : view.outlook->run.flows.years)
-    add_rules(object["rules"], object["statements"], judge_year(view.book, view.sets, year, product),
-              std::to_string(year.year), year.closed, LabelFacts{});
+  const LabelFacts facts = view.shown.empty() ? LabelFacts{} : view.draws[view.shown.front()].facts;
+  for (const LossYears& years : view.losses)
+    for (const Judgement& row : judge_years(view.book, view.sets, years.periods, facts))
+      add_rules(object["rules"], object["statements"], {row}, period_text(*row.year), row.year->last, facts);
+  object["unknown_name"] = text_or_null(view.unknown_name);
   return object;
 }
 

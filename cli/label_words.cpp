@@ -1,6 +1,7 @@
 #include "cli/label_words.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "cli/quantity_text.h"
@@ -40,8 +41,10 @@ std::string reading_text(const LabelReading& reading, const std::string& unit) {
 std::string readings_text(const Judgement& row) {
   std::string text;
   for (const LabelReading& reading : row.readings)
-    text +=
-        (text.empty() ? "" : "; ") + reading_text(reading, row.unit) + (reading.how.empty() ? "" : ' ' + reading.how);
+    text += (text.empty() ? "" : "; ") +
+            (row.year != nullptr ? with_unit(decimal_text(reading.low, 1, false), row.unit)  // to the nearest
+                                 : reading_text(reading, row.unit)) +
+            (reading.how.empty() ? "" : ' ' + reading.how);
   return text;
 }
 
@@ -72,6 +75,10 @@ std::string reason(const Judgement& row) {
       return "the " + row.quantity + " is not known";
     case Because::bounds: return "part of the wine is not known, and it could lie on either side";
     case Because::readings_differ: return "the texts do not say how to reckon, and it matters: " + readings_text(row);
+    case Because::years_differ:
+      return "the text knows two annual periods, and they do not agree; state `filing: {inventory: ...}`";
+    case Because::limits_differ:
+      return "the text joins this limit and another by 'or', and they do not agree; ask the authority";
     case Because::at_limit: return "it stands on the limit itself, on which the sources differ";
     case Because::memory: return "the text is known from memory only; " + figure;
     case Because::open_point: return row.rule->open_point;
@@ -90,6 +97,26 @@ void add(std::string& text, const std::string& more) {
 
 }  // namespace
 
+std::string period_text(const LossYear& year) {
+  static const std::array<const char*, 12> kMonths = {"Jan", "Feb", "Mar", "Apr", "May", "Jun",
+                                                      "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
+  if (year.last.month == 12 && year.last.day == 31) return std::to_string(year.last.year);
+  const auto day = [](const Date& date) {
+    return std::to_string(date.day) + ' ' + kMonths[static_cast<std::size_t>(date.month - 1)] + ' ' +
+           std::to_string(date.year);
+  };
+  return "to " + day(year.last);
+}
+
+std::string loss_row_name(const LossYear& year) {
+  return period_text(year) + (year.part < 1.0 ? " (" + decimal_text(12.0 * year.part, 0, false) + " months)" : "");
+}
+
+std::string claim_word(const Judgement& row) {
+  if (row.rule->effect != Effect::statement) return verdict_word(row.verdict);
+  return row.verdict == Verdict::holds ? "a claim is needed" : row.verdict == Verdict::fails ? "none needed" : "open";
+}
+
 const char* verdict_word(Verdict verdict) {
   return verdict == Verdict::holds ? "holds" : verdict == Verdict::fails ? "fails" : "open";
 }
@@ -104,9 +131,20 @@ std::string label_value(double value, const std::string& unit) {
   return with_unit(decimal_text(value, look.decimals, look.down), unit);
 }
 
+/// "2.8 % or 3.5 %": a loss supports no claim and is rounded to the nearest.
+std::string loss_text(const Judgement& row) {
+  std::string text;
+  for (const LabelReading& reading : row.readings)
+    text += (text.empty() ? "" : " or ") +
+            (reading.unknown() ? "not known" : with_unit(decimal_text(reading.low, 1, false), row.unit));
+  return text;
+}
+
 std::string value_text(const Judgement& row) {
   if (row.readings.empty() || row.quantity == "not in the book") return "";
   if (row.quantity == "age statement") return "an age";
+  if (row.quantity == "statement") return "stated";
+  if (row.year != nullptr) return loss_text(row);
   if (row.quantity == "strength outside the stated range" && row.readings.front().exact())
     return label_value(std::abs(row.value), row.unit) + (row.value > 0.0 ? " outside" : " inside");
   const std::string first = reading_text(row.readings.front(), row.unit);
@@ -119,7 +157,7 @@ std::string value_text(const Judgement& row) {
 
 std::string limit_text(const Judgement& row) {
   if (!is_known(row.limit)) return "";
-  if (row.quantity == "age statement") return "none";
+  if (row.quantity == "age statement" || row.quantity == "statement") return "none";
   if (row.quantity == "strength outside the stated range" && row.limit == 0.0) return "inside the range";
   if (row.quantity == "not in the book" && row.unit.empty() && row.op == Operator::exactly) return "";  // yes or no
   const std::string unit = row.unit == "years" && row.limit == 1.0 ? "year" : row.unit;
@@ -128,7 +166,9 @@ std::string limit_text(const Judgement& row) {
 }
 
 std::string margin_text(const Judgement& row) {
-  if (!is_known(row.margin) || row.op == Operator::exactly || row.quantity == "age statement") return "";
+  if (!is_known(row.margin) || row.op == Operator::exactly || row.quantity == "age statement" ||
+      row.quantity == "statement")
+    return "";
   if (row.op == Operator::multiple_of && row.margin == 0.0) return "";
   const std::string text = decimal_text(row.margin, 2, true);
   return (row.margin >= 0.0 && text.front() != '-' ? "+" : "") + text;

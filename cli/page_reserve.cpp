@@ -323,7 +323,7 @@ ReserveRuns run_for_page(const LoadedScenario& loaded, const Span& span, Units u
 }
 
 LabelView label_of(const ReserveRuns& runs) {
-  return label_view(runs.outlook, {.book = rules_of(runs.loaded), .sets = {}, .claims = {}});
+  return label_view(runs.outlook, {.book = rules_of(runs.loaded.scenario), .sets = {}, .claims = {}});
 }
 
 ReservePage reserve_page(const ReserveRuns& runs) {
