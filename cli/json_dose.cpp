@@ -4,6 +4,7 @@
 
 #include "cli/json_number.h"
 #include "cli/json_report.h"
+#include "cli/label_words.h"
 #include "cli/report_dose.h"
 
 namespace tierce {

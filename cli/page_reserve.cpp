@@ -9,6 +9,7 @@
 #include "cli/page_report.h"
 #include "cli/report.h"
 #include "cli/report_refresh.h"
+#include "cli/rule_book.h"
 #include "cli/sulfur_limits.h"
 #include "cli/write.h"
 #include "engine/balance.h"

@@ -313,14 +313,12 @@ std::vector<RuleOnWine> rules_on(const RuleBook& book, const std::vector<std::st
                                  const std::vector<std::string>& quantities, const LabelFacts& facts) {
   const LabelCase of{&facts, nullptr, nullptr};
   std::vector<RuleOnWine> found;
-  for (const std::string& set : sets)
-    for (const Rule& rule : book.rules) {
-      const bool asked = rule.set == set && rule.effect == Effect::limit && contains(rule.judges, "draw") &&
-                         contains(quantities, rule.quantity);
-      if (!asked) continue;
-      const Covers how = covers(rule, of, false).first;
-      if (how != Covers::no) found.push_back({&rule, how == Covers::yes});
-    }
+  for (const Rule& rule : book.rules) {
+    const bool asked = contains(quantities, rule.quantity) && rule.effect == Effect::limit &&
+                       contains(rule.judges, "draw") && contains(sets, rule.set);
+    const Covers how = asked ? covers(rule, of, false).first : Covers::no;
+    if (how != Covers::no) found.push_back({&rule, how == Covers::yes});
+  }
   return found;
 }
 

@@ -84,7 +84,7 @@ std::vector<Judgement> judge_years(const RuleBook& book, const std::vector<std::
 std::vector<Judgement> judge_fortify(const RuleBook& book, const std::vector<std::string>& sets,
                                      const LabelFacts& facts);
 
-/// The rules on what a draw holds that may speak of a wine, `yes` first: a limit asked for a moment of the cellar.
+/// The rules on what a draw holds that may speak of a wine, in the order of the book.
 struct RuleOnWine {
   const Rule* rule = nullptr;
   bool sure = false;  // else it depends on what is not known
