@@ -242,9 +242,9 @@ std::vector<std::string> verbs_with(const std::string& key) {
 }
 
 std::vector<const Section*> all() {
-  std::vector<const Section*> sections = {&scenario(), &cellar(),   &tier(),        &vessel(), &tank(),
-                                          &lot(),      &lot_made(), &lot_brought(), &spirit(), &spirit_account(),
-                                          &so2(),      &opening()};
+  std::vector<const Section*> sections = {&scenario(),       &cellar(), &filing(),   &tier(),        &vessel(),
+                                          &tank(),           &lot(),    &lot_made(), &lot_brought(), &spirit(),
+                                          &spirit_account(), &so2(),    &opening()};
   for (const auto& [name, section] : entries()) sections.push_back(&section);
   for (const Section* section :
        {&habit(), &except(), &habit_refill(), &dose(), &dose_to(), &dose_limit(), &claim(), &label()})

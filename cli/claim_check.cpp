@@ -2,7 +2,10 @@
 
 #include <algorithm>
 #include <filesystem>
+#include <memory>
 
+#include "cli/options.h"
+#include "cli/print_problems.h"
 #include "cli/read_rules.h"
 #include "cli/rule_book.h"
 #include "cli/suggest.h"
@@ -13,13 +16,6 @@ namespace tierce {
 namespace {
 
 namespace fs = std::filesystem;
-
-std::vector<std::string> set_names(const RuleBook& book) {
-  std::vector<std::string> names;
-  for (const RuleSet& set : book.sets)
-    if (std::find(names.begin(), names.end(), set.name) == names.end()) names.push_back(set.name);
-  return names;
-}
 
 bool is_file(const std::string& name) { return name.ends_with(".yaml") || name.ends_with(".yml"); }
 
@@ -60,29 +56,84 @@ std::vector<Problem> no_such_rule(const Claim& claim, const RuleBook& book) {
            did_you_mean(nearest(claim.rule, ids))}};
 }
 
+/// --rules names neither a set nor a file.
+Problem no_such_rules(const std::vector<std::string>& names, const std::string& asked) {
+  return {{},
+          "there is no rule set and no file '" + asked + "'",
+          listed(names) + ", or a rule file of your own",
+          did_you_mean(nearest(asked, names))};
+}
+
 }  // namespace
 
 void take_rules_of_scenario(LoadedScenario& loaded) {
   Scenario& scenario = loaded.scenario;
-  if (scenario.rules.empty() && scenario.claims.empty()) return;
   if (std::any_of(scenario.rules.begin(), scenario.rules.end(), [](const auto& one) { return is_file(one.first); })) {
     RuleBook book = built_in_rules();
     for (auto& [name, at] : scenario.rules)
       if (is_file(name)) take_file(loaded, book, name, at);
     std::erase_if(scenario.rules, [](const auto& one) { return one.first.empty(); });
-    loaded.own_rules = std::move(book);
+    scenario.own_rules = std::make_shared<const RuleBook>(std::move(book));
   }
-  const RuleBook& book = rules_of(loaded);
+  const RuleBook& book = rules_of(scenario);
   const std::vector<std::string> names = set_names(book);
   for (const auto& [name, at] : scenario.rules)
     if (std::find(names.begin(), names.end(), name) == names.end())
       loaded.problems.push_back(no_such_set(name, at, book));
   for (const Claim& claim : scenario.claims)
     for (Problem& problem : claim_problems(claim, book)) loaded.problems.push_back(std::move(problem));
+  if (const auto name = scenario.label.find("designation"); name != scenario.label.end())
+    if (auto problem = misspelt_designation(name->second, scenario.designation_at, book))
+      loaded.problems.push_back(std::move(*problem));
 }
 
-const RuleBook& rules_of(const LoadedScenario& loaded) {
-  return loaded.own_rules ? *loaded.own_rules : built_in_rules();
+bool take_rules_of_options(const std::vector<std::string>& asked, LoadedScenario& loaded, std::ostream& err) {
+  if (asked.empty()) return true;
+  RuleBook book = rules_of(loaded.scenario);
+  std::vector<std::pair<std::string, At>> sets;
+  bool sound = true;
+  for (const std::string& one : asked) {
+    const std::string path = fs::path(one).lexically_normal().string();
+    const auto& files = loaded.rule_files;
+    if (std::find(files.begin(), files.end(), path) != files.end()) continue;  // the scenario names it already
+    const std::vector<std::string> names = set_names(book);
+    if (std::find(names.begin(), names.end(), one) != names.end()) {
+      sets.emplace_back(one, At{});
+      continue;
+    }
+    std::error_code error;
+    if (!fs::exists(one, error) && !fs::is_symlink(one, error)) {
+      print_refusals({no_such_rules(names, one)}, "--rules", kBadInput, err);
+      sound = false;
+      continue;
+    }
+    std::vector<Problem> problems;
+    const Source source = load_source(one, problems);
+    const std::size_t before = book.sets.size();
+    if (problems.empty()) read_rules(source, book, problems);
+    for (std::size_t i = before; i < book.sets.size(); ++i) book.sets[i].added = true;
+    if (const auto other = no_rule_file(source, problems)) problems = {*other};
+    if (!problems.empty()) print_problems(problems, source, err);
+    sound = sound && problems.empty();
+  }
+  if (!sound) return false;
+  if (!sets.empty()) loaded.scenario.rules = sets;
+  loaded.scenario.own_rules = std::make_shared<const RuleBook>(std::move(book));
+  return true;
+}
+
+std::optional<Problem> misspelt_designation(const std::string& name, const At& at, const RuleBook& book) {
+  constexpr std::size_t kLetters = 2;
+  const std::vector<std::string> names = known_designations(book);
+  const std::string meant = nearest(name, names);
+  if (meant.empty() || !is_unknown_name(name, book) || letters_between(name, meant) > kLetters) return std::nullopt;
+  return Problem{at, "no rule file knows the designation '" + name + "'", "a name of one's own, unlike those: " + meant,
+                 did_you_mean(meant)};
+}
+
+bool is_unknown_name(const std::string& name, const RuleBook& book) {
+  const std::vector<std::string> names = known_designations(book);
+  return std::find(names.begin(), names.end(), name) == names.end();
 }
 
 std::vector<Problem> claim_problems(const Claim& claim, const RuleBook& book) {

@@ -1,6 +1,8 @@
 // What claims and `rules:` name: rule sets, rules, bottlings. A name that nothing has is a fault of the file.
 #pragma once
 
+#include <iosfwd>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -14,8 +16,14 @@ namespace tierce {
 /// sets in their place, and checks every name of a set or a rule.
 void take_rules_of_scenario(LoadedScenario& loaded);
 
-/// The rules that a scenario is held against: those built in, and those of its own files.
-const RuleBook& rules_of(const LoadedScenario& loaded);
+/// The same of --rules: files add their rules; names of sets take the place of those that the scenario names. Nothing
+/// is changed where one of them is faulty; the faults go to `err`.
+bool take_rules_of_options(const std::vector<std::string>& asked, LoadedScenario& loaded, std::ostream& err);
+
+/// A designation within two letters of one that a rule asks for: it is meant, and its rules must not drop out unseen.
+std::optional<Problem> misspelt_designation(const std::string& name, const At& at, const RuleBook& book);
+/// True for a designation that no rule of the book asks for.
+bool is_unknown_name(const std::string& name, const RuleBook& book);
 
 /// What is wrong with the rule that a claim names; that a figure is in the unit of its rule.
 std::vector<Problem> claim_problems(const Claim& claim, const RuleBook& book);

@@ -337,6 +337,7 @@ Answer answer_for(const Options& options, const std::string& path, std::string& 
   remark_on_days_ahead(loaded.scenario, options.today);
   reserve = loaded.scenario.reserve;
   if (!units) units = units_for(options, loaded.scenario);
+  if (!take_rules_of_options(options.rules, loaded, err)) return {kBadInput, "", {}, {}};
   if (options.command == "target") return target(options, loaded, err);
   if (options.command == "label") return label(options, loaded, err);
   if (options.command == "compare") return compare(options, loaded, err);

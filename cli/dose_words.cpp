@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "cli/so2_text.h"
+#include "cli/label_words.h"
 #include "cli/write.h"
 #include "engine/balance.h"
 
@@ -35,13 +36,14 @@ std::string reason_text(const PlannedDose& dose, const Shortfall& shortfall) {
 /// What stands in the way of a level, and the most that the limits leave; `perhaps`: in one of the reckonings only.
 std::string shortfall_text(const Outlook& outlook, const PlannedDose& dose, bool perhaps) {
   std::string most, why;
-  for (const SulfurLimit* limit : sulfur_limits_for(dose.after.now.sugar_g_l, dose.after.now.alcohol_pct)) {
-    const auto shortfall = limit->of_free ? std::nullopt : shortfall_under(outlook.scenario, dose, limit->limit_mg_l);
+  for (const SulfurLimit& limit :
+       sulfur_limits_for(outlook.scenario, dose.after.now.sugar_g_l, dose.after.now.alcohol_pct)) {
+    const auto shortfall = limit.of_free() ? std::nullopt : shortfall_under(outlook.scenario, dose, limit.limit_mg_l());
     if (!shortfall || shortfall->perhaps != perhaps) continue;
     why = reason_text(dose, *shortfall);
-    most += (most.empty() ? "" : "; ") + std::string(limit->name) + " (" + metric_text(limit->limit_mg_l, kMg) +
-            "): " + free_text(shortfall->best.now) + " free, " + molecular_text(outlook.scenario, shortfall->best.now) +
-            " molecular" + (shortfall->full_before ? ", without any dose" : "");
+    most += (most.empty() ? "" : "; ") + limit.rule->id + " (" + metric_text(limit.limit_mg_l(), kMg) +
+            "): " + free_text(shortfall->best.now) + " free, " + molecular_text(outlook.scenario, shortfall->best.now) + " molecular" +
+            (shortfall->full_before ? ", without any dose" : "");
   }
   if (most.empty()) return "";
   return std::string(perhaps ? "Perhaps not reachable" : "NOT REACHABLE") +
@@ -166,17 +168,16 @@ std::string footnotes_text(const Outlook& outlook, const DoseSchedule& schedule)
   return text;
 }
 
-std::string sources_text(const DoseSchedule& schedule) {
-  std::string text = "Largest dose: the same plain dose at every refresh to come that never passes the limit. Sources:";
+std::string sources_text(const Outlook& outlook, const DoseSchedule& schedule) {
+  std::string text =
+      "Largest dose: the same plain dose at every refresh to come that never passes the limit. The rules:";
   for (const SulfurVerdict& verdict : schedule.limits) {
-    const SulfurLimit& limit = *verdict.limit;
-    text += " " + std::string(limit.name) + " (" + limit.applies_to + "): " + limit.source + ", " + limit.text_of +
-            ", " + limit.known + ".";
+    const Rule& rule = *verdict.limit.rule;
+    text += " " + rule.id + ": " + rule.about + ", " + source_text(rule) + ".";
   }
-  const std::string declared = metric_text(kDeclaredFromMgL, kMg);
-  return text +
-         " LIMITS CHANGE, and this list is as old as its sources: read the text in force before you rely on it. " +
-         "Sulfites are declared on labels from " + declared + " ppm (US) or above " + declared + " mg/L (EU).";
+  text += " LIMITS CHANGE, and these rules are as old as their sources: read the text in force before you rely on it.";
+  const std::string declared = sulfite_statements(outlook.scenario);
+  return declared.empty() ? text : text + " Sulfites are declared on labels from a total of " + declared + ".";
 }
 
 std::string steady_text(const Outlook& outlook, const SulfurLongRun& long_run) {
@@ -213,10 +214,10 @@ std::string sulfate_text(const Outlook& outlook, const DoseSchedule& schedule) {
   std::string text = "Sulfate, as potassium sulfate: " + grams(latest->sulfate_g_l) + " by " + day_text(latest->date);
   const auto& steady = schedule.long_run.steady;
   if (!steady.empty()) text += ", " + grams(steady.back().sulfate_g_l) + " in the long run";
-  text += "; the OIV's limit is " + grams(sulfate_limit_g_l(latest->alcohol_pct)) +
+  text += "; the OIV's limit is " + grams(sulfate_limit_g_l(outlook.scenario, latest->alcohol_pct)) +
           " (1 g/L; 1.5 if fortified, sweetened or two years in cask; OIV-MA-C1-01, 2019 issue, read)";
-  auto passed = sulfate_passed(schedule.moments);
-  if (!passed && !steady.empty()) passed = sulfate_passed(schedule.long_run.moments);
+  auto passed = sulfate_passed(outlook.scenario, schedule.moments);
+  if (!passed && !steady.empty()) passed = sulfate_passed(outlook.scenario, schedule.long_run.moments);
   return text + (passed ? ", PASSED in " + std::to_string(passed->date.year) + " at the earliest" : ", not passed") +
          ". An upper estimate: it takes all SO2 that is lost to become sulfate, by a loss that is " +
          (loss_is_stated(outlook.scenario) ? "stated, not measured." : "our choice.");

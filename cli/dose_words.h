@@ -24,7 +24,7 @@ std::string low_end_note(const DoseSchedule& schedule);
 /// On which scale a molecular target is, and what it is on the other.
 std::string scales_text(const Outlook& outlook, const std::vector<const PlannedDose*>& doses);
 std::string footnotes_text(const Outlook& outlook, const DoseSchedule& schedule);
-std::string sources_text(const DoseSchedule& schedule);
+std::string sources_text(const Outlook& outlook, const DoseSchedule& schedule);
 std::string steady_text(const Outlook& outlook, const SulfurLongRun& long_run);
 std::string sulfate_text(const Outlook& outlook, const DoseSchedule& schedule);
 std::string oxygen_text(const Outlook& outlook, const std::vector<const PlannedDose*>& doses);

@@ -3,19 +3,43 @@
 #include <algorithm>
 #include <ostream>
 
+#include "cli/claim_check.h"
 #include "cli/deliver.h"
 #include "cli/fortify_report.h"
+#include "cli/fortify_rules.h"
 #include "cli/json_refusal.h"
 #include "cli/print_problems.h"
+#include "cli/read_rules.h"
+#include "cli/rule_book.h"
 #include "cli/write.h"
 
 namespace tierce {
 namespace {
 
-std::string rendered(const FortifyPlan& plan, const FortifyOptions& options) {
-  if (options.format == Format::json) return json_text(fortify_json(plan, options));
-  const Report report = fortify_report(plan, options);
+std::string rendered(const FortifyPlan& plan, const FortifyOptions& options, const RuleBook& book) {
+  const auto rules = fortify_rules(plan, options, book);
+  if (options.format == Format::json) return json_text(fortify_json(plan, options, rules));
+  const Report report = fortify_report(plan, options, rules);
   return options.format == Format::csv ? csv_of(report.csv, options.units) : text_of(report, options.units);
+}
+
+/// The rule book of the command: those built in, and a file of the user's own. Empty with a fault told.
+std::optional<RuleBook> book_of(const FortifyOptions& options, std::ostream& err) {
+  RuleBook book = built_in_rules();
+  if (!options.rules.empty()) {
+    std::vector<Problem> problems;
+    const Source source = load_source(options.rules, problems);
+    if (problems.empty()) read_rules(source, book, problems);
+    if (!problems.empty()) {
+      print_problems(problems, source, err);
+      return std::nullopt;
+    }
+  }
+  const auto misspelt =
+      options.designation.empty() ? std::nullopt : misspelt_designation(options.designation, {}, book);
+  if (!misspelt) return book;
+  print_refusals({*misspelt}, "", kBadInput, err);
+  return std::nullopt;
 }
 
 }  // namespace
@@ -27,6 +51,8 @@ int run_fortify(const std::vector<std::string>& arguments, std::ostream& out, st
     print_refusals(parsed.faults, "", kBadInput, err);
     return kBadInput;
   }
+  const std::optional<RuleBook> book = book_of(parsed.options, err);
+  if (!book) return kBadInput;
   const auto plan = plan_fortification(parsed.options);
   if (const auto* refusal = std::get_if<FortifyRefusal>(&plan)) {
     const Problem why = refusal_text(*refusal, parsed.options);
@@ -34,7 +60,7 @@ int run_fortify(const std::vector<std::string>& arguments, std::ostream& out, st
     if (parsed.options.format != Format::json) return kFails;
     return std::max(kFails, deliver(parsed.options.output, json_text(impossible_json("", {why})), out));
   }
-  return deliver(parsed.options.output, rendered(std::get<FortifyPlan>(plan), parsed.options), out);
+  return deliver(parsed.options.output, rendered(std::get<FortifyPlan>(plan), parsed.options, *book), out);
 }
 
 }  // namespace tierce

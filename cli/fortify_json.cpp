@@ -1,6 +1,6 @@
 #include "cli/fortify_report.h"
-#include "cli/fortify_rules.h"
 #include "cli/json_number.h"
+#include "cli/label_words.h"
 
 namespace tierce {
 namespace {
@@ -29,19 +29,24 @@ json night_json(const FortifyPlan& plan) {
   return rows;
 }
 
-json rules_json(const FortifyPlan& plan, const FortifyOptions& options) {
+std::string plain(std::string text) {
+  for (auto at = text.find("\xC2\xA0"); at != std::string::npos; at = text.find("\xC2\xA0")) text.replace(at, 2, " ");
+  return text;
+}
+
+json rules_json(const std::vector<Judgement>& judged) {
   json rules = json::array();
-  for (const MutedMustRule& rule : muted_must_rules(plan, options.spirit_pct))
-    rules.push_back({{"rule", rule.id},
-                     {"what", rule.what},
-                     {"asks", rule.asks},
-                     {"limit", json_number(rule.limit)},
-                     {"value", json_number(rule.value)},
-                     {"unit", rule.unit},
-                     {"verdict", rule.verdict},
-                     {"sources", rule.sources},
-                     {"known", rule.known},
-                     {"note", rule.note}});
+  for (const Judgement& row : judged)
+    rules.push_back({{"rule", row.rule->id},
+                     {"what", row.rule->about},
+                     {"asks", plain(limit_text(row))},
+                     {"limit", json_number(row.limit)},
+                     {"value", json_number(row.value)},
+                     {"unit", row.unit},
+                     {"verdict", verdict_word(row.verdict)},
+                     {"sources", json::array({row.rule->source.where})},
+                     {"known", known_word(row.rule->source.known)},
+                     {"note", row.rule->source.note}});
   return rules;
 }
 
@@ -83,7 +88,7 @@ std::string block_text(const FortifyPlan& plan, const FortifyOptions& options) {
 
 }  // namespace
 
-json fortify_json(const FortifyPlan& plan, const FortifyOptions& options) {
+json fortify_json(const FortifyPlan& plan, const FortifyOptions& options, const std::vector<Judgement>& rules) {
   const Fortified& wine = plan.wine;
   return {{"spirit_L", wine.spirit_l},
           {"volume_L", wine.volume_l},
@@ -109,7 +114,8 @@ json fortify_json(const FortifyPlan& plan, const FortifyOptions& options) {
           {"additive", additive_json(plan.mixed)},
           {"reading_unit", unit_of(plan.scale)},
           {"night", night_json(plan)},
-          {"rules", rules_json(plan, options)},
+          {"rules", rules_json(rules)},
+          {"designation", options.designation.empty() ? json(nullptr) : json(options.designation)},
           {"cautions", fortify_cautions()},
           {"lot_yaml", options.lot.empty() ? json(nullptr) : json(block_text(plan, options))}};
 }

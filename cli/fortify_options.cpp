@@ -102,6 +102,8 @@ std::vector<Option> other_options() {
        &F::run_on_g_l},
       {"drum", "LITRES", "size of the drums the spirit comes in", volume, kAnyVolume, &F::drum_l},
       {"lot", "NAME", "print the lot as it goes into a scenario"},
+      {"designation", "NAME", "the protected name that the wine is to carry: the rules on it are shown"},
+      {"rules", "FILE", "a rule file of your own, beside those built in"},
       {"output", "FILE", "write to FILE instead of the screen; the file is written whole or not at all"},
       {"units", "metric|us", "litres or US gallons (default: metric)"},
   };
@@ -163,7 +165,8 @@ Read<Quantity> read_in(const std::string& text, const Option& option) {
   const auto value = read_number(number.empty() ? text : number);
   if (const auto* misread = std::get_if<Misread>(&value)) return Misread{misread->what, allowed, misread->hint};
   for (const Unit& known : units)
-    if (known.name == unit) return Quantity{std::get<double>(value) * known.factor + known.offset, unit};
+    if (known.name == unit && unit == "proof") return read_quantity(text, Measure::strength);
+    else if (known.name == unit) return Quantity{std::get<double>(value) * known.factor + known.offset, unit};
   if (unit.empty())
     return Misread{"'" + number + "' has no unit", allowed, did_you_mean(number + " " + units.front().name)};
   return Misread{"unknown unit '" + unit + "'", allowed, hint_for_unit(number, unit, option)};
@@ -293,6 +296,8 @@ void take_texts(ParsedFortify& parsed) {
   options.refractometer = options.has("refractometer");
   options.output = options.typed("output") == "-" ? "" : options.typed("output");  // "-" is the screen
   options.lot = options.typed("lot");
+  options.designation = options.typed("designation");
+  options.rules = options.typed("rules");
   std::vector<Problem> faults;
   if (!options.lot.empty()) source_from("", options.lot, faults);  // is it text?
   if (!faults.empty() || options.lot.find('\n') != std::string::npos || options.lot.size() > kLongestName)

@@ -34,6 +34,8 @@ struct FortifyOptions {
   double run_on_g_l = 0.0;  // of the wine
   double drum_l = kUnknown;
   std::string lot;
+  std::string designation;  // the name that the wine is to carry; its rules are shown
+  std::string rules;        // a rule file of one's own
 
   std::map<std::string, std::string> written;  // the options given, and their values as typed
   bool has(const std::string& option) const { return written.contains(option); }

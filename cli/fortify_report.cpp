@@ -4,7 +4,7 @@
 #include <cctype>
 #include <cmath>
 
-#include "cli/fortify_rules.h"
+#include "cli/label_words.h"
 #include "cli/write.h"
 #include "engine/alcoholometry.h"
 
@@ -221,35 +221,28 @@ void say_night(Report& report, const FortifyPlan& plan, const FortifyOptions& op
 
 // Rules and cautions.
 
-std::string letters_of(const MutedMustRule& rule, std::vector<std::string>& sources) {
-  std::string letters;
-  for (const std::string& source : rule.sources) {
-    auto found = std::find(sources.begin(), sources.end(), source);
-    if (found == sources.end()) found = sources.insert(sources.end(), source);
-    letters += static_cast<char>('a' + (found - sources.begin()));
-    letters += ' ';
-  }
-  return letters + rule.known;
-}
-
-void say_rules(Report& report, const FortifyPlan& plan, const FortifyOptions& options) {
-  say(report, "What French rules for muted must ask, as information and no legal advice; texts may have changed");
+void say_rules(Report& report, const FortifyOptions& options, const std::vector<Judgement>& rules) {
+  if (options.designation.empty()) return;
   say(report, "");
-  Table table{{{"rule"}, {"asks"}, {"here"}, {"so far"}, {"source"}}, {}};
-  std::vector<std::string> sources;
-  std::string notes;
-  for (const MutedMustRule& rule : muted_must_rules(plan, options.spirit_pct)) {
-    const std::string here = is_known(rule.value) ? two_decimals(rule.value, rule.unit) : "-";
-    table.rows.push_back({rule.what, rule.asks, here, rule.verdict, letters_of(rule, sources)});
-    if (!rule.note.empty()) notes += (notes.empty() ? "Notes: " : "; ") + rule.note;
+  if (rules.empty()) {
+    say(report, "No rule on file speaks of a plan for '" + options.designation + "'.");
+    return;
+  }
+  say(report, "What the rules on '" + options.designation +
+                  "' ask, as information and no legal advice; texts may have changed");
+  say(report, "");
+  Table table{{{"rule"}, {"on"}, {"asks"}, {"here"}, {"so far"}}, {}};
+  for (const Judgement& row : rules) {
+    const bool told = row.because != Because::not_known;
+    table.rows.push_back({row.rule->id, row.quantity == "not in the book" ? "" : row.quantity, limit_text(row),
+                          told ? value_text(row) : "-", verdict_word(row.verdict)});
   }
   report.parts.push_back(table);
   say(report, "");
-  std::string list = "Sources (read: the text or a copy was seen): ";
-  for (std::size_t i = 0; i < sources.size(); ++i)
-    list += std::string(i > 0 ? "; " : "") + static_cast<char>('a' + i) + ": " + sources[i];
-  say(report, list + ".");
-  say(report, notes + ".");
+  for (const Judgement& row : rules)
+    say(report, row.rule->id + ": " + row.rule->about + ". " +
+                    (row.because == Because::readings_differ ? why_text(row, {}) + ". " : std::string()) +
+                    source_text(*row.rule) + (row.rule->source.note.empty() ? "" : "; " + row.rule->source.note) + ".");
 }
 
 void say_block(Report& report, const FortifyPlan& plan, const FortifyOptions& options) {
@@ -304,7 +297,7 @@ const std::vector<std::string>& fortify_cautions() {
   return kCautions;
 }
 
-Report fortify_report(const FortifyPlan& plan, const FortifyOptions& options) {
+Report fortify_report(const FortifyPlan& plan, const FortifyOptions& options, const std::vector<Judgement>& rules) {
   Report report;
   say(report, heading(plan, options));
   say(report, "");
@@ -314,8 +307,7 @@ Report fortify_report(const FortifyPlan& plan, const FortifyOptions& options) {
   say_order(report, plan, options);
   say(report, "");
   say_night(report, plan, options);
-  say(report, "");
-  say_rules(report, plan, options);
+  say_rules(report, options, rules);
   if (!options.lot.empty()) say_block(report, plan, options);
   say(report, "");
   say(report,

@@ -5,11 +5,14 @@
 
 #include "cli/fortify_plan.h"
 #include "cli/table.h"
+#include "engine/verdict.h"
 
 namespace tierce {
 
-Report fortify_report(const FortifyPlan& plan, const FortifyOptions& options);
-nlohmann::json fortify_json(const FortifyPlan& plan, const FortifyOptions& options);
+/// `rules`: what the rules on the name of the wine say of the plan.
+Report fortify_report(const FortifyPlan& plan, const FortifyOptions& options, const std::vector<Judgement>& rules);
+nlohmann::json fortify_json(const FortifyPlan& plan, const FortifyOptions& options,
+                            const std::vector<Judgement>& rules);
 
 /// The lot for the `lots` of a scenario, in YAML, line by line. The year is left to be filled in.
 std::vector<std::string> lot_block(const FortifyPlan& plan, const FortifyOptions& options);

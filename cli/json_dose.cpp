@@ -5,6 +5,7 @@
 #include "cli/json_number.h"
 #include "cli/json_report.h"
 #include "cli/json_sulfur.h"
+#include "cli/label_words.h"
 #include "cli/report_dose.h"
 
 namespace tierce {
@@ -69,14 +70,15 @@ json vessels_array(const Outlook& outlook, const PlannedDose& dose) {
 }
 
 /// What is left to each limit just after the dose and, where the wine is drawn from here, at the draw.
-json headroom_array(const PlannedDose& dose) {
+json headroom_array(const Outlook& outlook, const PlannedDose& dose) {
   json list = json::array();
-  for (const SulfurLimit* limit : sulfur_limits_for(dose.after.now.sugar_g_l, dose.after.now.alcohol_pct)) {
+  for (const SulfurLimit& limit :
+       sulfur_limits_for(outlook.scenario, dose.after.now.sugar_g_l, dose.after.now.alcohol_pct)) {
     const auto room = [&](const SulfurMoment& moment) {
-      return json_number(limit->limit_mg_l - (limit->of_free ? moment.now.free_mg_l.planned : moment.now.total_mg_l));
+      return json_number(limit.limit_mg_l() - (limit.of_free() ? moment.now.free_mg_l.planned : moment.now.total_mg_l));
     };
     const bool drawn = dose.next && dose.next->from_this_row;
-    list.push_back({{"limit", limit->id},
+    list.push_back({{"limit", limit.rule->id},
                     {"just_after_mg_L", room(dose.after)},
                     {"at_draw_mg_L", drawn ? room(dose.next->wine) : json(nullptr)}});
   }
@@ -85,11 +87,12 @@ json headroom_array(const PlannedDose& dose) {
 
 json shortfalls_array(const Outlook& outlook, const PlannedDose& dose) {
   json list = json::array();
-  for (const SulfurLimit* limit : sulfur_limits_for(dose.after.now.sugar_g_l, dose.after.now.alcohol_pct)) {
-    const auto shortfall = limit->of_free ? std::nullopt : shortfall_under(outlook.scenario, dose, limit->limit_mg_l);
+  for (const SulfurLimit& limit :
+       sulfur_limits_for(outlook.scenario, dose.after.now.sugar_g_l, dose.after.now.alcohol_pct)) {
+    const auto shortfall = limit.of_free() ? std::nullopt : shortfall_under(outlook.scenario, dose, limit.limit_mg_l());
     if (!shortfall) continue;
-    list.push_back({{"limit", limit->id},
-                    {"limit_mg_L", json_number(limit->limit_mg_l)},
+    list.push_back({{"limit", limit.rule->id},
+                    {"limit_mg_L", json_number(limit.limit_mg_l())},
                     {"wanted_total_mg_L", json_number(shortfall->wanted_total_mg_l.planned)},
                     {"perhaps", shortfall->perhaps},
                     {"acetaldehyde_binds_mg_L", json_number(shortfall->acetaldehyde_binds_mg_l)},
@@ -114,7 +117,7 @@ json dose_object(const Outlook& outlook, const PlannedDose& dose) {
   if (dose.next) object["next_draw"] = dated(outlook.scenario, dose.next->wine, dose.next->name);
   if (dose.next && dose.next->from_this_row) object["bottling"] = object["next_draw"];
   object["vessels"] = vessels_array(outlook, dose);
-  object["headroom"] = headroom_array(dose);
+  object["headroom"] = headroom_array(outlook, dose);
   object["not_reachable"] = shortfalls_array(outlook, dose);
   object["oxygen_estimate"] = {{"air_low_mg_L", json_number(dose.oxygen.air_low_mg_l)},
                                {"air_high_mg_L", json_number(dose.oxygen.air_high_mg_l)},
@@ -172,20 +175,21 @@ void put(json& object, const char* name, const Outlook& outlook, const std::opti
 }
 
 json limit_object(const Outlook& outlook, const SulfurVerdict& verdict) {
-  const SulfurLimit& limit = *verdict.limit;
+  const SulfurLimit& limit = verdict.limit;
   const auto room = [&](const std::optional<TestedMoment>& highest) {
-    return highest ? json_number(limit.limit_mg_l - sulfur_level_of(limit, *highest)) : json(nullptr);
+    return highest ? json_number(limit.limit_mg_l() - sulfur_level_of(limit, *highest)) : json(nullptr);
   };
   const double dose = verdict.largest_dose_mg_l;
-  json object = {{"id", limit.id},
-                 {"name", limit.name},
-                 {"applies_to", limit.applies_to},
-                 {"limit_mg_L", limit.limit_mg_l},
-                 {"of", limit.of_free ? "free" : "total"},
-                 {"per_kg", limit.per_kg},
-                 {"source", limit.source},
-                 {"text_of", limit.text_of},
-                 {"known", limit.known},
+  json object = {{"id", limit.rule->id},
+                 {"set", limit.rule->set},
+                 {"name", limit.rule->about},
+                 {"applies_to", limit.applies_to()},
+                 {"limit_mg_L", limit.limit_mg_l()},
+                 {"of", limit.of_free() ? "free" : "total"},
+                 {"source", limit.rule->source.where},
+                 {"text_of", limit.rule->source.text_of},
+                 {"known", known_word(limit.rule->source.known)},
+                 {"note", limit.rule->source.note},
                  {"headroom_just_after_mg_L", room(verdict.highest_after)},
                  {"headroom_at_draw_mg_L", room(verdict.highest_at_draw)},
                  {"passed_later", verdict.passed_later},
@@ -201,13 +205,14 @@ json long_run_object(const Outlook& outlook, const DoseSchedule& schedule) {
   const SulfurLongRun& long_run = schedule.long_run;
   json steady = json::array();
   for (const TestedMoment& moment : long_run.steady) steady.push_back(tested_object(outlook, moment));
-  auto sulfate = sulfate_passed(schedule.moments);
-  if (!sulfate && long_run.why_not.empty()) sulfate = sulfate_passed(long_run.moments);
-  json object = {{"why_not", long_run.why_not},
-                 {"settled_year", long_run.steady.empty() ? json(nullptr) : json(long_run.settled_year)},
-                 {"steady", steady},
-                 {"closed_form_total_mg_L", json_number(long_run.closed_form_mg_l)},
-                 {"sulfate_limit_g_L", json_number(sulfate_limit_g_l(schedule.moments.back().alcohol_pct))}};
+  auto sulfate = sulfate_passed(outlook.scenario, schedule.moments);
+  if (!sulfate && long_run.why_not.empty()) sulfate = sulfate_passed(outlook.scenario, long_run.moments);
+  json object = {
+      {"why_not", long_run.why_not},
+      {"settled_year", long_run.steady.empty() ? json(nullptr) : json(long_run.settled_year)},
+      {"steady", steady},
+      {"closed_form_total_mg_L", json_number(long_run.closed_form_mg_l)},
+      {"sulfate_limit_g_L", json_number(sulfate_limit_g_l(outlook.scenario, schedule.moments.back().alcohol_pct))}};
   put(object, "sulfate_passed", outlook, sulfate);
   return object;
 }

@@ -3,7 +3,9 @@
 #include <cmath>
 
 #include "cli/json_number.h"
+#include "cli/label_words.h"
 #include "cli/report.h"
+#include "cli/report_losses.h"
 #include "engine/balance.h"
 
 namespace tierce {
@@ -36,6 +38,29 @@ json gauge_object(const Outlook& outlook, const GaugeCheck& check) {
           {"missing_L", json_number(check.missing_l)},
           {"error_L", json_number(check.error_l)},
           {"beyond", is_known(check.error_l) ? json(check.beyond()) : json(nullptr)}};
+}
+
+json rules_array(const RulesOnLosses& rules) {
+  json list = json::array();
+  for (const Judgement& row : rules.rows) {
+    json values = json::array();
+    for (const LabelReading& reading : row.readings) values.push_back(json_number(reading.low));
+    list.push_back({{"rule", row.rule->id},
+                    {"from", iso_text(row.year->first)},
+                    {"to", iso_text(row.year->last)},
+                    {"part", json_number(row.year->part)},
+                    {"loss_L", json_number(row.year->loss_l)},
+                    {"on_hand_L", json_number(row.year->on_hand_l)},
+                    {"in_bond_L", json_number(row.year->in_bond_l)},
+                    {"not_stated_L", json_number(row.year->not_stated_l)},
+                    {"fermented_L", json_number(row.year->fermented_l)},
+                    {"values_pct", values},
+                    {"limit_pct", json_number(row.limit)},
+                    {"verdict", verdict_word(row.verdict)},
+                    {"says", claim_word(row)},
+                    {"source", row.rule->source.where}});
+  }
+  return list;
 }
 
 }  // namespace
@@ -87,6 +112,7 @@ json losses_json(const Outlook& outlook, double allowance) {
   return {{"reserve", outlook.scenario.reserve},
           {"allowance_per_year", json_number(allowance)},
           {"years", year_losses_array(losses_by_year(outlook.run), allowance)},
+          {"rules", rules_array(rules_on_losses(outlook))},
           {"gauges", gauges},
           {"losses", losses},
           {"gap_L", json_number(balance_of_volume(outlook.run).gap())}};

@@ -110,7 +110,7 @@ json wine_that_left(const Outlook& outlook, const DrawRecord& draw) {
   object["shares"] = shares_array(outlook, draw.wine, draw.day);
   object["grapes"] = named_shares(grapes_of(outlook.line, draw.wine.litres));
   object["grown"] = named_shares(grown_of(outlook.line, draw.wine.litres));
-  object["strength_class"] = strength_class(strength_of(draw));
+  object["strength_class"] = strength_class(outlook.scenario, strength_of(draw));
   return object;
 }
 

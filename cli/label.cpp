@@ -1,21 +1,20 @@
 #include "cli/label.h"
 
 #include <algorithm>
+#include <map>
 
+#include "cli/claim_check.h"
 #include "cli/read_rules.h"
+#include "cli/rule_book.h"
+#include "engine/simulate.h"
 
 namespace tierce {
 namespace {
 
 std::vector<std::string> chosen_sets(const Scenario& scenario, const LabelQuestion& question, bool& by_default) {
-  std::vector<std::string> sets = question.sets;
-  if (sets.empty())
-    for (const auto& [name, at] : scenario.rules) sets.push_back(name);
-  by_default = sets.empty();
-  if (by_default) sets = {"us", "eu"};
-  for (const RuleSet& set : question.book.sets)
-    if (set.added && std::find(sets.begin(), sets.end(), set.name) == sets.end()) sets.push_back(set.name);
-  return sets;
+  by_default = question.sets.empty() && scenario.rules.empty();
+  if (question.sets.empty()) return sets_of(scenario, {"us", "eu"});
+  return question.sets;
 }
 
 /// The draw shown in full: the one asked for, the last bottling in the log, or the first of the habit.
@@ -85,7 +84,60 @@ void settle_units(std::vector<Claim>& claims, const RuleBook& book) {
   }
 }
 
+/// The wines that carry a label, with what the rules ask of each; sugar from a density as the range that it is.
+std::vector<LabelledDraw> labelled_draws(const Outlook& outlook, bool name_not_known) {
+  std::vector<LabelledDraw> draws;
+  for (const DrawRecord* draw : labelled_wines(outlook.run)) {
+    draws.push_back({draw, label_facts(outlook.scenario, outlook.line, outlook.run, *draw)});
+    draws.back().facts.name_not_known = name_not_known;
+  }
+  const auto least = with_least_sugar(outlook.line);
+  if (!least) return draws;
+  const Trajectory run = simulate(outlook.scenario, *least);
+  const auto wines = labelled_wines(run);
+  for (std::size_t i = 0; i < wines.size() && i < draws.size(); ++i)
+    draws[i].facts.sugar_least_g_l = wines[i]->wine.solutes[kSugar] / wines[i]->volume_l;
+  return draws;
+}
+
+/// The last days of the annual periods that the rules of a book know, beside those of calendar years.
+std::vector<DayOfYear> other_year_ends(const RuleBook& book) {
+  std::vector<DayOfYear> ends;
+  for (const Rule& rule : book.rules)
+    for (const DayOfYear& end : rule.year_ends) {
+      const auto same = [&](const DayOfYear& other) { return other.month == end.month && other.day == end.day; };
+      if (!same({12, 31}) && std::none_of(ends.begin(), ends.end(), same)) ends.push_back(end);
+    }
+  return ends;
+}
+
 }  // namespace
+
+std::vector<LossYears> losses_by_period(const Outlook& outlook, const RuleBook& book) {
+  if (outlook.run.flows.years.empty()) return {};
+  const auto filed = outlook.scenario.filing.inventory;
+  std::vector<DayOfYear> ends = filed ? std::vector<DayOfYear>{*filed} : other_year_ends(book);
+  std::vector<std::pair<Date, Date>> periods;
+  for (const YearFlows& year : outlook.run.flows.years) {
+    periods.push_back(period_of({12, 31}, {year.year, 1, 1}));
+    for (const DayOfYear& end : ends) periods.push_back(period_of(end, in_year(end, year.year)));
+  }
+  const int until = outlook.run.flows.years.back().year + 1;  // a period that has begun
+  for (const DayOfYear& end : ends) periods.push_back(period_of(end, in_year(end, until)));
+  Timeline line = outlook.line;
+  count_on(line, days_to_count(periods));
+  std::map<int, LossYears> by_year;
+  for (LossYear& one : loss_years(line, simulate(outlook.scenario, line), periods)) {
+    const bool calendar = one.last.month == 12 && one.last.day == 31;
+    one.filed = filed && one.last == in_year(*filed, one.last.year);
+    if (calendar && by_year[one.last.year].periods.size() > 0 && one.filed) by_year[one.last.year].periods.clear();
+    by_year[one.last.year].year = one.last.year;
+    by_year[one.last.year].periods.push_back(one);
+  }
+  std::vector<LossYears> years;
+  for (auto& [year, found] : by_year) years.push_back(std::move(found));
+  return years;
+}
 
 bool LabelView::any_fails() const {
   return std::any_of(judged.begin(), judged.end(),
@@ -105,10 +157,13 @@ LabelView label_view(const Outlook& outlook, LabelQuestion question) {
   view.claims = outlook.scenario.claims;
   view.claims.insert(view.claims.end(), question.claims.begin(), question.claims.end());
   settle_units(view.claims, view.book);
-  for (const DrawRecord* draw : labelled_wines(outlook.run))
-    view.draws.push_back({draw, label_facts(outlook.scenario, outlook.line, outlook.run, *draw)});
-  add_time_in_wood(view, question.span);
   view.today = question.today;
+  const auto name = outlook.scenario.label.find("designation");
+  if (name != outlook.scenario.label.end() && is_unknown_name(name->second, view.book))
+    view.unknown_name = name->second;
+  view.draws = labelled_draws(outlook, !view.unknown_name.empty());
+  add_time_in_wood(view, question.span);
+  view.losses = losses_by_period(outlook, view.book);
   view.shown = shown_draws(view, question.draw);
   for (std::size_t c = 0; c < view.claims.size(); ++c)
     for (std::size_t d = 0; d < view.draws.size(); ++d) {

@@ -10,6 +10,12 @@
 
 namespace tierce {
 
+/// Annual periods that end in about the same time: the calendar year, and others that rules know or the file states.
+struct LossYears {
+  int year = 0;
+  std::vector<LossYear> periods{};
+};
+
 struct LabelledDraw {
   const DrawRecord* draw = nullptr;
   LabelFacts facts;
@@ -41,6 +47,8 @@ struct LabelView {
   std::vector<ClaimOnDraw> judged;  // each claim on each draw that it covers, of those asked for
   std::vector<ClaimSpan> spans;     // over all draws that a claim covers
   std::optional<Date> today{};      // a label printed today is judged by the rules of this day too
+  std::vector<LossYears> losses;    // of every year of the run
+  std::string unknown_name;         // the designation, if no rule knows it
   bool any_fails() const;
 };
 
@@ -55,6 +63,9 @@ struct LabelQuestion {
 };
 
 LabelView label_view(const Outlook& outlook, LabelQuestion question);
+
+/// The annual periods of a run for rules on losses, by the year in which they end.
+std::vector<LossYears> losses_by_period(const Outlook& outlook, const RuleBook& book);
 
 bool claim_covers(const Claim& claim, const DrawRecord& draw);
 

@@ -4,6 +4,7 @@
 
 #include "cli/label_words.h"
 #include "cli/write.h"
+#include "engine/strength.h"
 
 namespace tierce {
 namespace {
@@ -16,7 +17,7 @@ std::string tax_text(const LabelView& view, const LabelledDraw& labelled, const 
   const double volume_l = labelled.draw->volume_l;
   const double credit = credit_on(view.book, of, drawn_before_l(view, labelled), volume_l, labelled.draw->date);
   std::string text = ", " + decimal_text(of.rate, 3, false) + ' ' + of.currency + '/' + of.unit + ": " +
-                     decimal_text(in_unit_of(of, volume_l), 1, false) + ' ' + of.unit + " come to " +
+                     decimal_text(in_unit_of(of, taxed_l(of, volume_l)), 1, false) + ' ' + of.unit + " come to " +
                      money_of(tax_on(of, volume_l), of);
   if (!is_known(credit)) text += "; what credit there was that year was not read";
   if (credit > 0.0)
@@ -30,19 +31,21 @@ struct ClassSpan {
   const TaxClass* of = nullptr;
   std::size_t first = 0, last = 0;
   double bottlings = 0.0, litres = 0.0;
+  double tax = 0.0;  // each bottling is rounded by itself, as each is a removal
 };
 
 std::vector<ClassSpan> class_spans(const LabelView& view) {
   std::vector<ClassSpan> spans;
   for (std::size_t d = 0; d < view.draws.size(); ++d) {
     const LabelledDraw& labelled = view.draws[d];
-    for (const TaxClass* one : classes_of(view.book, view.sets, labelled.facts.wine.alcohol_pct, labelled.draw->date)) {
+    for (const TaxClass* one : classes_of(view.book, view.sets, labelled.facts, labelled.draw->date)) {
       const auto goes_on = std::find_if(spans.begin(), spans.end(),
                                         [&](const ClassSpan& span) { return span.of == one && span.last + 1 == d; });
       ClassSpan& span = goes_on == spans.end() ? spans.emplace_back(ClassSpan{.of = one, .first = d}) : *goes_on;
       span.last = d;
       ++span.bottlings;
       span.litres += labelled.draw->volume_l;
+      span.tax += tax_on(*one, labelled.draw->volume_l);
     }
   }
   return spans;
@@ -51,9 +54,14 @@ std::vector<ClassSpan> class_spans(const LabelView& view) {
 }  // namespace
 
 void add_classes(Report& report, const LabelView& view, const LabelledDraw& labelled) {
-  const auto classes = classes_of(view.book, view.sets, labelled.facts.wine.alcohol_pct, labelled.draw->date);
+  const auto classes = classes_of(view.book, view.sets, labelled.facts, labelled.draw->date);
   if (classes.empty()) return;
-  add_heading(report, "Class and tax, at " + decimal_text(labelled.facts.wine.alcohol_pct, 2, false) + " %vol (" +
+  const double pct = labelled.facts.wine.alcohol_pct;
+  std::string scales;
+  for (const TaxClass* one : classes)
+    if (one->strength_at_c != kStrengthC && scales.empty())
+      scales = ", which is " + decimal_text(strength_on_scale(pct, one->strength_at_c), 2, false) + " at 60 °F";
+  add_heading(report, "Class and tax, at " + decimal_text(pct, 2, false) + " %vol" + scales + " (" +
                           (labelled.facts.strength_measured ? "measured" : "computed") + ")");
   for (const TaxClass* one : classes)
     add_hanging(report, one->id,
@@ -72,7 +80,7 @@ void add_classes_of_all(Report& report, const LabelView& view) {
   for (const ClassSpan& span : spans)
     table.rows.push_back({span.of->id, view.draws[span.first].draw->name, view.draws[span.last].draw->name,
                           span.bottlings, span.litres,
-                          is_known(span.of->rate) ? money_of(tax_on(*span.of, span.litres), *span.of) : std::string()});
+                          is_known(span.of->rate) ? money_of(span.tax, *span.of) : std::string()});
   report.parts.push_back(table);
 }
 

@@ -1,17 +1,15 @@
 #include "cli/label_command.h"
 
 #include <algorithm>
-#include <filesystem>
 #include <ostream>
 
 #include "cli/claim_check.h"
 #include "cli/label_report.h"
 #include "cli/print_problems.h"
 #include "cli/read_claims.h"
-#include "cli/read_rules.h"
 #include "cli/report.h"
+#include "cli/rule_book.h"
 #include "cli/suggest.h"
-#include "cli/today.h"
 
 namespace tierce {
 namespace {
@@ -19,48 +17,6 @@ namespace {
 bool told(const std::vector<Problem>& problems, const Source& source, std::ostream& err) {
   if (!problems.empty()) print_problems(problems, source, err);
   return !problems.empty();
-}
-
-/// --rules names neither a set nor a file.
-Problem no_such_rules(const RuleBook& book, const std::string& asked) {
-  std::vector<std::string> names;
-  for (const RuleSet& set : book.sets) names.push_back(set.name);
-  return {{},
-          "there is no rule set and no file '" + asked + "'",
-          listed(names) + ", or a rule file of your own",
-          did_you_mean(nearest(asked, names))};
-}
-
-bool is_set(const RuleBook& book, const std::string& name) {
-  return std::any_of(book.sets.begin(), book.sets.end(), [&](const RuleSet& set) { return set.name == name; });
-}
-
-/// --rules names a set of the book, or a file with rules of one's own.
-bool take_rules(const Options& options, const LoadedScenario& loaded, LabelQuestion& question, std::ostream& err) {
-  bool sound = true;
-  for (const std::string& asked : options.rules) {
-    const std::string path = std::filesystem::path(asked).lexically_normal().string();
-    const auto& files = loaded.rule_files;
-    if (std::find(files.begin(), files.end(), path) != files.end()) continue;  // the scenario names it already
-    if (is_set(question.book, asked)) {
-      question.sets.push_back(asked);
-      continue;
-    }
-    std::error_code error;
-    if (!std::filesystem::exists(asked, error) && !std::filesystem::is_symlink(asked, error)) {
-      print_refusals({no_such_rules(question.book, asked)}, "--rules", kBadInput, err);
-      sound = false;
-      continue;
-    }
-    std::vector<Problem> problems;
-    const Source source = load_source(asked, problems);
-    const std::size_t sets = question.book.sets.size();
-    if (problems.empty()) read_rules(source, question.book, problems);
-    for (std::size_t i = sets; i < question.book.sets.size(); ++i) question.book.sets[i].added = true;
-    if (const auto other = no_rule_file(source, problems)) problems = {*other};
-    if (told(problems, source, err)) sound = false;
-  }
-  return sound;
 }
 
 bool take_claims(const Options& options, LabelQuestion& question, std::ostream& err) {
@@ -97,13 +53,11 @@ std::string no_such_draw(const LoadedScenario& loaded, const LabelView& view, co
 LabelAnswer answer_label(const Options& options, const LoadedScenario& loaded, const Span& span, Units units,
                          std::ostream& err) {
   LabelAnswer answer;
-  LabelQuestion question{.book = rules_of(loaded), .sets = {}, .claims = {}};
+  LabelQuestion question{.book = rules_of(loaded.scenario), .sets = {}, .claims = {}};
   question.draw = options.draw.value_or("");
   question.span = span;
-  question.today = today();
-  bool sound = take_rules(options, loaded, question, err);
-  sound = take_claims(options, question, err) && sound;
-  if (!sound) {
+  question.today = options.today;
+  if (!take_claims(options, question, err)) {
     answer.status = kBadInput;
     return answer;
   }

@@ -11,6 +11,7 @@
 #include "cli/label_wording.h"
 #include "cli/label_words.h"
 #include "cli/read_rules.h"
+#include "engine/strength.h"
 
 namespace tierce {
 namespace {
@@ -97,7 +98,7 @@ void add_rules(json& rules, json& statements, const std::vector<Judgement>& rows
 
 void list_classes(json& list, const LabelView& view, const LabelledDraw& labelled) {
   const DrawRecord& draw = *labelled.draw;
-  for (const TaxClass* one : classes_of(view.book, view.sets, labelled.facts.wine.alcohol_pct, draw.date))
+  for (const TaxClass* one : classes_of(view.book, view.sets, labelled.facts, draw.date))
     list.push_back(
         {{"subject", draw.name},
          {"date", iso_text(draw.date)},
@@ -108,9 +109,12 @@ void list_classes(json& list, const LabelView& view, const LabelledDraw& labelle
          {"currency", text_or_null(one->currency)},
          {"per", text_or_null(is_known(one->rate) ? one->unit : "")},
          {"tax", json_number(tax_on(*one, draw.volume_l))},
-         {"credit", is_known(one->rate) ? json_number(credit_on(view.book, *one, drawn_before_l(view, labelled),
-                                                                draw.volume_l, draw.date))
-                                        : json(nullptr)},
+         {"taxed_L", json_number(taxed_l(*one, draw.volume_l))},
+         {"class_alcohol_pct", json_number(strength_on_scale(labelled.facts.wine.alcohol_pct, one->strength_at_c))},
+         {"credit", is_known(one->rate)
+                        ? json_number(credit_on(view.book, *one, drawn_before_l(view, labelled), draw.volume_l,
+                                                               draw.date))
+                        : json(nullptr)},
          {"source", one->source.where},
          {"text", one->source.text_of},
          {"known", known_word(one->source.known)}});
@@ -202,10 +206,11 @@ json label_json(const LabelView& view, const Source* source) {
     if (source != nullptr) object["evidence"].push_back(evidence_object(view, labelled, *source));
   }
   for (const LabelledDraw& labelled : view.draws) list_classes(object["classes"], view, labelled);
-  const std::string product = view.shown.empty() ? "" : view.draws[view.shown.front()].facts.words.at("product");
-  for (const YearFlows& year : view.outlook->run.flows.years)
-    add_rules(object["rules"], object["statements"], judge_year(view.book, view.sets, year, product),
-              std::to_string(year.year), year.closed, LabelFacts{});
+  const LabelFacts facts = view.shown.empty() ? LabelFacts{} : view.draws[view.shown.front()].facts;
+  for (const LossYears& years : view.losses)
+    for (const Judgement& row : judge_years(view.book, view.sets, years.periods, facts))
+      add_rules(object["rules"], object["statements"], {row}, period_text(*row.year), row.year->last, facts);
+  object["unknown_name"] = text_or_null(view.unknown_name);
   return object;
 }
 

@@ -12,6 +12,7 @@
 #include "cli/report.h"
 #include "cli/suggest.h"
 #include "cli/write.h"
+#include "engine/strength.h"
 
 namespace tierce {
 namespace {
@@ -30,6 +31,18 @@ std::string set_text(const LabelView& view) {
   return text;
 }
 
+/// That some rules have strengths on another scale than the book, and what the wine's is there.
+std::string scale_text(const LabelView& view, const LabelFacts& facts) {
+  const double pct = facts.wine.alcohol_pct;
+  for (const Rule& rule : view.book.rules) {
+    if (rule.strength_at_c == kStrengthC || !is_known(pct)) continue;
+    if (std::find(view.sets.begin(), view.sets.end(), rule.set) == view.sets.end()) continue;
+    return " Strengths of " + rule.set + " rules are at 60 °F, the scale of that law: " + decimal_text(pct, 2, false) +
+           " %vol at 20 °C is " + decimal_text(strength_on_scale(pct, rule.strength_at_c), 2, false) + " there.";
+  }
+  return "";
+}
+
 void opening_lines(Report& report, const LabelView& view, const LabelledDraw& labelled, Units units) {
   const DrawRecord& draw = *labelled.draw;
   const Scenario& scenario = view.outlook->scenario;
@@ -37,15 +50,25 @@ void opening_lines(Report& report, const LabelView& view, const LabelledDraw& la
                         figure_text(draw.volume_l, Figure::litres, units) + " drawn from " +
                         scenario.name_of(draw.row) + " on " + day_text(draw.date) +
                         (draw.past ? "" : " (forecast, not done)"));
+  if (!view.unknown_name.empty())
+    paragraph(report, "No rule file knows the designation '" + view.unknown_name +
+                          "': every rule on a name is open, since it may be another way of writing one of theirs.");
   paragraph(report, "Rule sets: " + set_text(view) + (view.sets_by_default ? ", by default" : "") + ". Taken as " +
                         labelled.facts.words.at("product") +
-                        (labelled.facts.product_stated ? ", as stated" : ", by its strength and spirit") + ".");
+                        (labelled.facts.product_stated ? ", as stated" : ", by its strength and spirit") + "." +
+                        scale_text(view, labelled.facts));
+}
+
+/// A rule that is open only because nobody knows the name on the label: one sentence says it of all of them.
+bool open_by_name(const Judgement& row) {
+  return row.verdict == Verdict::open && row.because == Because::condition_unknown && row.of == "designation";
 }
 
 /// Rules of one family that all hold are one row: that of the least margin.
 std::vector<const Judgement*> gathered(const std::vector<Judgement>& rows) {
   std::vector<const Judgement*> kept;
   for (const Judgement& row : rows) {
+    if (open_by_name(row)) continue;
     const bool plain = row.rule != nullptr && row.verdict == Verdict::holds && !row.rule->family.empty();
     const auto kin = std::find_if(kept.begin(), kept.end(), [&](const Judgement* other) {
       return plain && other->rule != nullptr && other->verdict == Verdict::holds &&
@@ -134,7 +157,8 @@ void span_part(Report& report, const LabelView& view, Units units) {
 }
 
 void rule_part(Report& report, const LabelView& view, const LabelledDraw& labelled) {
-  const auto rows = judge_draw(view.book, view.sets, labelled.facts);
+  auto rows = judge_draw(view.book, view.sets, labelled.facts);
+  std::erase_if(rows, open_by_name);
   Table table{{{"rule"}, {"on"}, {"verdict"}, {"found"}, {"limit"}, {"margin"}}, {}};
   for (const Judgement& row : rows)
     if (row.rule->effect == Effect::limit)
@@ -175,7 +199,8 @@ void source_part(Report& report, const LabelView& view, std::size_t shown) {
   for (const ClaimOnDraw* one : claims_beside(view, shown))
     for (const Judgement* row : gathered(one->rows)) take(*row, needs_why(*row, view.draws[one->draw].facts));
   for (const Judgement& row : judge_draw(view.book, view.sets, view.draws[shown].facts))
-    take(row, row.rule->effect != Effect::limit || row.verdict != Verdict::holds || row.within_error);
+    if (!open_by_name(row))
+      take(row, row.rule->effect != Effect::limit || row.verdict != Verdict::holds || row.within_error);
   bool first = true;
   for (const Rule* rule : others) {
     if (std::find(told.begin(), told.end(), rule) != told.end()) continue;
@@ -197,25 +222,33 @@ void today_part(Report& report, const LabelView& view, const LabelledDraw& label
   report.parts.push_back(table);
 }
 
+/// The two years of the draw that is shown: that in which it falls and the one before.
+std::vector<const LossYears*> years_beside(const LabelView& view, const LabelledDraw& labelled) {
+  std::vector<const LossYears*> found;
+  for (const LossYears& years : view.losses)
+    if (years.year == labelled.draw->date.year || years.year == labelled.draw->date.year - 1) found.push_back(&years);
+  return found;
+}
+
 void loss_part(Report& report, const LabelView& view, const LabelledDraw& labelled) {
   Table table{{{"losses of"}, {"rule"}, {"found"}, {"limit"}, {"verdict"}}, {}};
-  std::string about;
-  for (const YearFlows& year : view.outlook->run.flows.years) {
-    if (year.year != labelled.draw->date.year && year.year != labelled.draw->date.year - 1) continue;
-    for (const Judgement& row : judge_year(view.book, view.sets, year, labelled.facts.words.at("product"))) {
-      const bool trigger = row.rule->effect == Effect::statement;
-      const char* word = !trigger                        ? verdict_word(row.verdict)
-                         : row.verdict == Verdict::holds ? "a claim is needed"
-                         : row.verdict == Verdict::fails ? "none needed"
-                                                         : "open";
-      table.rows.push_back({std::to_string(year.year), row.rule->id, value_text(row), limit_text(row), word});
-      const std::string line = row.rule->id + ": " + row.rule->about + ", " + source_text(*row.rule) + ".";
-      if (about.find(line) == std::string::npos) about += (about.empty() ? "" : " ") + line;
+  std::string about, why;
+  const auto once = [](std::string& text, const std::string& line) {
+    if (text.find(line) == std::string::npos) text += (text.empty() ? "" : " ") + line;
+  };
+  for (const LossYears* years : years_beside(view, labelled))
+    for (const Judgement& row : judge_years(view.book, view.sets, years->periods, labelled.facts)) {
+      if (row.because == Because::not_known) continue;  // no base for it in the book
+      table.rows.push_back({loss_row_name(*row.year), row.rule->id, value_text(row), limit_text(row), claim_word(row)});
+      once(about, row.rule->id + ": " + row.rule->about + ", " + source_text(*row.rule) + ".");
+      if (row.verdict == Verdict::open) once(why, "Open: " + why_text(row, labelled.facts) + ".");
     }
-  }
   if (table.rows.empty()) return;
-  add_heading(report, "Loss allowances, by calendar year");
+  add_heading(report, "Loss allowances");
   report.parts.push_back(table);
+  if (!why.empty()) paragraph(report, why);
+  if (why.find("received in bond") != std::string::npos)
+    paragraph(report, "State `came: made here`, `in bond` or `tax paid` of the lots to settle it.");
   paragraph(report, about);
 }
 

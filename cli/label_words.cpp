@@ -99,7 +99,10 @@ std::string over_youngest_text(const LabelReading& reading) {
 std::string readings_text(const Judgement& row) {
   std::string text;
   for (const LabelReading& reading : row.readings)
-    text += (text.empty() ? "" : "; ") + reading_text(reading, row) + (reading.how.empty() ? "" : ' ' + reading.how);
+    text += (text.empty() ? "" : "; ") +
+            (row.year != nullptr ? with_unit(decimal_text(reading.low, 1, false), row.unit)  // to the nearest
+                                 : reading_text(reading, row)) +
+            (reading.how.empty() ? "" : ' ' + reading.how);
   return text;
 }
 
@@ -130,6 +133,10 @@ std::string reason(const Judgement& row) {
       return "the " + row.quantity + " is not known";
     case Because::bounds: return "part of the wine is not known, and it could lie on either side";
     case Because::readings_differ: return "the texts do not say how to reckon, and it matters: " + readings_text(row);
+    case Because::years_differ:
+      return "the text knows two annual periods, and they do not agree; state `filing: {inventory: ...}`";
+    case Because::limits_differ:
+      return "the text joins this limit and another by 'or', and they do not agree; ask the authority";
     case Because::at_limit: return "it stands on the limit itself, on which the sources differ";
     case Because::memory: return "the text is known from memory only; " + figure;
     case Because::open_point: return row.rule->open_point;
@@ -155,6 +162,26 @@ std::string days_text(const InForce& days) {
   return (days.from ? "from " + iso_text(*days.from) + " " : "") + "until " + iso_text(*days.until);
 }
 
+std::string period_text(const LossYear& year) {
+  static const std::array<const char*, 12> kMonths = {"Jan", "Feb", "Mar", "Apr", "May", "Jun",
+                                                      "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
+  if (year.last.month == 12 && year.last.day == 31) return std::to_string(year.last.year);
+  const auto day = [](const Date& date) {
+    return std::to_string(date.day) + ' ' + kMonths[static_cast<std::size_t>(date.month - 1)] + ' ' +
+           std::to_string(date.year);
+  };
+  return "to " + day(year.last);
+}
+
+std::string loss_row_name(const LossYear& year) {
+  return period_text(year) + (year.part < 1.0 ? " (" + decimal_text(12.0 * year.part, 0, false) + " months)" : "");
+}
+
+std::string claim_word(const Judgement& row) {
+  if (row.rule->effect != Effect::statement) return verdict_word(row.verdict);
+  return row.verdict == Verdict::holds ? "a claim is needed" : row.verdict == Verdict::fails ? "none needed" : "open";
+}
+
 const char* verdict_word(Verdict verdict) {
   return verdict == Verdict::holds ? "holds" : verdict == Verdict::fails ? "fails" : "open";
 }
@@ -170,11 +197,22 @@ std::string label_value(double value, const std::string& unit) {
   return with_unit(decimal_text(value, places.decimals, places.rounding), unit);
 }
 
+/// "2.8 % or 3.5 %": a loss supports no claim and is rounded to the nearest.
+std::string loss_text(const Judgement& row) {
+  std::string text;
+  for (const LabelReading& reading : row.readings)
+    text += (text.empty() ? "" : " or ") +
+            (reading.unknown() ? "not known" : with_unit(decimal_text(reading.low, 1, false), row.unit));
+  return text;
+}
+
 std::string value_text(const Judgement& row) {
   if (row.readings.empty() || row.quantity == "not in the book") return "";
   if (row.quantity == "age statement") return "an age";
   if (is_over_youngest(row)) return over_youngest_text(row.readings.front());
   if (row.quantity == "kept words") return "such words";
+  if (row.quantity == "statement") return "stated";
+  if (row.year != nullptr) return loss_text(row);
   if (row.quantity == "strength outside the stated range" && row.readings.front().exact())
     return label_value(std::abs(row.value), row.unit) + (row.value > 0.0 ? " outside" : " inside");
   const std::string first = reading_text(row.readings.front(), row);
@@ -189,6 +227,7 @@ std::string limit_text(const Judgement& row) {
   if (!is_known(row.limit)) return "";
   if (is_over_youngest(row)) return "its youngest part";
   if (row.quantity == "age statement" || row.quantity == "kept words") return "none";
+  if (row.quantity == "age statement" || row.quantity == "statement") return "none";
   if (row.quantity == "strength outside the stated range" && row.limit == 0.0) return "inside the range";
   if (row.quantity == "not in the book" && row.unit.empty() && row.op == Operator::exactly) return "";  // yes or no
   const std::string unit = row.unit == "years" && row.limit == 1.0 ? "year" : row.unit;
@@ -198,7 +237,9 @@ std::string limit_text(const Judgement& row) {
 }
 
 std::string margin_text(const Judgement& row) {
-  if (!is_known(row.margin) || row.op == Operator::exactly || row.quantity == "age statement") return "";
+  if (!is_known(row.margin) || row.op == Operator::exactly || row.quantity == "age statement" ||
+      row.quantity == "statement")
+    return "";
   if (row.op == Operator::multiple_of && row.margin == 0.0) return "";
   // As the figure beside it: +12.50 at 19.50 and a limit of 7. A margin that is not nothing never reads as nothing.
   const Rounding rounding = places_of(row.unit, false).rounding;

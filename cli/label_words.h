@@ -9,6 +9,14 @@
 
 namespace tierce {
 
+/// "2025", "Jul 2024 to Jun 2025"
+std::string period_text(const LossYear& year);
+
+/// The same, with the months that the book covers of it.
+std::string loss_row_name(const LossYear& year);
+/// A verdict on losses: whether a claim for them is needed.
+std::string claim_word(const Judgement& row);
+
 const char* verdict_word(Verdict verdict);
 const char* known_word(Known known);
 /// "from 2018-01-01", "until 2017-12-31", "from ... until ...", or nothing.

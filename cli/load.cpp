@@ -73,7 +73,7 @@ void show_the_first(std::vector<Problem>& problems, std::size_t dropped) {
 LoadedScenario check_source(Source source, const Limits& limits, const ReadBefore& before,
                             const std::optional<Date>& known_on, const TreeChange& change) {
   ReadScenario read = read_scenario(source, limits, known_on, change);
-  LoadedScenario loaded{std::move(source), std::move(read.scenario), std::move(read.problems), {}, {}};
+  LoadedScenario loaded{std::move(source), std::move(read.scenario), std::move(read.problems), {}};
   const std::size_t faults = loaded.problems.size();
   bring_from_other_files(loaded, limits, before);
   if (loaded.problems.size() > faults) read.trust.wines = false;
@@ -96,7 +96,7 @@ LoadedScenario check_source(Source source, const Limits& limits, const ReadBefor
 LoadedScenario load_scenario(const std::string& path, const Limits& limits, const ReadBefore& before) {
   std::vector<Problem> problems;
   Source source = load_source(path, problems, limits);
-  if (!problems.empty()) return {std::move(source), {}, std::move(problems), {}, {}};
+  if (!problems.empty()) return {std::move(source), {}, std::move(problems), {}};
   return check_source(std::move(source), limits, before);
 }
 

@@ -19,8 +19,7 @@ struct LoadedScenario {
   Source source;
   Scenario scenario;
   std::vector<Problem> problems{};        // sorted by place; empty = the file is sound
-  std::optional<RuleBook> own_rules{};    // those built in, and those of files that `rules:` names
-  std::vector<std::string> rule_files{};  // the paths of these
+  std::vector<std::string> rule_files{};  // the paths of those that `rules:` names
 };
 
 /// What has been read before a file, as the files of a cellar name draws of one another.

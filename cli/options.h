@@ -32,7 +32,7 @@ struct Options {
   bool certificate = false;                  // age --certificate
   std::optional<int> years;                  // forecast --years
   std::vector<std::string> claims;           // label --claim
-  std::vector<std::string> rules;            // label --rules: files, or names of rule sets
+  std::vector<std::string> rules;            // --rules: files, or names of rule sets
   std::vector<std::string> vary;             // compare --vary
   std::string vary_file;                     // compare --vary-file
   bool evidence = false;                     // label --evidence

@@ -125,7 +125,10 @@ void fill(Scenario& scenario, std::size_t index, const Outlook& other, const Dra
     parts.push_back(part_of(share, parcel, draw.wine, draw.volume_l));
     const auto lot = std::find_if(other.line.lots.begin(), other.line.lots.end(),
                                   [&](const Lot& one) { return one.name == parcel.lot; });
-    if (lot != other.line.lots.end()) parts.back().lot = lot_here(scenario, *lot, other.scenario.reserve);
+    if (lot == other.line.lots.end()) continue;
+    Lot known = *lot;
+    known.came = scenario.lots[index].came;  // how it came here, not there
+    parts.back().lot = lot_here(scenario, known, other.scenario.reserve);
   }
   Lot& lot = scenario.lots[index];
   lot.brought = std::move(parts);

@@ -159,6 +159,16 @@ void harvest_defaults(const Scenario& scenario, std::vector<std::string>& lines)
                     " of the vintage as the harvest of " + listed(names) + ".");
 }
 
+/// Lots whose sugar was reckoned from a density.
+void density_defaults(const Outlook& outlook, std::vector<std::string>& lines) {
+  std::vector<std::string> names;
+  for (const Lot& lot : outlook.line.lots)
+    if (lot.sugar_is_extract) names.push_back(lot.name);
+  if (!names.empty())
+    lines.push_back("The sugar of " + listed_briefly(names) +
+                    " is all the extract that its density tells: it may be up to 30 g/L less.");
+}
+
 }  // namespace
 
 Outlook run_scenario(const Scenario& scenario, const Span& span) {
@@ -201,6 +211,7 @@ std::vector<std::string> assumptions(const Outlook& outlook) {
   lines.push_back(clock_text(outlook.scenario.clock));
   lines.push_back("The vessels of a tier are taken to hold the same wine and to differ only in level.");
   harvest_defaults(outlook.scenario, lines);
+  density_defaults(outlook, lines);
   evaporation_defaults(outlook.scenario, lines);
   vapour_defaults(outlook.scenario, lines);
   sulfur_defaults(outlook, lines);

@@ -9,6 +9,7 @@
 #include "cli/page_report.h"
 #include "cli/report.h"
 #include "cli/report_refresh.h"
+#include "cli/rule_book.h"
 #include "cli/sulfur_limits.h"
 #include "cli/write.h"
 #include "engine/balance.h"
@@ -345,7 +346,7 @@ ReserveRuns run_for_page(const LoadedScenario& loaded, const Span& span, Units u
 }
 
 LabelView label_of(const ReserveRuns& runs) {
-  return label_view(runs.outlook, {.book = rules_of(runs.loaded), .sets = {}, .claims = {}});
+  return label_view(runs.outlook, {.book = rules_of(runs.loaded.scenario), .sets = {}, .claims = {}});
 }
 
 ReservePage reserve_page(const ReserveRuns& runs) {

@@ -6,6 +6,7 @@
 #include "cli/rule_book.h"
 #include "cli/so2_text.h"
 #include "cli/write.h"
+#include "engine/alcoholometry.h"
 #include "engine/strength.h"
 
 namespace tierce {
@@ -16,6 +17,11 @@ using nlohmann::json;
 constexpr double kNearPct = 1.5;  // boundaries within so much of any draw are shown
 
 std::string strength_text(double pct) { return figure_text(pct, Figure::alcohol_pct, Units::metric); }
+
+/// The chart is at 20 °C; a rule may have a scale of its own.
+double on_chart(double pct, double scale_c) {
+  return scale_c == kStrengthC ? pct : alcohol_pct_from_scale(pct, scale_c).value_or(kUnknown);
+}
 
 /// The strengths that a label states, each with the narrowest tolerance of the rules that it is held against.
 json tolerance_bands(const LabelView& view) {
@@ -29,8 +35,9 @@ json tolerance_bands(const LabelView& view) {
           narrowest = &row;
     if (narrowest == nullptr) continue;
     const Claim& claim = view.claims[c];
-    bands.push_back({{"from", claim.stated - narrowest->limit},
-                     {"to", claim.stated_to + narrowest->limit},
+    const double scale_c = claim.stated_in_proof ? kStrengthC : narrowest->rule->strength_at_c;
+    bands.push_back({{"from", on_chart(claim.stated - narrowest->limit, scale_c)},
+                     {"to", on_chart(claim.stated_to + narrowest->limit, scale_c)},
                      {"name", "label " + strength_text(claim.stated) + ", within " + strength_text(narrowest->limit) +
                                   " (" + narrowest->rule->id + ")"}});
   }
@@ -45,12 +52,12 @@ struct Range {
   }
 };
 
-json boundaries_near(const Range& range) {
+json boundaries_near(const Scenario& scenario, const Range& range) {
   json limits = json::array();
-  for (const StrengthBoundary& boundary : built_in_boundaries())
+  for (const StrengthBoundary& boundary : boundaries_of(scenario))
     if (boundary.pct > range.low - kNearPct && boundary.pct < range.high + kNearPct)
       limits.push_back(
-          {{"y", boundary.pct},
+          {{"y", on_chart(boundary.pct, boundary.strength_at_c)},
            {"name", figure_text(boundary.pct, Figure::whole, Units::metric) + " %vol: " + boundary.meaning}});
   return limits;
 }
@@ -85,13 +92,12 @@ json limits_near(const DoseSchedule& schedule, double highest, bool of_free) {
   json limits = json::array();
   double lowest_limit = INFINITY;
   for (const SulfurVerdict& verdict : schedule.limits)
-    if (verdict.limit->of_free == of_free) lowest_limit = std::min(lowest_limit, verdict.limit->limit_mg_l);
+    if (verdict.limit.of_free() == of_free) lowest_limit = std::min(lowest_limit, verdict.limit.limit_mg_l());
   for (const SulfurVerdict& verdict : schedule.limits) {
-    const SulfurLimit& limit = *verdict.limit;
-    if (limit.of_free != of_free || limit.limit_mg_l > std::max(lowest_limit, 1.5 * highest)) continue;
-    limits.push_back(
-        {{"y", limit.limit_mg_l},
-         {"name", figure_text(limit.limit_mg_l, Figure::milligrams_per_litre, Units::metric) + ": " + limit.name}});
+    const SulfurLimit& limit = verdict.limit;
+    if (limit.of_free() != of_free || limit.limit_mg_l() > std::max(lowest_limit, 1.5 * highest)) continue;
+    const std::string mg = figure_text(limit.limit_mg_l(), Figure::milligrams_per_litre, Units::metric);
+    limits.push_back({{"y", limit.limit_mg_l()}, {"name", mg + ": " + limit.rule->id}});
   }
   return limits;
 }
@@ -170,7 +176,7 @@ Chart strength_chart(const LabelView& view, const PageRoom& room) {
   }
   chart.drawing = {
       {"kind", "lines"},  {"now", on_year_axis(outlook.line.log_end)}, {"y", {{"name", "strength"}, {"unit", "%vol"}}},
-      {"series", series}, {"limits", boundaries_near(range)},          {"bands", tolerance_bands(view)}};
+      {"series", series}, {"limits", boundaries_near(outlook.scenario, range)},          {"bands", tolerance_bands(view)}};
   if (!std::isfinite(range.low)) {
     chart.says = "No strength of any draw is known.";
     return chart;

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "cli/suggest.h"
+#include "engine/alcoholometry.h"
 
 namespace tierce {
 namespace {
@@ -223,11 +224,15 @@ std::optional<Misread> broken_number(const std::string& number, const std::strin
   return separated(number + (parted ? " " : "") + rest);
 }
 
+/// %vol at 20 °C of US proof, which is twice the strength at 60 °F; what is no proof is left out of range.
+double pct_of_proof(double us_proof) { return alcohol_pct_from_us_proof(us_proof).value_or(us_proof / 2.0); }
+
 Read<Quantity> read_quantity(const std::string& text, Measure measure) {
   const auto [number, unit] = split_number(text);
   if (auto misread = unfit(text, number, unit, "a number with a unit: " + units_text(measure))) return *misread;
   for (const Unit& known : units_of(measure))
-    if (known.name == unit) return Quantity{to_double(number) * known.factor + known.offset, unit};
+    if (known.name == unit && unit == "proof") return Quantity{pct_of_proof(to_double(number)), unit};
+    else if (known.name == unit) return Quantity{to_double(number) * known.factor + known.offset, unit};
   return unknown_unit(number, unit, measure);
 }
 

@@ -133,6 +133,7 @@ class ClaimReader {
     if (!fields_.has("stated") || !takes("stated")) return;
     const std::string text = fields_.text("stated");
     if (text.empty()) return;
+    claim_.stated_in_proof = split_number(text).second.ends_with("proof");
     const auto to = text.find(" to ");
     if (claim_.say != Say::alcohol || to == std::string::npos) {
       claim_.stated = claim_.stated_to = figure_of("stated", text);

@@ -45,6 +45,14 @@ std::optional<SpiritUsed> read_spirit(Draft& draft, Fields& lot) {
                     fields.whole("made", 0)};
 }
 
+Came read_came(Fields& fields) {
+  const std::string came = fields.has("came") ? fields.choice("came", "") : "";
+  return came == "made here"  ? Came::made_here
+         : came == "in bond"  ? Came::in_bond
+         : came == "tax paid" ? Came::tax_paid
+                              : Came::not_stated;
+}
+
 void read_harvest(const Draft& draft, Fields& fields, Lot& lot) {
   lot.vintage = fields.whole("vintage", 0);
   const auto harvested = fields.date("harvested");
@@ -64,7 +72,8 @@ void read_contents(Draft& draft, Fields& fields, Lot& lot) {
   lot.wine = read_wine(draft, fields);
   if (fields.has("density") && fields.has("sugar"))
     fields.report(fields.at("density"), "both 'sugar' and 'density' are given", "one of them");
-  if (fields.has("density")) lot.wine.sugar_g_l = sugar_from_density(fields, lot.wine.alcohol_pct);
+  lot.sugar_is_extract = fields.has("density");
+  if (lot.sugar_is_extract) lot.wine.sugar_g_l = sugar_from_density(fields, lot.wine.alcohol_pct);
   if (draft.problems.unread > before || !fields.has("alcohol")) draft.trust.wines = false;
 }
 
@@ -102,6 +111,7 @@ Lot read_brought(Draft& draft, Fields& fields) {
   lot.name = fields.text("name");
   lot.origin = Origin{fields.at("from"), fields.text("from"), fields.text("draw")};
   lot.harvested = Date{1, 1, 1};
+  lot.came = read_came(fields);
   lot.cost = read_cost(fields);
   if (lot.origin->file.empty() || lot.origin->draw.empty()) draft.trust.wines = draft.trust.reserve = false;
   return lot;
@@ -131,6 +141,7 @@ void read_lot(Draft& draft, const Node& node) {
     read_shares(fields, "grown", lot.grown);
     read_contents(draft, fields, lot);
     lot.spirit = read_spirit(draft, fields);
+    lot.came = read_came(fields);
     lot.cost = read_cost(fields);
     read_made(draft, fields, lot);
   }

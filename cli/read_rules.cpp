@@ -10,6 +10,7 @@
 #include "cli/rule_keys.h"
 #include "cli/suggest.h"
 #include "cli/yaml_tree.h"
+#include "engine/alcoholometry.h"
 #include "engine/verdict.h"
 
 namespace tierce {
@@ -93,7 +94,9 @@ class RuleReader {
     once(fields, rule.id);
     rule.judges = words(fields, "judges");
     check_judges(fields, rule.judges);
+    rule.strength_at_c = read_scale(fields);
     read_figure(fields, rule);
+    read_year_ends(fields, rule);
     check_needs(fields, rule);
     const std::string spirit = fields.choice("spirit", "counted");
     rule.spirit = spirit == "left out"    ? SpiritIn::left_out
@@ -117,6 +120,22 @@ class RuleReader {
     book_.rules.push_back(std::move(rule));
   }
 
+  double read_scale(Fields& fields) {
+    return fields.choice("strength at", "20 °C") == "60 °F" ? kSixtyFahrenheitC : kStrengthC;
+  }
+
+  void read_year_ends(Fields& fields, Rule& rule) {
+    for (const Node* node : fields.list("year ends")) {
+      const auto text = scalar_text(*node, "an item of 'year ends'", problems_);
+      if (!text) continue;
+      const auto day = read_day_of_year(*text);
+      if (const auto* misread = std::get_if<Misread>(&day)) fields.report(node->at, *misread, "year ends");
+      else rule.year_ends.push_back(std::get<DayOfYear>(day));
+    }
+    if (!rule.year_ends.empty() && std::find(rule.judges.begin(), rule.judges.end(), "year") == rule.judges.end())
+      fields.report(fields.at("year ends"), "'year ends' belongs to a rule on a year", "judges: [year]");
+  }
+
   void read_figure(Fields& fields, Rule& rule) {
     rule.quantity = known_quantity(fields);
     rule.open_at_limit = fields.choice("at the limit", "decided") == "open";
@@ -125,7 +144,7 @@ class RuleReader {
     const auto limit = read_limit(written, rule.quantity);
     if (const auto* misread = std::get_if<Misread>(&limit)) return fields.report(fields.at("limit"), *misread, "limit");
     rule.op = std::get<Limit>(limit).op;
-    rule.limit = std::get<Limit>(limit).value;
+    rule.limit = on_own_scale(std::get<Limit>(limit), rule.strength_at_c);
     rule.unit = std::get<Limit>(limit).unit;
     rule.open_at_limit = rule.open_at_limit || std::get<Limit>(limit).open_at_limit;
     read_open_to(fields, rule);
@@ -151,6 +170,12 @@ class RuleReader {
                     std::string("a value ") + (up ? "above" : "below") + " that of 'limit', or any figure");
   }
 
+  /// A limit in %vol is one on the rule's scale already; proof was brought to 20 °C.
+  static double on_own_scale(const Limit& limit, double temperature_c) {
+    if (!limit.in_proof || temperature_c == kStrengthC) return limit.value;
+    return alcohol_pct_at(limit.value, temperature_c).value_or(kUnknown);
+  }
+
   std::string known_quantity(Fields& fields) {
     const std::string name = fields.text("quantity");
     if (name.empty() || find_quantity(name) != nullptr) return name;
@@ -163,7 +188,7 @@ class RuleReader {
 
   void check_judges(Fields& fields, const std::vector<std::string>& judges) {
     std::vector<std::string> allowed = say_words();
-    allowed.insert(allowed.end(), {"draw", "year"});
+    allowed.insert(allowed.end(), {"draw", "year", "fortify"});
     for (const std::string& word : judges)
       if (std::find(allowed.begin(), allowed.end(), word) == allowed.end())
         fields.report(fields.at("judges"), "'judges' cannot hold '" + word + "'", listed(allowed),
@@ -178,6 +203,8 @@ class RuleReader {
     if (quantity == nullptr) return;
     for (const std::string& word : rule.judges) {
       const bool year = word == "year", of_year = quantity->needs == NeedsOf::year;
+      if (word == "fortify" && !of_year && quantity->needs != NeedsOf::claim) continue;
+      if (word == "draw" && quantity->needs == NeedsOf::fortify) continue;  // of a draw it is never known
       if (word == "figure" || (year == of_year && !(word == "draw" && quantity->needs == NeedsOf::claim))) continue;
       fields.report(fields.at("quantity"),
                     "'" + rule.quantity + "' cannot be known of what the rule judges, '" + word + "'",
@@ -275,6 +302,9 @@ class RuleReader {
     if (one.takes_in_lower) one.above_pct = fields.quantity("at least", one.above_pct);
     one.up_to_pct = fields.quantity("up to", one.up_to_pct);
     one.volume_l = fields.quantity("volume");
+    one.rounded_to_l = fields.quantity("rounded to", 0.0);
+    one.strength_at_c = read_scale(fields);
+    one.when = conditions(fields, "when");
     read_rate(fields, one);
     if (one.credit && (!fields.has("volume") || !fields.has("rate")))
       fields.report(fields.at(), "a credit has a 'volume' and a 'rate'", "volume: 30000 gal, rate: 1.00 USD/gal");
@@ -380,6 +410,7 @@ Read<Limit> read_limit(const std::string& text, const std::string& quantity) {
   const auto value = read_value(rest, quantity, limit.unit);
   if (const auto* misread = std::get_if<Misread>(&value)) return *misread;
   limit.value = std::get<double>(value);
+  limit.in_proof = split_number(rest).second == "proof";
   if (limit.op == Operator::multiple_of && !(limit.value > 0.0))
     return Misread{"'" + text + "' has no multiples", "a value above zero", ""};
   return limit;

@@ -23,6 +23,7 @@ struct Limit {
   double value = kUnknown;
   std::string unit{};
   bool open_at_limit = false;
+  bool in_proof = false;  // as written; the value is at 20 °C
 };
 Read<Limit> read_limit(const std::string& text, const std::string& quantity);
 /// A value of a quantity with this unit ("" = a plain number): shares in %, else the unit itself.

@@ -64,6 +64,14 @@ void read_chemistry(Draft& draft, Fields& top) {
   scenario.va_gain_g_l_year = top.quantity("va_gain", 0.0);
 }
 
+void read_filing(Draft& draft, Fields& top) {
+  const Harmless harmless(draft.problems);
+  const Node* node = top.find("filing");
+  if (node == nullptr) return;
+  Fields fields(*node, keys::filing(), draft.problems);
+  draft.scenario.filing = {node->at, fields.day_of_year("inventory")};
+}
+
 void read_label(Draft& draft, Fields& top) {
   const Harmless harmless(draft.problems);
   for (const Node* node : top.list("claims"))
@@ -79,6 +87,7 @@ void read_label(Draft& draft, Fields& top) {
       const std::string value = key.form == Form::choice ? fields.choice(key.name, "") : fields.text(key.name);
       if (!value.empty()) draft.scenario.label[key.name] = value;
     }
+  if (fields.has("designation")) draft.scenario.designation_at = fields.at("designation");
 }
 
 void read_general(Draft& draft, Fields& top) {
@@ -116,6 +125,7 @@ void read_top(Draft& draft, Fields& top) {
   read_habit(draft, top);
   draft.trust.habit = draft.problems.unread == before_habit;
   read_until(draft, top);
+  read_filing(draft, top);
   read_label(draft, top);
   remark_on_slips(draft.scenario);
 }

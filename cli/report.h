@@ -49,9 +49,9 @@ std::vector<const Reading*> to_be_left_out(const Trajectory& run);
 std::string standing_text(const Outlook& outlook, int row);
 /// The bottlings in which wine of a draw may be.
 std::vector<const BottlingRecord*> bottlings_of(const Trajectory& run, const DrawRecord& draw);
-std::string bottle_text(double bottle_l);  // 375 mL
-std::string strength_class(double pct);    // between which limits of the law a strength lies
-std::string use_text(Use use);             // the word of the scenario file
+std::string bottle_text(double bottle_l);                          // 375 mL
+std::string strength_class(const Scenario& scenario, double pct);  // between which limits of the law a strength lies
+std::string use_text(Use use);                                     // the word of the scenario file
 
 /// "7.93 EUR"
 std::string money_text(double amount, const std::string& currency);

@@ -34,7 +34,7 @@ void figures(Report& report, const Outlook& outlook, const DrawRecord& draw) {
   };
   const double pct = strength_of(draw);
   line(report, "strength", figure(pct, Figure::alcohol_pct) + " at 20 °C");
-  line(report, "strength class", strength_class(pct));
+  line(report, "strength class", strength_class(outlook.scenario, pct));
   line(report, "sugar", figure(per_litre(kSugar), Figure::grams_per_litre) + " of glucose and fructose");
   line(report, "acidity",
        figure(per_litre(kAcid), Figure::fine_grams_per_litre) + " as tartaric acid; volatile " +
@@ -59,12 +59,13 @@ Table lots_table(const Outlook& outlook, const DrawRecord& draw) {
 
 }  // namespace
 
-std::string strength_class(double pct) {
+std::string strength_class(const Scenario& scenario, double pct) {
   if (!is_known(pct)) return "not known";
+  const std::vector<StrengthBoundary> boundaries = boundaries_of(scenario);
   const StrengthBoundary* below = nullptr;
   const StrengthBoundary* above = nullptr;
-  for (const StrengthBoundary& boundary : built_in_boundaries()) {
-    if (pct > boundary.pct) below = &boundary;
+  for (const StrengthBoundary& boundary : boundaries) {
+    if (strength_on_scale(pct, boundary.strength_at_c) > boundary.pct) below = &boundary;
     else if (above == nullptr) above = &boundary;
   }
   const auto side = [](const char* word, const StrengthBoundary& boundary) {

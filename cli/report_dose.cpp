@@ -223,7 +223,7 @@ Table vessel_table(const Outlook& outlook, const std::vector<const PlannedDose*>
 }
 
 Cell room(const SulfurLimit& limit, const std::optional<TestedMoment>& highest) {
-  return highest ? Cell(limit.limit_mg_l - sulfur_level_of(limit, *highest)) : Cell();
+  return highest ? Cell(limit.limit_mg_l() - sulfur_level_of(limit, *highest)) : Cell();
 }
 
 Cell level(const SulfurLimit& limit, const std::optional<TestedMoment>& highest) {
@@ -232,7 +232,7 @@ Cell level(const SulfurLimit& limit, const std::optional<TestedMoment>& highest)
 
 std::string passed_text(const SulfurVerdict& verdict, const DoseSchedule& schedule) {
   const auto& highest = verdict.highest_after ? verdict.highest_after : verdict.highest_at_draw;
-  if (!is_known(sulfur_level_of(*verdict.limit, *highest))) return "not known";
+  if (!is_known(sulfur_level_of(verdict.limit, *highest))) return "not known";
   if (verdict.passed) return std::to_string(verdict.passed->date.year) + (verdict.passed_later ? ", later" : "");
   return schedule.long_run.why_not.empty() ? "never" : "not so far";
 }
@@ -254,8 +254,8 @@ Table limit_table(const DoseSchedule& schedule) {
                {"largest\ndose, mg/L"}},
               {}};
   for (const SulfurVerdict& verdict : schedule.limits) {
-    const SulfurLimit& limit = *verdict.limit;
-    table.rows.push_back({std::string(limit.name), limit.limit_mg_l, level(limit, verdict.highest_after),
+    const SulfurLimit& limit = verdict.limit;
+    table.rows.push_back({limit.rule->id, limit.limit_mg_l(), level(limit, verdict.highest_after),
                           room(limit, verdict.highest_after), level(limit, verdict.highest_at_draw),
                           room(limit, verdict.highest_at_draw), passed_text(verdict, schedule),
                           largest_text(verdict.largest_dose_mg_l)});
@@ -297,7 +297,7 @@ DoseSchedule dose_schedule(const Outlook& outlook) {
   std::erase_if(schedule.doses, [&](const PlannedDose& dose) { return dose.record.date.year < from_year; });
   std::erase_if(schedule.moments, [&](const TestedMoment& moment) { return moment.date.year < from_year; });
   schedule.long_run = sulfur_long_run(outlook.scenario);
-  schedule.limits = sulfur_verdicts(schedule.moments, schedule.long_run);
+  schedule.limits = sulfur_verdicts(outlook.scenario, schedule.moments, schedule.long_run);
   return schedule;
 }
 
@@ -328,7 +328,7 @@ Report dose_report(const Outlook& outlook, Units units, Rows rows) {
   say(report, footnotes_text(outlook, schedule));
   leave_a_line(report);
   report.parts.push_back(limit_table(schedule));
-  say(report, sources_text(schedule));
+  say(report, sources_text(outlook, schedule));
   leave_a_line(report);
   say(report, steady_text(outlook, schedule.long_run));
   say(report, sulfate_text(outlook, schedule));

@@ -161,14 +161,20 @@ std::optional<Table> year_detail(const Outlook& outlook) {
   return table;
 }
 
+/// On the scale of a rule, which is named where it is not the book's.
+std::string strength_text(const DrawRecord& draw, double at_c) {
+  return figure_text(strength_on_scale(strength_of(draw), at_c), Figure::alcohol_pct, Units::metric) +
+         (at_c == kStrengthC ? "" : " at 60 °F");
+}
+
 /// The draws at which the strength passes into another class.
 std::vector<std::string> class_warnings(const Outlook& outlook) {
   std::vector<std::string> lines;
   const auto& draws = outlook.run.draws;
-  for (const Crossing& crossing : crossings(draws, built_in_boundaries())) {
+  for (const Crossing& crossing : crossings(draws, boundaries_of(outlook.scenario))) {
     lines.push_back("Strength: " + draws[crossing.draw].name + ", at " +
-                    figure_text(strength_of(draws[crossing.draw]), Figure::alcohol_pct, Units::metric) +
-                    ", is the first " + (crossing.upward ? "above " : "not above ") +
+                    strength_text(draws[crossing.draw], crossing.boundary.strength_at_c) + ", is the first " +
+                    (crossing.upward ? "above " : "not above ") +
                     figure_text(crossing.boundary.pct, Figure::whole, Units::metric) + " %vol (" +
                     crossing.boundary.meaning + "; " + crossing.boundary.source + ").");
   }
@@ -179,18 +185,18 @@ std::vector<std::string> class_warnings(const Outlook& outlook) {
 std::vector<std::string> stated_strength_warnings(const Outlook& outlook) {
   std::vector<std::string> lines;
   for (const Claim& claim : outlook.scenario.claims) {
-    const Rule* rule = built_in_rules().find(claim.rule);
+    const Rule* rule = rules_of(outlook.scenario).find(claim.rule);
     if (claim.say != Say::alcohol || rule == nullptr || rule->quantity != "difference from the stated strength")
       continue;
     const auto& draws = outlook.run.draws;
-    const std::size_t first = first_outside(draws, claim.stated, rule->limit);
+    const double stated = claim.stated_in_proof ? strength_on_scale(claim.stated, rule->strength_at_c) : claim.stated;
+    const std::size_t first = first_outside(draws, stated, rule->limit, rule->strength_at_c);
     const std::string within = "within " + figure_text(rule->limit, Figure::alcohol_pct, Units::metric) +
-                               " of the stated " + figure_text(claim.stated, Figure::alcohol_pct, Units::metric) +
-                               " (" + rule->id + ", " + rule->source.where + ")";
+                               " of the stated " + figure_text(stated, Figure::alcohol_pct, Units::metric) + " (" +
+                               rule->id + ", " + rule->source.where + ")";
     if (first == draws.size()) lines.push_back("Strength: every draw stays " + within + ".");
     else
-      lines.push_back("Strength: " + draws[first].name + ", at " +
-                      figure_text(strength_of(draws[first]), Figure::alcohol_pct, Units::metric) +
+      lines.push_back("Strength: " + draws[first].name + ", at " + strength_text(draws[first], rule->strength_at_c) +
                       ", is the first not " + within + ".");
   }
   return lines;

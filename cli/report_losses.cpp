@@ -1,8 +1,11 @@
 // What was lost: gauges against the book, losses by cause, and each year beside what is allowed.
 #include "cli/report_losses.h"
 
+#include <algorithm>
 #include <cmath>
 
+#include "cli/label_words.h"
+#include "cli/rule_book.h"
 #include "cli/write.h"
 
 namespace tierce {
@@ -39,10 +42,52 @@ Table cause_table(const Outlook& outlook) {
 }
 
 std::string verdict_of(const YearLoss& year, double allowance) {
-  return year.lost_l() > year.allowed_l(allowance) ? "OVER" : "within";
+  constexpr double kRounding = 1e-9;  // a loss at the allowance itself is within it
+  return year.lost_l() > year.allowed_l(allowance) * (1.0 + kRounding) ? "OVER" : "within";
+}
+
+/// What the rules of the file say of each annual period of the book.
+Table rule_table(const RulesOnLosses& rules) {
+  Table table{{{"losses of"}, {"rule"}, {"found"}, {"limit"}, {"verdict"}}, {}};
+  for (const Judgement& row : rules.rows)
+    if (row.because != Because::not_known)
+      table.rows.push_back({loss_row_name(*row.year), row.rule->id, value_text(row), limit_text(row), claim_word(row)});
+  return table;
+}
+
+void say_rules(Report& report, const RulesOnLosses& rules) {
+  std::string about;
+  for (const Judgement& row : rules.rows) {
+    std::string line = row.rule->id + ": " + row.rule->about + ", " + source_text(*row.rule) + ".";
+    if (row.because != Because::not_known && about.find(line) == std::string::npos)
+      about += (about.empty() ? "" : " ") + line;
+    line = "Open: " + why_text(row, {}) + ".";
+    if (row.verdict == Verdict::open && row.because != Because::not_known && about.find(line) == std::string::npos)
+      about += " " + line;
+  }
+  if (!about.empty()) report.parts.push_back(Paragraph{about});
 }
 
 }  // namespace
+
+RulesOnLosses rules_on_losses(const Outlook& outlook) {
+  RulesOnLosses found;
+  const Scenario& scenario = outlook.scenario;
+  const auto sets = sets_of(scenario, {});
+  if (sets.empty() || outlook.run.looks.empty()) return found;
+  const Stock& stock = outlook.run.looks.back();
+  LabelFacts facts;
+  facts.words = scenario.label;
+  const double pct = 100.0 * stock.alcohol.sum() / stock.volume.sum();
+  const bool fortified = std::any_of(scenario.lots.begin(), scenario.lots.end(),
+                                     [](const Lot& lot) { return lot.spirit && lot.spirit->volume_l > 0.0; });
+  if (!facts.words.contains("product") && is_known(pct)) facts.words["product"] = product_by_strength(pct, fortified);
+  found.years = losses_by_period(outlook, rules_of(scenario));
+  for (const LossYears& years : found.years)
+    for (Judgement& row : judge_years(rules_of(scenario), sets, years.periods, facts))
+      found.rows.push_back(std::move(row));
+  return found;
+}
 
 Table year_loss_table(const std::vector<YearLoss>& years, double allowance) {
   Table table{{{"year"},
@@ -82,6 +127,9 @@ Report losses_report(const Outlook& outlook, double allowance, Units units) {
   report.parts.push_back(Paragraph{outlook.scenario.reserve + ": what was lost"});
   report.parts.push_back(Paragraph{""});
   add(report.csv);
+  const RulesOnLosses rules = rules_on_losses(outlook);
+  add(rule_table(rules));
+  say_rules(report, rules);
   add(gauge_table(outlook));
   add(cause_table(outlook));
   if (!outlook.run.readings.empty())
@@ -92,9 +140,8 @@ Report losses_report(const Outlook& outlook, double allowance, Units units) {
   report.parts.push_back(Paragraph{
       is_known(allowance)
           ? "Allowed: " + figure_text(allowance, Figure::share, Units::metric) +
-                " a year of the mean stock, as the file or --allowance states it. Whether the law allows it is not "
-                "said "
-                "here."
+                " a year of wine that stays a whole year, as the evaporation of a tier is stated, worked out from the "
+                "mean stock; the file or --allowance states it. Whether the law allows it is not said here."
           : "No allowance is stated; 'allowance: 4 %/yr' in the file, or --allowance, holds the years against one."});
   close_report(report, outlook, units);
   return report;

@@ -102,6 +102,7 @@ const Section& scenario() {
           quantity("allowance", Measure::share_per_year, kFraction, kOptional, "",
                    "loss that is allowed a year, as you state it; `tierce losses` holds the book against it"),
           quantity("interest", Measure::share_per_year, kFraction, kOptional, "none", "on the cost of the wine"),
+          plain("filing", Form::map, kOptional, "", "what the accounts filed with an authority rest on"),
           plain("claims", Form::list, kOptional, "none", "what somebody wants to print"),
           plain("rules", Form::list, kOptional, "us, eu",
                 "rule sets, or rule files of your own, that claims and every draw are held against"),
@@ -121,6 +122,15 @@ const Section& scenario() {
           quantity("va_gain", Measure::grams_per_litre_year, kAmount, kOptional, "0",
                    "volatile acidity formed, as acetic acid"),
       }};
+  return kSection;
+}
+
+const Section& filing() {
+  static const Section kSection{"filing",
+                                {
+                                    plain("inventory", Form::day_of_year, kOptional, "31 Dec and 30 Jun, both judged",
+                                          "day of the yearly inventory, with which the year for losses ends: 30 Jun"),
+                                }};
   return kSection;
 }
 
@@ -186,6 +196,15 @@ const Section& tank() {
   return kSection;
 }
 
+namespace {
+
+Key came_key() {
+  return choice("came", {"made here", "in bond", "tax paid"}, "not stated: losses may be open",
+                "how it came to the premises: fermented there, received in bond, or with its tax paid");
+}
+
+}  // namespace
+
 const Section& lot() {
   static const Section kSection{
       "a lot", joined(joined(
@@ -202,6 +221,7 @@ const Section& lot() {
                           quantity("density", Measure::relative_density, {}, kOptional, "",
                                    "as read, in place of 'sugar': SG, Bx, Be or °Oe"),
                           plain("spirit", Form::map, kOptional, "", "the spirit that went in"),
+                          came_key(),
                           plain("cost", Form::special, kOptional, "", "a litre, as in 7.10 EUR/L"),
                           plain("made", Form::map, kOptional, "", "how much there was, and when: {volume, date}"),
                           quantity("lees", Measure::share, {0.0, 0.5, false}, kOptional, "none",
@@ -219,6 +239,7 @@ const Section& lot_brought() {
           plain("name", Form::text, kRequired, "", "its name here"),
           plain("from", Form::text, kRequired, "", "the file of the other reserve, from this file's folder"),
           plain("draw", Form::text, kRequired, "", "the draw there, by its name or date"),
+          came_key(),
           plain("cost", Form::special, kOptional, "what its parts cost there", "a litre, as in 7.10 EUR/L"),
       }};
   return kSection;
@@ -315,6 +336,7 @@ const Section& label() {
                  "as what it is sold"),
           choice("colour", {"red", "white", "rose", "amber"}, "", "of the wine; some limits differ by it"),
           plain("designation", Form::text, kOptional, "none", "a protected name, in small letters"),
+          choice("organic", {"yes", "no"}, "no", "sold as organic; some limits differ by it"),
           choice("appellation", {"viticultural area", "state", "county", "country"}, "",
                  "what stands beside a vintage or an origin"),
       }};

@@ -44,6 +44,7 @@ std::string allowed_text(const Key& key);
 namespace keys {
 const Section& scenario();
 const Section& cellar();
+const Section& filing();
 const Section& tier();
 const Section& vessel();
 const Section& tank();

@@ -68,6 +68,8 @@ std::string nearest(const std::string& word, const std::vector<std::string>& can
   return best;
 }
 
+std::size_t letters_between(const std::string& a, const std::string& b) { return (half_steps(a, b) + 1) / 2; }
+
 std::string did_you_mean(const std::string& word) { return word.empty() ? "" : "did you mean '" + word + "'?"; }
 
 std::string listed(const std::vector<std::string>& words) {

@@ -11,6 +11,9 @@ namespace tierce {
 /// Of several equally near the first; but of two that are one letter away the one with the same first letter.
 std::string nearest(const std::string& word, const std::vector<std::string>& candidates);
 
+/// How many letters are changed, left out, added or swapped from one word to the other.
+std::size_t letters_between(const std::string& a, const std::string& b);
+
 /// "did you mean 'floor'?", or nothing for an empty word.
 std::string did_you_mean(const std::string& word);
 

@@ -1,62 +1,69 @@
 #include "cli/sulfur_limits.h"
 
 #include <algorithm>
+#include <cmath>
 #include <limits>
+
+#include "cli/quantity_text.h"
+#include "cli/read_rules.h"
+#include "cli/rule_book.h"
+#include "cli/suggest.h"
+#include "engine/must.h"
 
 namespace tierce {
 namespace {
 
-constexpr const char* kRead = "read";
-constexpr const char* kSplitFromMemory = "the two figures read, their split by sugar from memory";
-constexpr const char* kEu = "Regulation (EU) 2019/934, annex I part B";
-constexpr const char* kEuArticle = "Table 1 of Agricultural and Food Economics 2015, s40100-015-0038-1";
-constexpr const char* kOiv = "OIV-MA-C1-01 (oeno 9/98)";
-constexpr const char* kAustralia = "Wine Australia on sulphite limits, citing Standard 4.5.1";
+const std::vector<std::string> kProducts = {"wine", "liqueur wine", "spirits", ""};  // the last: not known
 
-// Conditions on sugar are written so that an unknown sugar falls under the stricter limit.
-bool fortified(double pct) { return !(pct < kFortifiedFromPct); }
+bool holds_spirit(const Scenario& scenario) {
+  return std::any_of(scenario.lots.begin(), scenario.lots.end(),
+                     [](const Lot& lot) { return lot.spirit && lot.spirit->volume_l > 0.0; });
+}
 
-const std::vector<SulfurLimit> kLimits = {
-    {"US", "US, any wine", "any class", 350.0, false, false, [](double, double) { return true; }, "27 CFR 4.22(b)(1)",
-     "2004 print", kRead},
-    {"EU_LIQUEUR_DRY", "EU liqueur wine, dry", "below 5 g/L sugar", 150.0, false, false,
-     [](double sugar, double pct) { return fortified(pct) && !(sugar >= 5.0); }, kEu, "consolidated to 30 Jan 2022",
-     kRead},
-    {"EU_LIQUEUR_SWEET", "EU liqueur wine, sweet", "5 g/L sugar or more", 200.0, false, false,
-     [](double sugar, double pct) { return fortified(pct) && sugar >= 5.0; }, kEu, "consolidated to 30 Jan 2022",
-     kRead},
-    {"EU_LIQUEUR_ORGANIC_DRY", "EU organic liqueur, dry", "below 5 g/L sugar", 120.0, false, false,
-     [](double sugar, double pct) { return fortified(pct) && !(sugar >= 5.0); }, kEuArticle, "2015", kSplitFromMemory},
-    {"EU_LIQUEUR_ORGANIC", "EU organic liqueur, sweet", "5 g/L sugar or more", 170.0, false, false,
-     [](double sugar, double pct) { return fortified(pct) && sugar >= 5.0; }, kEuArticle, "2015", kSplitFromMemory},
-    {"EU_RED", "EU red, dry", "below 5 g/L sugar", 150.0, false, false,
-     [](double sugar, double pct) { return !fortified(pct) && !(sugar >= 5.0); }, kEu, "2019", kRead},
-    {"EU_WHITE", "EU white or rosé, dry", "below 5 g/L sugar", 200.0, false, false,
-     [](double sugar, double pct) { return !fortified(pct) && !(sugar >= 5.0); }, kEu, "2019", kRead},
-    {"EU_RED_SWEET", "EU red, sweet", "5 g/L sugar or more", 200.0, false, false,
-     [](double sugar, double pct) { return !fortified(pct) && sugar >= 5.0; }, kEu, "2019", kRead},
-    {"EU_WHITE_SWEET", "EU white or rosé, sweet", "5 g/L sugar or more", 250.0, false, false,
-     [](double sugar, double pct) { return !fortified(pct) && sugar >= 5.0; }, kEu, "2019", kRead},
-    {"OIV_DRY_RED", "OIV red, dry", "up to 4 g/L reducing substances", 150.0, false, false,
-     [](double sugar, double) { return !(sugar > 4.0); }, kOiv, "2019 issue", kRead},
-    {"OIV_DRY_WHITE", "OIV white or rosé, dry", "up to 4 g/L reducing substances", 200.0, false, false,
-     [](double sugar, double) { return !(sugar > 4.0); }, kOiv, "2019 issue", kRead},
-    {"OIV_SWEET", "OIV, sweet", "above 4 g/L reducing substances", 300.0, false, false,
-     [](double sugar, double) { return sugar > 4.0; }, kOiv, "2019 issue", kRead},
-    {"CODEX", "Codex, grape wine", "per kilogram", 350.0, true, false, [](double, double) { return true; },
-     "Codex GSFA, category 14.2.3, note 44", "undated copy", kRead},
-    {"AU_LOW_SUGAR", "Australia, up to 35 g/L", "of sugar, fortified wine too", 250.0, false, false,
-     [](double sugar, double) { return !(sugar > 35.0); }, kAustralia, "undated copy", kRead},
-    {"AU_HIGH_SUGAR", "Australia, above 35 g/L", "of sugar, fortified wine too", 300.0, false, false,
-     [](double sugar, double) { return sugar > 35.0; }, kAustralia, "undated copy", kRead},
-    {"CANADA_FREE", "Canada, free SO2", "any wine", 70.0, false, true, [](double, double) { return true; },
-     "Waterhouse et al., Understanding Wine Chemistry, Table 17.1", "2016", kRead},
-};
+/// Of the sugar reckoned from densities, the part that is sugar at the least.
+double sure_part_of_sugar(const Scenario& scenario) {
+  double part = 1.0;
+  for (const Lot& lot : scenario.lots)
+    if (lot.sugar_is_extract && lot.wine.sugar_g_l > 0.0)
+      part = std::min(part, std::max(0.0, 1.0 - kMostOtherExtractGL / lot.wine.sugar_g_l));
+  return part;
+}
+
+/// What is known of the wine of a file whatever it holds on a day.
+LabelFacts facts_of(const Scenario& scenario, const std::string& product) {
+  LabelFacts facts;
+  facts.words = scenario.label;
+  if (!facts.words.contains("product") && !product.empty()) facts.words["product"] = product;
+  const auto name = facts.words.find("designation");
+  if (name != facts.words.end()) {
+    const auto known = known_designations(rules_of(scenario));
+    facts.name_not_known = std::find(known.begin(), known.end(), name->second) == known.end();
+  }
+  return facts;
+}
+
+std::vector<SulfurLimit> limits_on(const Scenario& scenario, const std::vector<std::string>& sets,
+                                   const std::vector<std::string>& quantities) {
+  std::vector<SulfurLimit> limits;
+  for (std::size_t product = 0; product < kProducts.size(); ++product) {
+    const LabelFacts facts = facts_of(scenario, kProducts[product]);
+    for (const RuleOnWine& one : rules_on(rules_of(scenario), sets, quantities, facts)) {
+      auto found =
+          std::find_if(limits.begin(), limits.end(), [&](const SulfurLimit& limit) { return limit.rule == one.rule; });
+      if (found == limits.end())
+        found = limits.insert(limits.end(), {one.rule, {}, holds_spirit(scenario), sure_part_of_sugar(scenario)});
+      found->speaks_of[product] = true;
+    }
+  }
+  const auto place = [&](const SulfurLimit& limit) { return limit.rule - rules_of(scenario).rules.data(); };
+  std::stable_sort(limits.begin(), limits.end(), [&](const auto& a, const auto& b) { return place(a) < place(b); });
+  return limits;
+}
 
 bool over(const SulfurLimit& limit, const TestedMoment& moment) {
   constexpr double kRounding = 1e-9;  // of the limit: a total that settles exactly at it keeps it
   return limit.applies(moment.sugar_g_l, moment.alcohol_pct) &&
-         sulfur_level_of(limit, moment) > limit.limit_mg_l * (1.0 + kRounding);
+         sulfur_level_of(limit, moment) > limit.limit_mg_l() * (1.0 + kRounding);
 }
 
 void take_highest(std::optional<TestedMoment>& highest, const SulfurLimit& limit, const TestedMoment& moment) {
@@ -73,29 +80,72 @@ std::optional<TestedMoment> earliest(const std::vector<TestedMoment>& moments, H
   return first;
 }
 
-}  // namespace
-
-const std::vector<SulfurLimit>& sulfur_limits() { return kLimits; }
-
-std::vector<const SulfurLimit*> sulfur_limits_for(double sugar_g_l, double alcohol_pct) {
-  std::vector<const SulfurLimit*> chosen;
-  for (const SulfurLimit& limit : kLimits)
-    if (limit.applies(sugar_g_l, alcohol_pct)) chosen.push_back(&limit);
-  return chosen;
+std::string in_words(const Condition& condition) {
+  if (!condition.words.empty()) return listed(condition.words);
+  return condition.fact + ' ' + operator_word(condition.op) + ' ' + plain_number(condition.limit) + ' ' +
+         find_quantity(condition.fact)->unit;
 }
 
-double sulfate_limit_g_l(double alcohol_pct) {
-  return alcohol_pct >= kFortifiedFromPct ? kSulfateLimitFortified : kSulfateLimit;
+}  // namespace
+
+bool SulfurLimit::of_free() const { return rule->quantity == "free SO2"; }
+
+bool SulfurLimit::applies(double sugar_g_l, double alcohol_pct) const {
+  const std::string product = is_known(alcohol_pct) ? product_by_strength(alcohol_pct, fortified) : "";
+  const auto which = std::find(kProducts.begin(), kProducts.end(), product) - kProducts.begin();
+  if (!speaks_of[static_cast<std::size_t>(which)]) return false;
+  const LabelReading sugar =
+      is_known(sugar_g_l) ? LabelReading{sure_part_of_sugar * sugar_g_l, sugar_g_l, ""} : LabelReading{};
+  return std::none_of(rule->when.begin(), rule->when.end(), [&](const Condition& condition) {
+    return condition.fact == "sugar" && stands(sugar, condition.op, condition.limit) == Verdict::fails &&
+           !(condition.open_at_limit && sugar.high == condition.limit);
+  });
+}
+
+std::string SulfurLimit::applies_to() const {
+  std::string text;
+  for (const Condition& condition : rule->when) text += (text.empty() ? "" : "; ") + in_words(condition);
+  return text;
+}
+
+std::vector<SulfurLimit> sulfur_limits(const Scenario& scenario) {
+  return limits_on(scenario, sets_of(scenario, set_names(rules_of(scenario))), {"total SO2", "free SO2"});
+}
+
+std::vector<SulfurLimit> sulfur_limits_for(const Scenario& scenario, double sugar_g_l, double alcohol_pct) {
+  std::vector<SulfurLimit> limits = sulfur_limits(scenario);
+  std::erase_if(limits, [&](const SulfurLimit& limit) { return !limit.applies(sugar_g_l, alcohol_pct); });
+  return limits;
+}
+
+double sulfate_limit_g_l(const Scenario& scenario, double alcohol_pct) {
+  double least = kUnknown;
+  for (const SulfurLimit& limit : limits_on(scenario, {"oiv"}, {"sulfate"}))
+    if (limit.applies(kUnknown, alcohol_pct)) least = std::fmin(least, limit.rule->limit);
+  return least;
+}
+
+std::string sulfite_statements(const Scenario& scenario) {
+  std::string text;
+  const RuleBook& book = rules_of(scenario);
+  const auto sets = sets_of(scenario, set_names(book));
+  for (const Rule& rule : book.rules)
+    if (rule.effect == Effect::statement && rule.quantity == "total SO2" &&
+        std::find(sets.begin(), sets.end(), rule.set) != sets.end())
+      text += (text.empty() ? "" : ", ") + std::string(operator_word(rule.op)) + ' ' + plain_number(rule.limit) + ' ' +
+              rule.unit + " (" + rule.id + ", " + rule.source.where + ")";
+  return text;
 }
 
 double sulfur_level_of(const SulfurLimit& limit, const TestedMoment& moment) {
-  return limit.of_free ? moment.free_mg_l : moment.total_mg_l;
+  return limit.of_free() ? moment.free_mg_l : moment.total_mg_l;
 }
 
-std::vector<SulfurVerdict> sulfur_verdicts(const std::vector<TestedMoment>& moments, const SulfurLongRun& long_run) {
+std::vector<SulfurVerdict> sulfur_verdicts(const Scenario& scenario, const std::vector<TestedMoment>& moments,
+                                           const SulfurLongRun& long_run) {
   std::vector<SulfurVerdict> result;
-  for (const SulfurLimit& limit : kLimits) {
-    SulfurVerdict verdict{.limit = &limit};
+  for (const SulfurLimit& limit : sulfur_limits(scenario)) {
+    SulfurVerdict verdict{.limit = limit};
     for (const TestedMoment& moment : moments)
       if (limit.applies(moment.sugar_g_l, moment.alcohol_pct))
         take_highest(moment.at_draw ? verdict.highest_at_draw : verdict.highest_after, limit, moment);
@@ -108,19 +158,23 @@ std::vector<SulfurVerdict> sulfur_verdicts(const std::vector<TestedMoment>& mome
       verdict.passed_later = verdict.passed.has_value();
     }
     const auto limit_of = [&](const TestedMoment& moment) {
-      return limit.applies(moment.sugar_g_l, moment.alcohol_pct) ? limit.limit_mg_l
+      return limit.applies(moment.sugar_g_l, moment.alcohol_pct) ? limit.limit_mg_l()
                                                                  : std::numeric_limits<double>::infinity();
     };
     verdict.largest_dose_mg_l = largest_plain_dose_mg_l(
-        long_run, {limit.of_free ? &TestedMoment::free_mg_l : &TestedMoment::total_mg_l, limit_of});
+        long_run, {limit.of_free() ? &TestedMoment::free_mg_l : &TestedMoment::total_mg_l, limit_of});
     result.push_back(verdict);
   }
   return result;
 }
 
-std::optional<TestedMoment> sulfate_passed(const std::vector<TestedMoment>& moments) {
-  return earliest(
-      moments, [](const TestedMoment& moment) { return moment.sulfate_g_l > sulfate_limit_g_l(moment.alcohol_pct); });
+std::optional<TestedMoment> sulfate_passed(const Scenario& scenario, const std::vector<TestedMoment>& moments) {
+  const auto limits = limits_on(scenario, {"oiv"}, {"sulfate"});
+  return earliest(moments, [&](const TestedMoment& moment) {
+    return std::any_of(limits.begin(), limits.end(), [&](const SulfurLimit& limit) {
+      return limit.applies(kUnknown, moment.alcohol_pct) && moment.sulfate_g_l > limit.rule->limit;
+    });
+  });
 }
 
 // In our own words, after the safety sheets and handbooks that docs/dose.md names.

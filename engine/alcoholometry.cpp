@@ -173,6 +173,19 @@ std::optional<double> alcohol_pct_from_us_proof(double us_proof) {
   return alcohol_pct_from_mass_fraction(*mass_fraction);
 }
 
+std::optional<double> alcohol_pct_at(double alcohol_pct, double temperature_c) {
+  const auto mass_fraction = mass_fraction_from_alcohol_pct(alcohol_pct);
+  if (!mass_fraction || !within(temperature_c, kLowestDensityC, kHighestDensityC)) return std::nullopt;
+  return volume_pct_of(*mass_fraction, temperature_c);
+}
+
+std::optional<double> alcohol_pct_from_scale(double pct_on_scale, double temperature_c) {
+  if (!within(temperature_c, kLowestDensityC, kHighestDensityC)) return std::nullopt;
+  const auto mass_fraction = mass_fraction_from_volume_pct(pct_on_scale, temperature_c);
+  if (!mass_fraction) return std::nullopt;
+  return alcohol_pct_from_mass_fraction(*mass_fraction);
+}
+
 std::optional<double> us_proof_from_alcohol_pct(double alcohol_pct) {
   const auto mass_fraction = mass_fraction_from_alcohol_pct(alcohol_pct);
   if (!mass_fraction) return std::nullopt;

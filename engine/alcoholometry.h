@@ -63,6 +63,10 @@ std::optional<double> volume_at_temperature_l(double volume_at_20c_l, double tem
 /// The two scales differ by up to 0.07 %vol in between: 100 proof is 50.06 %vol at 20 C.
 std::optional<double> alcohol_pct_from_us_proof(double us_proof);
 
+/// Strength in %vol on the scale of another temperature (both volumes at it) from that at 20 C, and back.
+std::optional<double> alcohol_pct_at(double alcohol_pct, double temperature_c);
+std::optional<double> alcohol_pct_from_scale(double pct_on_scale, double temperature_c);
+
 /// US proof from the strength in %vol at 20 C (0..100): the inverse.
 std::optional<double> us_proof_from_alcohol_pct(double alcohol_pct);
 

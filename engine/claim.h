@@ -36,8 +36,9 @@ struct Claim {
   std::string written;  // the whole claim in words, as reports show it
   double at_least = kUnknown;
   double at_most = kUnknown;
-  double stated = kUnknown;     // the lower end of a range
-  double stated_to = kUnknown;  // the upper end; equal to `stated` for one figure
+  double stated = kUnknown;      // the lower end of a range
+  double stated_to = kUnknown;   // the upper end; equal to `stated` for one figure
+  bool stated_in_proof = false;  // then `stated` was brought to 20 °C; else it is the label's own figure
   int year = 0;
   int before = 0;                                    // oldest share: harvests before this year
   std::vector<std::pair<std::string, double>> of{};  // varieties or origins, with their stated shares in %

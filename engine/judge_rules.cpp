@@ -3,7 +3,9 @@
 #include <cctype>
 #include <cmath>
 #include <map>
+#include <numeric>
 
+#include "engine/strength.h"
 #include "engine/verdict.h"
 
 namespace tierce {
@@ -61,7 +63,8 @@ bool words_hold(const std::string& words, const std::vector<std::string>& terms)
 Covers covers(const Condition& condition, const LabelCase& of, bool named) {
   if (condition.words.empty()) {
     const Judgement figure = judge(
-        {condition.fact, condition.op, condition.limit, SpiritIn::counted, condition.open_at_limit, kUnknown}, of);
+        {condition.fact, condition.op, condition.limit, SpiritIn::counted, condition.open_at_limit, of.strength_at_c},
+        of);
     return figure.verdict == Verdict::holds   ? Covers::yes
            : figure.verdict == Verdict::fails ? Covers::no
                                               : Covers::not_known;
@@ -70,6 +73,9 @@ Covers covers(const Condition& condition, const LabelCase& of, bool named) {
   const std::string word = fact_word(condition.fact, of);
   if (condition.fact == "term" && of.claim != nullptr && of.claim->say == Say::wording)
     return words_hold(word, condition.words) ? Covers::yes : Covers::no;
+  // A name that no rule has may be another way of writing one that a rule has.
+  if (condition.fact == "designation" && of.facts != nullptr && of.facts->name_not_known && !named)
+    return Covers::not_known;
   if (!word.empty()) return contains(condition.words, word) ? Covers::yes : Covers::no;
   if (contains(condition.words, kNotStated)) return Covers::yes;
   if (named) return Covers::yes;
@@ -77,7 +83,9 @@ Covers covers(const Condition& condition, const LabelCase& of, bool named) {
 }
 
 /// Whether a rule speaks of this wine, and which condition decides that it does not or may not.
-std::pair<Covers, std::string> covers(const Rule& rule, const LabelCase& of, bool named) {
+std::pair<Covers, std::string> covers(const Rule& rule, const LabelCase& asked, bool named) {
+  LabelCase of = asked;
+  of.strength_at_c = rule.strength_at_c;
   if (of.facts != nullptr && of.facts->date.year > 0 && !rule.in_force.on(of.facts->date)) return {Covers::no, kDay};
   if (of.claim != nullptr && of.claim->say == Say::figure) return {Covers::yes, ""};
   std::pair<Covers, std::string> result{Covers::yes, ""};
@@ -116,7 +124,8 @@ void settle(Judgement& judgement, const Rule& rule, Covers how, const std::strin
 }
 
 Judgement judge_rule(const Rule& rule, const LabelCase& of, Covers how, const std::string& fact) {
-  Judgement judgement = judge({rule.quantity, rule.op, rule.limit, rule.spirit, rule.open_at_limit, rule.open_to}, of);
+  Judgement judgement =
+      judge({rule.quantity, rule.op, rule.limit, rule.spirit, rule.open_at_limit, rule.strength_at_c, rule.unit, rule.open_to}, of);
   judgement.rule = &rule;
   judgement.set = rule.set;
   judgement.unit = rule.unit;
@@ -218,6 +227,54 @@ void settle_all(std::vector<Judgement>& rows) {
   settle_precedence(rows);
 }
 
+/// A rule is on calendar years; where its text knows other annual periods, on those, or on the one that is filed.
+bool knows_year(const Rule& rule, const LossYear& year, const std::vector<LossYear>& years) {
+  if (rule.year_ends.empty()) return year.last.month == 12 && year.last.day == 31;
+  if (std::any_of(years.begin(), years.end(), [](const LossYear& one) { return one.filed; })) return year.filed;
+  return std::any_of(rule.year_ends.begin(), rule.year_ends.end(),
+                     [&](const DayOfYear& end) { return end.month == year.last.month && end.day == year.last.day; });
+}
+
+void leave_open(Judgement& row, Because because) {
+  row.verdict = Verdict::open;
+  row.because = because;
+}
+
+/// Limits of one family on a year are joined by "or" in the text, which does not say whether both have to be passed, or
+/// what they allow together: one verdict only where it is the same in each way. What they allow together is the sum of
+/// limit x base, which is (limit / value) x the loss.
+void settle_limits(std::vector<Judgement>& rows) {
+  for (const Judgement& first : rows) {
+    if (first.rule->family.empty()) continue;
+    std::vector<Judgement*> kin;
+    for (Judgement& row : rows)
+      if (row.rule->family == first.rule->family && row.rule->set == first.rule->set &&
+          row.because != Because::not_known)
+        kin.push_back(&row);
+    if (kin.size() < 2) continue;
+    const double allowed = std::accumulate(kin.begin(), kin.end(), 0.0, [](double sum, const Judgement* row) {
+      return sum + row->limit / row->readings.front().low;
+    });
+    const bool alike =
+        std::all_of(kin.begin(), kin.end(), [&](const Judgement* row) { return row->verdict == kin.front()->verdict; });
+    const bool together = allowed >= 1.0 && first.rule->effect == Effect::statement;
+    const bool passed = kin.front()->verdict == Verdict::holds;
+    if (alike && !(passed && together)) continue;
+    for (Judgement* row : kin)
+      if (row->because == Because::figure) leave_open(*row, Because::limits_differ);
+  }
+}
+
+/// A rule that knows several annual periods is decided where all of them say the same.
+void settle_years(std::vector<Judgement>& rows) {
+  std::vector<Verdict> verdicts;
+  for (const Judgement& row : rows) verdicts.push_back(row.verdict);
+  for (Judgement& row : rows)
+    for (std::size_t i = 0; i < rows.size(); ++i)
+      if (rows[i].rule == row.rule && verdicts[i] != row.verdict && row.because == Because::figure)
+        leave_open(row, Because::years_differ);
+}
+
 /// Held against a claim, a rule that calls for a statement holds where none is needed.
 void turn_statements(std::vector<Judgement>& rows) {
   const auto turned = [](Verdict verdict) {
@@ -264,35 +321,87 @@ std::vector<Judgement> judge_draw(const RuleBook& book, const std::vector<std::s
   return rows;
 }
 
-std::vector<Judgement> judge_year(const RuleBook& book, const std::vector<std::string>& sets, const YearFlows& year,
-                                  const std::string& product) {
-  LabelFacts facts;
-  facts.date = year.closed;
-  if (!product.empty()) facts.words["product"] = product;
-  const LabelCase of{&facts, nullptr, &year};
+std::vector<Judgement> judge_years(const RuleBook& book, const std::vector<std::string>& sets,
+                                   const std::vector<LossYear>& years, const LabelFacts& facts) {
   std::vector<Judgement> rows;
-  for (const std::string& set : sets) judge_set(book, set, of, "year", rows);
+  for (const LossYear& year : years) {
+    std::vector<Judgement> of_year;
+    for (const std::string& set : sets) judge_set(book, set, {&facts, nullptr, &year}, "year", of_year);
+    std::erase_if(of_year, [&](const Judgement& row) { return !knows_year(*row.rule, year, years); });
+    settle_all(of_year);
+    settle_limits(of_year);
+    for (Judgement& row : of_year) {
+      row.year = &year;
+      rows.push_back(std::move(row));
+    }
+  }
+  settle_years(rows);
+  return rows;
+}
+
+std::vector<Judgement> judge_fortify(const RuleBook& book, const std::vector<std::string>& sets,
+                                     const LabelFacts& facts) {
+  const LabelCase of{&facts, nullptr, nullptr};
+  std::vector<Judgement> rows;
+  for (const std::string& set : sets) judge_set(book, set, of, "fortify", rows);
   settle_all(rows);
   return rows;
 }
 
-std::vector<const TaxClass*> classes_of(const RuleBook& book, const std::vector<std::string>& sets, double strength_pct,
-                                        const Date& date) {
-  std::vector<const TaxClass*> found;
-  if (!is_known(strength_pct)) return found;
-  for (const TaxClass& one : book.classes) {
-    if (one.credit || !contains(sets, one.set)) continue;
-    if (!one.in_force.on(date)) continue;
-    // Strengths on a boundary belong to the lower class, unless the class says "at least".
-    const double tie = one.takes_in_lower ? -kSameFigure : kSameFigure;
-    const bool above = !std::isfinite(one.above_pct) || strength_pct > one.above_pct + tie * one.above_pct;
-    const bool within = !std::isfinite(one.up_to_pct) || strength_pct <= one.up_to_pct + kSameFigure * one.up_to_pct;
-    if (above && within) found.push_back(&one);
+std::vector<RuleOnWine> rules_on(const RuleBook& book, const std::vector<std::string>& sets,
+                                 const std::vector<std::string>& quantities, const LabelFacts& facts) {
+  const LabelCase of{&facts, nullptr, nullptr};
+  std::vector<RuleOnWine> found;
+  for (const Rule& rule : book.rules) {
+    const bool asked = contains(quantities, rule.quantity) && rule.effect == Effect::limit &&
+                       contains(rule.judges, "draw") && contains(sets, rule.set);
+    const Covers how = asked ? covers(rule, of, false).first : Covers::no;
+    if (how != Covers::no) found.push_back({&rule, how == Covers::yes});
   }
   return found;
 }
 
-double tax_on(const TaxClass& of, double volume_l) { return of.rate * volume_l / of.unit_l; }
+std::vector<std::string> known_designations(const RuleBook& book) {
+  std::vector<std::string> names;
+  for (const Rule& rule : book.rules)
+    for (const auto* conditions : {&rule.when, &rule.unless})
+      for (const Condition& condition : *conditions) {
+        if (condition.fact != "designation") continue;
+        for (const std::string& name : condition.words)
+          if (!contains(names, name)) names.push_back(name);
+      }
+  return names;
+}
+
+std::vector<const TaxClass*> classes_of(const RuleBook& book, const std::vector<std::string>& sets,
+                                        const LabelFacts& facts, const Date& date) {
+  std::vector<const TaxClass*> found;
+  const double at_20c = facts.wine.alcohol_pct;
+  if (!is_known(at_20c)) return found;
+  for (const TaxClass& one : book.classes) {
+    if (one.credit || !contains(sets, one.set)) continue;
+    if (!one.in_force.on(date)) continue;
+    const LabelCase of{&facts, nullptr, nullptr, one.strength_at_c};
+    const bool spoken_of = std::none_of(one.when.begin(), one.when.end(), [&](const Condition& condition) {
+      return covers(condition, of, false) == Covers::no;
+    });
+    const double pct = strength_on_scale(at_20c, one.strength_at_c);
+    // Strengths on a boundary belong to the lower class, unless the class says "at least".
+    const double tie = one.takes_in_lower ? -kSameFigure : kSameFigure;
+    const bool above = !std::isfinite(one.above_pct) || pct > one.above_pct + tie * one.above_pct;
+    const bool within = !std::isfinite(one.up_to_pct) || pct <= one.up_to_pct + kSameFigure * one.up_to_pct;
+    if (spoken_of && above && within) found.push_back(&one);
+  }
+  return found;
+}
+
+double taxed_l(const TaxClass& of, double volume_l) {
+  if (of.rounded_to_l <= 0.0) return volume_l;
+  const double steps = volume_l / of.rounded_to_l;
+  return of.rounded_to_l * std::floor(steps * (1.0 + kSameFigure) + 0.5);  // a half goes up
+}
+
+double tax_on(const TaxClass& of, double volume_l) { return of.rate * taxed_l(of, volume_l) / of.unit_l; }
 
 double credit_on(const RuleBook& book, const TaxClass& of, double before_l, double volume_l, const Date& date) {
   double credit = 0.0, from_l = 0.0;

@@ -5,6 +5,8 @@
 #include <string_view>
 #include <unordered_map>
 
+#include "engine/must.h"
+
 namespace tierce {
 namespace {
 
@@ -127,13 +129,15 @@ void add_words(LabelFacts& facts, const Scenario& scenario) {
   if (facts.product_stated) return;
   const bool fortified =
       std::any_of(facts.parts.begin(), facts.parts.end(), [](const WinePart& part) { return part.spirit_share > 0.0; });
-  const double pct = facts.wine.alcohol_pct;
-  facts.words["product"] = pct > kWineSpiritsAbovePct + 1e-9                ? "spirits"
-                           : fortified || pct >= kLiqueurWineFromPct - 1e-9 ? "liqueur wine"
-                                                                            : "wine";
+  facts.words["product"] = product_by_strength(facts.wine.alcohol_pct, fortified);
 }
 
 }  // namespace
+
+std::string product_by_strength(double alcohol_pct, bool fortified) {
+  if (alcohol_pct > kWineSpiritsAbovePct + 1e-9) return "spirits";
+  return fortified || alcohol_pct >= kLiqueurWineFromPct - 1e-9 ? "liqueur wine" : "wine";
+}
 
 std::vector<const DrawRecord*> labelled_wines(const Trajectory& run) {
   std::vector<bool> bottled(run.draws.size(), false);
@@ -147,6 +151,15 @@ std::vector<const DrawRecord*> labelled_wines(const Trajectory& run) {
   std::stable_sort(wines.begin(), wines.end(),
                    [](const DrawRecord* a, const DrawRecord* b) { return a->date < b->date; });
   return wines;
+}
+
+std::optional<Timeline> with_least_sugar(const Timeline& line) {
+  if (std::none_of(line.lots.begin(), line.lots.end(), [](const Lot& lot) { return lot.sugar_is_extract; }))
+    return std::nullopt;
+  Timeline least = line;
+  for (Lot& lot : least.lots)
+    if (lot.sugar_is_extract) lot.wine.sugar_g_l = std::max(0.0, lot.wine.sugar_g_l - kMostOtherExtractGL);
+  return least;
 }
 
 LabelFacts label_facts(const Scenario& scenario, const Timeline& line, const Trajectory& run, const DrawRecord& draw) {

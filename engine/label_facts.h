@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "engine/age.h"
+#include "engine/loss_year.h"
 #include "engine/rule.h"
 #include "engine/timeline.h"
 #include "engine/trajectory.h"
@@ -50,7 +51,9 @@ struct LabelFacts {
   std::optional<InWood> wood{};  // empty until a rule asks for it
   Clock clock = Clock::harvest;
   Composition wine{};
-  bool strength_measured = false;  // an analysis of the same tier on the day of the draw
+  double sugar_least_g_l = kUnknown;  // where some of the sugar may be none; unknown = the figure itself
+  double must_sugar_g_l = kUnknown;   // before it fermented; of a plan to fortify
+  bool strength_measured = false;     // an analysis of the same tier on the day of the draw
   double quotient_y = kUnknown, quotient_after_y = kUnknown, quotient_with_losses_y = kUnknown;
   int first_year = 0;                          // in which the book has its first wine
   int first_vintage = 0;                       // the oldest of what went in on its first day
@@ -59,6 +62,7 @@ struct LabelFacts {
   bool sulfites_before_known = false;          // all lots came without any
   std::map<std::string, std::string> words{};  // product, colour, designation, appellation; absent = not known
   bool product_stated = false;
+  bool name_not_known = false;                   // a designation is stated that no rule file has
   std::vector<std::string> spirit_not_stated{};  // strong lots that do not say what spirit they hold
 };
 
@@ -74,16 +78,19 @@ Scenario by_the_wood(const Scenario& scenario);
 InWood time_in_wood(const Timeline& line, const DrawRecord& wine);
 /// Quantities that only such a run knows.
 bool asks_for_wood(const std::string& quantity);
+/// The same with the least sugar that lots can have whose sugar was reckoned from a density; nothing where none was.
+std::optional<Timeline> with_least_sugar(const Timeline& line);
 
 /// What a quantity is read from.
 struct LabelCase {
   const LabelFacts* facts = nullptr;  // null: a rule on a year
   const Claim* claim = nullptr;
-  const YearFlows* year = nullptr;
+  const LossYear* year = nullptr;
+  double strength_at_c = kStrengthC;  // on which scale strengths are asked for
 };
 
-/// What a quantity is worked out from: a draw alone, what is claimed of it, or a year.
-enum class NeedsOf { draw, claim, year };
+/// What a quantity is worked out from: a draw alone, what is claimed of it, a year, or a plan to fortify.
+enum class NeedsOf { draw, claim, year, fortify };
 
 /// A quantity that a rule file may name.
 struct LabelQuantity {
@@ -117,6 +124,8 @@ std::vector<LabelReading> share_pct(const LabelFacts& facts, SpiritIn spirit,
 
 /// Days from 1 January of one year to a day of another, every year having 365: the unit of `kept until`.
 double days_from_year(int year, const Date& day);
+/// What it is sold as, where nobody states it: by its strength, and by whether spirit went in.
+std::string product_by_strength(double alcohol_pct, bool fortified);
 
 constexpr double kLiqueurWineFromPct = 15.0;  // %vol; docs/sources.md [label-product]
 

@@ -4,6 +4,7 @@
 #include <set>
 
 #include "engine/label_facts.h"
+#include "engine/strength.h"
 
 namespace tierce {
 namespace {
@@ -24,9 +25,25 @@ Readings at_least(double known, double bound) {
   return {{is_known(bound) ? bound : -kUnbounded, kUnbounded, ""}};
 }
 
-double strength_of(const LabelCase& of) {
+/// A strength at 20 °C on the scale that the rule asks for.
+double on_scale(const LabelCase& of, double pct) { return strength_on_scale(pct, of.strength_at_c); }
+
+double strength_at_20c(const LabelCase& of) {
   const bool stated = of.claim != nullptr && of.claim->say == Say::alcohol && is_known(of.claim->measured);
   return stated ? of.claim->measured : of.facts->wine.alcohol_pct;
+}
+double strength_of(const LabelCase& of) { return on_scale(of, strength_at_20c(of)); }
+
+/// What the label states, as it stands there; written in proof it was brought to 20 °C.
+double stated_of(const LabelCase& of, double stated) {
+  return of.claim->stated_in_proof ? on_scale(of, stated) : stated;
+}
+
+/// The sugar of the book: from the least it can be to what it is taken for.
+LabelReading sugar_of(const LabelCase& of) {
+  const double sugar = of.facts->wine.sugar_g_l, least = of.facts->sugar_least_g_l;
+  if (!is_known(sugar)) return {};
+  return {is_known(least) ? least : sugar, sugar, ""};
 }
 
 // Contents
@@ -36,7 +53,11 @@ Readings strength(const LabelCase& of, SpiritIn) { return exactly(strength_of(of
 Readings total_strength(const LabelCase& of, SpiritIn) {
   Readings readings;
   for (const double factor : {kSugarPerPct, kOldSugarPerPct}) {
-    readings.push_back(exactly(strength_of(of) + of.facts->wine.sugar_g_l / factor)[0]);
+    const LabelReading sugar = sugar_of(of);
+    const double actual = strength_of(of);
+    readings.push_back(is_known(actual) && !sugar.unknown()
+                           ? LabelReading{actual + sugar.low / factor, actual + sugar.high / factor, ""}
+                           : LabelReading{});
     readings.back().how = factor == kSugarPerPct ? "at 16.83 g/L of sugar for 1 %vol" : "at 17.5 g/L for 1 %vol";
   }
   return readings;
@@ -44,11 +65,14 @@ Readings total_strength(const LabelCase& of, SpiritIn) {
 
 Readings sugar(const LabelCase& of, SpiritIn) {
   const bool stated = of.claim != nullptr && of.claim->say == Say::sweetness && is_known(of.claim->measured);
-  return exactly(stated ? of.claim->measured : of.facts->wine.sugar_g_l);
+  return stated ? exactly(of.claim->measured) : Readings{sugar_of(of)};
 }
 Readings acidity(const LabelCase& of, SpiritIn) { return exactly(of.facts->wine.acidity_g_l); }
 Readings acidity_over_sugar(const LabelCase& of, SpiritIn) {
-  return exactly(of.facts->wine.acidity_g_l - of.facts->wine.sugar_g_l);
+  const double acidity = of.facts->wine.acidity_g_l;
+  const LabelReading sugar = sugar_of(of);
+  if (!is_known(acidity) || sugar.unknown()) return {LabelReading{}};
+  return {{acidity - sugar.high, acidity - sugar.low, ""}};
 }
 /// Acetic acid 60.052 g/mol has one acid group, tartaric 150.087 has two; docs/sources.md [label-acetic].
 Readings acidity_as_acetic(const LabelCase& of, SpiritIn) {
@@ -60,6 +84,7 @@ Readings total_so2(const LabelCase& of, SpiritIn) {
   const bool stated = of.claim != nullptr && of.claim->say == Say::no_added_sulfites && is_known(of.claim->measured);
   return exactly(stated ? of.claim->measured : of.facts->wine.so2_total_mg_l);
 }
+Readings free_so2(const LabelCase& of, SpiritIn) { return exactly(of.facts->wine.so2_free_mg_l); }
 Readings sulfites_added(const LabelCase& of, SpiritIn) {
   const double dosed = of.facts->sulfites_dosed_mg_l;
   return {{dosed, of.facts->sulfites_before_known ? dosed : kUnbounded, ""}};
@@ -240,8 +265,10 @@ double spirit_alcohol_of_must_pct(const LabelFacts& facts) {
 
 Readings spirit_of_must(const LabelCase& of, SpiritIn) { return exactly(spirit_alcohol_of_must_pct(*of.facts)); }
 Readings spirit_of_total(const LabelCase& of, SpiritIn) {
-  const double total = strength_of(of) + of.facts->wine.sugar_g_l / kOldSugarPerPct;
-  return exactly(100.0 * spirit_alcohol_of_must_pct(*of.facts) / total);
+  const double added = 100.0 * spirit_alcohol_of_must_pct(*of.facts), actual = strength_of(of);
+  const LabelReading sugar = sugar_of(of);
+  if (!is_known(added) || !is_known(actual) || sugar.unknown()) return {LabelReading{}};
+  return {{added / (actual + sugar.high / kOldSugarPerPct), added / (actual + sugar.low / kOldSugarPerPct), ""}};
 }
 Readings spirit_share(const LabelCase& of, SpiritIn) {
   double spirit_l = 0.0;
@@ -258,19 +285,23 @@ Readings spirit_strength(const LabelCase& of, SpiritIn) {
     else least = part.lot->spirit->strength_pct < least ? part.lot->spirit->strength_pct : least;
     if (part.lot != nullptr && part.lot->spirit && !is_known(part.lot->spirit->strength_pct)) return {LabelReading{}};
   }
-  return exactly(std::isfinite(least) ? least : kUnknown);
+  return exactly(std::isfinite(least) ? on_scale(of, least) : kUnknown);
 }
+
+Readings must_sugar(const LabelCase& of, SpiritIn) { return exactly(of.facts->must_sugar_g_l); }
 
 // The stated strength
 
 Readings strength_difference(const LabelCase& of, SpiritIn) {
-  return exactly(std::abs(strength_of(of) - of.claim->stated));
+  return exactly(std::abs(strength_of(of) - stated_of(of, of.claim->stated)));
 }
-Readings stated_strength(const LabelCase& of, SpiritIn) { return exactly(of.claim->stated); }
-Readings stated_width(const LabelCase& of, SpiritIn) { return exactly(of.claim->stated_to - of.claim->stated); }
+Readings stated_strength(const LabelCase& of, SpiritIn) { return exactly(stated_of(of, of.claim->stated)); }
+Readings stated_width(const LabelCase& of, SpiritIn) {
+  return exactly(stated_of(of, of.claim->stated_to) - stated_of(of, of.claim->stated));
+}
 Readings outside_range(const LabelCase& of, SpiritIn) {
   const double pct = strength_of(of);
-  return exactly(std::max(of.claim->stated - pct, pct - of.claim->stated_to));
+  return exactly(std::max(stated_of(of, of.claim->stated) - pct, pct - stated_of(of, of.claim->stated_to)));
 }
 
 Readings fill_difference(const LabelCase& of, SpiritIn) {
@@ -282,12 +313,21 @@ Readings bottle_size(const LabelCase& of, SpiritIn) {
 
 // A year
 
-double loss_l(const YearFlows& year) { return year.litres[kEvaporated] + year.litres[kGauged] + year.litres[kLost]; }
+/// Of what was on hand when the year began and received in bond since. Lots that do not say how they came may be
+/// either.
 Readings loss_of_receipts(const LabelCase& of, SpiritIn) {
-  return exactly(100.0 * loss_l(*of.year) / (of.year->litres[kOpening] + of.year->litres[kIn]));
+  const LossYear& year = *of.year;
+  const double sure_l = year.on_hand_l + year.in_bond_l;
+  if (!(year.not_stated_l > 0.0)) return exactly(100.0 * year.loss_l / sure_l);
+  const double least = 100.0 * year.loss_l / (sure_l + year.not_stated_l), most = 100.0 * year.loss_l / sure_l;
+  return {{least, least, "if all new wine was received in bond"}, {most, most, "if none was"}};
+}
+/// Unknown where no wine is known to have fermented here.
+Readings loss_of_fermented(const LabelCase& of, SpiritIn) {
+  return exactly(of.year->fermented_l > 0.0 ? 100.0 * of.year->loss_l / of.year->fermented_l : kUnknown);
 }
 Readings loss_of_mean_stock(const LabelCase& of, SpiritIn) {
-  return exactly(200.0 * loss_l(*of.year) / (of.year->litres[kOpening] + of.year->closing_l));
+  return exactly(200.0 * of.year->loss_l / (of.year->on_hand_l + of.year->closing_l));
 }
 
 /// For rules on what no book of a reserve holds: a claim states the figure (`say: figure`).
@@ -328,6 +368,7 @@ const std::vector<LabelQuantity>& label_quantities() {
       {"volatile acidity", "g/L", 0.05, 0, "as acetic acid", volatile_acidity},
       {"sulfate", "g/L", 0.1, 0, "as potassium sulfate", sulfate},
       {"total SO2", "mg/L", 5.0, 0, "total sulfur dioxide", total_so2},
+      {"free SO2", "mg/L", 3.0, 0, "free sulfur dioxide", free_so2},
       {"sulfites added", "mg/L", 0, 0, "the largest dose in the book", sulfites_added},
       {"mean age", "years", 0, 0.01, "mean age by the scenario's clock, by volume", mean_age},
       {"youngest age", "years", 0, 0, "age of the youngest part, however small", youngest},
@@ -347,6 +388,7 @@ const std::vector<LabelQuantity>& label_quantities() {
        stated_over_youngest, NeedsOf::claim},
       {"age statement", "", 0, 0, "1 where the claim is one about age", age_statement},
       {"kept words", "", 0, 0, "1 where the rule's own terms are claimed", kept_words},
+      {"statement", "", 0, 0, "1 where anything is claimed: the rule forbids it", age_statement},
       {"vintage share", "%", 0, 0.01, "share of the stated harvest", vintage_share, NeedsOf::claim},
       {"variety share", "%", 0, 0.01, "share of the named varieties together", variety_share, NeedsOf::claim},
       {"origin share", "%", 0, 0.01, "share grown in the named places together", origin_share, NeedsOf::claim},
@@ -362,14 +404,17 @@ const std::vector<LabelQuantity>& label_quantities() {
       {"spirit of strength", "%", 0.5, 0, "that, as a share of the total strength (17.5 g/L)", spirit_of_total},
       {"spirit share", "%", 0, 0.01, "litres of spirit in the litres that went in", spirit_share},
       {"spirit strength", "%vol", 0.2, 0, "weakest spirit of any lot", spirit_strength},
+      {"must sugar", "g/L", 2.0, 0, "of the must before it fermented", must_sugar, NeedsOf::fortify},
       {"difference from the stated strength", "%vol", 0.2, 0, "either side", strength_difference, NeedsOf::claim},
       {"stated strength", "%vol", 0, 0, "as printed", stated_strength, NeedsOf::claim},
       {"width of the stated range", "%vol", 0, 0, "upper less lower end", stated_width, NeedsOf::claim},
       {"strength outside the stated range", "%vol", 0.2, 0, "negative within the range", outside_range, NeedsOf::claim},
       {"fill difference", "%", 0, 0, "contents against the stated fill, either side", fill_difference, NeedsOf::claim},
       {"bottle size", "L", 0, 0, "stated fill of a bottle", bottle_size},
-      {"loss of stock and receipts", "%", 0, 0.05, "a year's loss over its opening stock and what came in",
-       loss_of_receipts, NeedsOf::year},
+      {"loss of stock and receipts", "%", 0, 0.05,
+       "a year's loss over what was on hand when it began and received in bond", loss_of_receipts, NeedsOf::year},
+      {"loss of fermented wine", "%", 0, 0.05, "a year's loss over the still wine that fermentation made in it",
+       loss_of_fermented, NeedsOf::year},
       {"loss of mean stock", "%", 0, 0.05, "a year's loss over the mean of its opening and closing stock",
        loss_of_mean_stock, NeedsOf::year},
       {"not in the book", "", 0, 0, "stated by a claim, say: figure", not_in_the_book},

@@ -32,7 +32,8 @@ Scenario by_the_wood(const Scenario& scenario) {
     for (Opening::Part& part : opening.parts) part.age_years = kUnknown;
   for (Lot& lot : changed.lots)
     for (BroughtPart& part : lot.brought) {
-      part.wood_years_before = kUnknown;
+      part.age_when_drawn_y = kUnknown;
+      part.at_least_y = 0.0;
       if (!is_known(part.older_than_day)) part.older_than_day = is_known(part.zero_day) ? part.zero_day : 0.0;
     }
   return changed;

@@ -22,8 +22,11 @@ std::vector<GaugeCheck> gauges_against_book(const Trajectory& run) {
 }
 
 double YearLoss::per_year() const {
-  return mean_stock_l > 0.0 && years > 0.0 ? lost_l() / mean_stock_l / years : kUnknown;
+  if (!(mean_stock_l > 0.0) || !(years > 0.0)) return kUnknown;
+  return -std::expm1(-evaporated_l / (mean_stock_l * years)) + (gauge_l + known_l) / mean_stock_l;
 }
+
+double YearLoss::allowed_l(double per_year) const { return -std::log1p(-per_year) * mean_stock_l * years; }
 
 std::vector<YearLoss> losses_by_year(const Trajectory& run) {
   std::vector<YearLoss> years;

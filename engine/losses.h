@@ -33,10 +33,11 @@ struct YearLoss {
   double known_l = 0.0;                    // their sum
   double alcohol_l = 0.0;                  // pure alcohol of all of it
   double lost_l() const { return evaporated_l + gauge_l + known_l; }
-  /// Part of the mean stock that is lost in a year.
+  /// Part that is lost in a year: of wine that stays a whole year what evaporates, as `4 %/yr` of a tier means it; and
+  /// beside it, of the mean stock, what a gauge missed and what was lost for a cause, which happen once.
   double per_year() const;
-  /// Litres that an allowance lets go.
-  double allowed_l(double per_year) const { return per_year * mean_stock_l * years; }
+  /// Litres that an allowance lets go: it is a rate like that of a tier, so it takes -ln(1 - rate) of the mean stock.
+  double allowed_l(double per_year) const;
 };
 std::vector<YearLoss> losses_by_year(const Trajectory& run);
 /// The same years of several reserves together.

@@ -73,6 +73,10 @@ double potential_alcohol_pct(double sugar_g_l, double sugar_g_l_per_pct = kSugar
 /// lighter than water or beyond the table.
 std::optional<double> wine_extract_g_l(double wine_sg, double alcohol_pct);
 
+/// What a wine holds beside sugar, at most: 20 to 30 g/L in dry wine (docs/sources.md [other-extract]); with nothing
+/// known of it the sugar of a density may be less by any part of it.
+constexpr double kMostOtherExtractGL = 30.0;
+
 /// Sugar in g/L of a wine, or of must in fermentation: its extract less the part that is not sugar, which the caller
 /// states (dry wines hold 20 to 30 g/L; see must_other_extract_g_l). That part is known to a few g/L at best, and so is
 /// the sugar. Empty where the extract is unknown or smaller than that part.

@@ -46,6 +46,7 @@ struct InForce {
   std::optional<Date> from{}, until{};
   bool on(const Date& day) const { return (!from || *from <= day) && (!until || day <= *until); }
 };
+constexpr double kStrengthC = 20.0;  // where strengths in %vol are defined here; a rule may have its own scale
 
 struct Rule {
   At at{};
@@ -58,11 +59,13 @@ struct Rule {
   double limit = kUnknown;  // in the unit of the quantity
   std::string unit{};
   Effect effect = Effect::limit;
-  std::string statement{};  // what has to be stated
+  std::string statement{};            // what has to be stated
+  double strength_at_c = kStrengthC;  // strengths in %vol are taken at this temperature
   SpiritIn spirit = SpiritIn::counted;
   bool open_at_limit = false;  // sources differ on whether the limit itself is within
   double open_to = kUnknown;   // beyond the limit the texts leave it open as far as this; infinite: any figure
   std::string open_point{};    // what the texts leave open, there or whatever the figure: the verdict stays open
+  std::vector<DayOfYear> year_ends{};  // of a rule on a year: the annual periods that the text knows
   std::vector<Condition> when{};
   std::vector<Condition> unless{};
   std::string family{};                     // rules of which one takes the place of another
@@ -84,7 +87,10 @@ struct TaxClass {
   double up_to_pct = std::numeric_limits<double>::infinity();
   double rate = kUnknown;  // in the currency, for each unit of volume; unknown: a class without a rate
   std::string currency{};
-  double unit_l = 1.0;  // litres in that unit
+  double unit_l = 1.0;                // litres in that unit
+  double rounded_to_l = 0.0;          // the volume that is taxed: to the nearest, a half up; 0 = as it is
+  double strength_at_c = kStrengthC;  // as for a rule
+  std::vector<Condition> when{};
   std::string unit{};
   double volume_l = kUnknown;  // of a credit: how much of a producer's year it is for
   InForce in_force{};

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <map>
+#include <memory>
 #include <optional>
 #include <string>
 #include <utility>
@@ -12,6 +13,7 @@
 #include "engine/calendar.h"
 #include "engine/claim.h"
 #include "engine/dip.h"
+#include "engine/receipt.h"
 #include "engine/sulfur.h"
 #include "engine/value.h"
 
@@ -145,7 +147,9 @@ struct Lot {
   std::map<std::string, double> grapes;  // fraction of each variety
   std::map<std::string, double> grown;   // fraction of each origin
   Composition wine;
+  bool sugar_is_extract = false;  // reckoned from a density: some of it is no sugar (kOtherExtractGL)
   std::optional<SpiritUsed> spirit;
+  Came came = Came::not_stated;
   Cost cost;
   std::optional<LotMade> made = {};  // how much there was; empty = no account is kept
   std::optional<Date> analysed = {};
@@ -380,7 +384,10 @@ struct Scenario {
   At until_at;
   std::vector<Claim> claims;
   std::vector<std::pair<std::string, At>> rules;  // names of rule sets
+  std::shared_ptr<const RuleBook> own_rules{};    // those built in and the user's own; null = those built in
   std::map<std::string, std::string> label;       // product, colour, designation, appellation, where stated
+  At designation_at{};                            // where the file states the designation
+  Filing filing{};
 
   std::optional<SulfurLoss> so2_loss;  // for tiers that state none
   int so2_steps = 1;                   // a year

@@ -79,7 +79,22 @@ std::optional<Fault> apply(Run& run, const Event& event, const CloseYear&) {
   return std::nullopt;
 }
 
-std::optional<Fault> apply(Run& run, const Event& event, const Look&) {
+void count_flows(Run& run, const Date& date) {
+  FlowsSoFar& so_far = run.out.flows_at.emplace_back();
+  so_far.date = date;
+  const RowMajorMatrix& litres = run.out.flows.litres;
+  for (int flow = 0; flow < kFlowCount; ++flow) so_far.litres[static_cast<std::size_t>(flow)] = litres.row(flow).sum();
+  for (std::size_t i = 0; i < run.line.parcels.size(); ++i)
+    if (const auto came = run.line.came[i])
+      so_far.in_l[static_cast<std::size_t>(*came)] += litres(kIn, static_cast<Eigen::Index>(i));
+  so_far.held_l = run.now.volume.sum();
+}
+
+std::optional<Fault> apply(Run& run, const Event& event, const Look& look) {
+  if (look.counts) {
+    count_flows(run, event.date);
+    return std::nullopt;
+  }
   const bool at_the_end = &event == &run.line.events.back() && !run.out.stopped;
   if (at_the_end) run.out.looks.push_back(std::move(run.now));  // nobody else needs it
   else run.out.looks.push_back(run.now);
@@ -215,6 +230,7 @@ void close_book(Run& run) {
     end.date = run.now.date;
     write_lots(run);
     apply(run, end, CloseYear{});
+    if (!run.line.came.empty()) apply(run, end, Look{true});
     apply(run, end, Look{});
   }
   run.out.lot_used_l = std::move(run.lot_used_l);

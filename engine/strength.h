@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstddef>
+#include <map>
 #include <string>
 #include <vector>
 
@@ -15,9 +16,12 @@ struct StrengthBoundary {
   double pct = 0.0;       // %vol
   std::string meaning{};  // what changes there
   std::string source{};   // where the text stands
+  double strength_at_c = kStrengthC;
 };
-/// Those of all rules and classes that name one, weakest first.
-std::vector<StrengthBoundary> strength_boundaries(const RuleBook& book);
+/// Those that rules and classes of these sets name, weakest first. `label`: what the wine is stated to be, whose
+/// product some are not for.
+std::vector<StrengthBoundary> strength_boundaries(const RuleBook& book, const std::vector<std::string>& sets,
+                                                  const std::map<std::string, std::string>& label);
 
 /// The first draw on the other side of a boundary than the last draw from the same tier or tank of which the strength
 /// is known, by unrounded strengths.
@@ -28,8 +32,13 @@ struct Crossing {
 };
 std::vector<Crossing> crossings(const std::vector<DrawRecord>& draws, const std::vector<StrengthBoundary>& boundaries);
 
-/// Index of the first draw whose strength differs from `stated_pct` by more than `tolerance_pct`; draws.size() if none.
-std::size_t first_outside(const std::vector<DrawRecord>& draws, double stated_pct, double tolerance_pct);
+/// Index of the first draw whose strength, on the scale of a temperature, differs from `stated_pct` by more than
+/// `tolerance_pct`; draws.size() if none.
+std::size_t first_outside(const std::vector<DrawRecord>& draws, double stated_pct, double tolerance_pct,
+                          double strength_at_c = kStrengthC);
+
+/// A strength at 20 °C on the scale of another temperature; unknown stays unknown.
+double strength_on_scale(double alcohol_pct, double temperature_c);
 
 double strength_of(const DrawRecord& draw);  // %vol, unrounded
 

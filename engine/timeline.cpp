@@ -212,6 +212,7 @@ class Builder {
     lot.vintage = vintage;
     lot.harvested = harvested;
     lot.wine = changed_by(like.wine, refill.changed);
+    lot.sugar_is_extract = like.sugar_is_extract && !is_known(refill.changed.sugar_g_l);
     if (is_known(refill.cost.per_litre)) lot.cost = refill.cost;
     const std::string name = like.name + '/' + std::to_string(vintage);
     lot.name = name;

@@ -22,8 +22,10 @@ struct Open {
 struct CloseYear {
   int year = 0;
 };
-/// Somebody wants to see the stock at the end of this day.
-struct Look {};
+/// Somebody wants to see the stock at the end of this day, or to count what has passed by then.
+struct Look {
+  bool counts = false;  // no stock is kept
+};
 
 struct Event {
   using Act = std::variant<Open, Add, Draw, Move, Refill, Dose, Gauge, Analyse, Lose, Fortify, Reduce, Bottle, BringIn,
@@ -43,7 +45,9 @@ struct Timeline {
   std::vector<Parcel> parcels;  // every column that will ever be needed
   WoodParts wood;               // which of them a part of a wine goes into; empty unless the clock is `wood`
   std::vector<Event> events;    // in order
-  Date log_end{0, 1, 1};        // the last day of the log or the opening: later faults are the forecast's
+  std::vector<std::optional<Came>>
+      came{};             // by parcel, where it is counted (loss_year.h): how its lot came; empty for spirit
+  Date log_end{0, 1, 1};  // the last day of the log or the opening: later faults are the forecast's
   std::vector<Problem> problems;
   std::vector<std::string> assumed;  // what was decided here and a reader should know
 };

@@ -56,6 +56,14 @@ struct Flows {
   std::vector<YearFlows> years{};
 };
 
+/// What had passed since the book began, at the end of a day on which somebody counts.
+struct FlowsSoFar {
+  Date date{};
+  std::array<double, kFlowCount> litres{};
+  std::array<double, kCameCount> in_l{};  // new wine, by how its lot came
+  double held_l = 0.0;
+};
+
 struct DrawRecord {
   At at{};
   Date date{};
@@ -174,6 +182,7 @@ enum class Keep { everything, flows, path, acts };
 struct Trajectory {
   std::vector<Stock> looks{};  // one for each Look, in order; the last is the end of the run
   Flows flows;
+  std::vector<FlowsSoFar> flows_at{};  // one for each day that is counted on (loss_year.h)
   std::vector<DrawRecord> draws{};
   std::vector<BottlingRecord> bottlings{};
   std::vector<std::vector<std::vector<int>>> standing{};  // for each look and row: the draws that stand in the tank

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/strength.h"
+
 namespace tierce {
 namespace {
 
@@ -23,23 +25,10 @@ bool satisfies(Operator op, double value, double limit) {
   return same(value, limit);
 }
 
-/// Both ends on the right side, both on the wrong side, or the figure may be on either.
-Verdict of_reading(const LabelReading& reading, Operator op, double limit) {
-  if (reading.unknown() || !is_known(limit)) return Verdict::open;
-  if (op == Operator::exactly || op == Operator::multiple_of) {
-    if (reading.exact()) return satisfies(op, reading.low, limit) ? Verdict::holds : Verdict::fails;
-    const bool may =
-        op == Operator::multiple_of || (reading.low <= limit + tie_of(limit) && reading.high >= limit - tie_of(limit));
-    return may ? Verdict::open : Verdict::fails;
-  }
-  const bool low = satisfies(op, reading.low, limit), high = satisfies(op, reading.high, limit);
-  return low != high ? Verdict::open : low ? Verdict::holds : Verdict::fails;
-}
-
 /// The figure does not keep the limit, but the texts leave it open as far as it goes.
 bool in_open_zone(const LabelReading& reading, const Judgement& judgement, double open_to) {
-  if (!is_known(open_to) || of_reading(reading, judgement.op, judgement.limit) != Verdict::fails) return false;
-  return std::isinf(open_to) || of_reading(reading, judgement.op, open_to) != Verdict::fails;
+  if (!is_known(open_to) || stands(reading, judgement.op, judgement.limit) != Verdict::fails) return false;
+  return std::isinf(open_to) || stands(reading, judgement.op, open_to) != Verdict::fails;
 }
 
 double margin_of(Operator op, const LabelReading& reading, double limit, Verdict verdict) {
@@ -64,7 +53,7 @@ double margin_of(Operator op, const LabelReading& reading, double limit, Verdict
 double worst_margin(const Judgement& judgement) {
   double worst = kUnknown;
   for (const LabelReading& reading : judgement.readings) {
-    const Verdict one = of_reading(reading, judgement.op, judgement.limit);
+    const Verdict one = stands(reading, judgement.op, judgement.limit);
     const double margin = margin_of(judgement.op, reading, judgement.limit, one);
     if (!is_known(worst) || (is_known(margin) && margin < worst)) worst = margin;
     if (judgement.by_figure == Verdict::open) break;
@@ -76,7 +65,7 @@ void judge_readings(Judgement& judgement, const Bound& bound) {
   std::vector<Verdict> verdicts;
   bool unknown = true, bounded = false, at_limit = false, in_zone = false;
   for (const LabelReading& reading : judgement.readings) {
-    verdicts.push_back(of_reading(reading, judgement.op, judgement.limit));
+    verdicts.push_back(stands(reading, judgement.op, judgement.limit));
     unknown = unknown && reading.unknown();
     bounded = bounded || verdicts.back() == Verdict::open;
     at_limit = at_limit || (bound.open_at_limit && reading.exact() && same(reading.low, judgement.limit));
@@ -100,11 +89,19 @@ double error_of(const LabelQuantity& quantity, const Claim* claim, double value)
   return quantity.error;
 }
 
+/// A figure of a laboratory, on the scale of the rule if it is a strength.
+double measured_of(const Claim& claim, const Bound& bound, const std::string& unit) {
+  const bool difference = bound.quantity.find("stated") != std::string::npos;
+  return unit == "%vol" && !difference ? strength_on_scale(claim.measured, bound.strength_at_c) : claim.measured;
+}
+
 /// What is printed and what is in the bottle lie on one side of a limit, which itself belongs to the lower side.
 void judge_same_side(Judgement& judgement, const LabelCase& of) {
   std::vector<double> figures = {judgement.readings.front().low};
-  if (of.claim != nullptr && is_known(of.claim->stated)) figures.push_back(of.claim->stated);
-  if (of.claim != nullptr && is_known(of.claim->stated_to)) figures.push_back(of.claim->stated_to);
+  if (of.claim != nullptr)
+    for (const double stated : {of.claim->stated, of.claim->stated_to})
+      if (is_known(stated))
+        figures.push_back(of.claim->stated_in_proof ? strength_on_scale(stated, of.strength_at_c) : stated);
   if (judgement.readings.front().unknown() || figures.size() < 2) {
     judgement.because = Because::not_known;
     return;
@@ -124,7 +121,21 @@ void judge_same_side(Judgement& judgement, const LabelCase& of) {
 
 }  // namespace
 
-Judgement judge(const Bound& bound, const LabelCase& of) {
+Verdict stands(const LabelReading& reading, Operator op, double limit) {
+  if (reading.unknown() || !is_known(limit)) return Verdict::open;
+  if (op == Operator::exactly || op == Operator::multiple_of) {
+    if (reading.exact()) return satisfies(op, reading.low, limit) ? Verdict::holds : Verdict::fails;
+    const bool may =
+        op == Operator::multiple_of || (reading.low <= limit + tie_of(limit) && reading.high >= limit - tie_of(limit));
+    return may ? Verdict::open : Verdict::fails;
+  }
+  const bool low = satisfies(op, reading.low, limit), high = satisfies(op, reading.high, limit);
+  return low != high ? Verdict::open : low ? Verdict::holds : Verdict::fails;
+}
+
+Judgement judge(const Bound& bound, const LabelCase& asked) {
+  LabelCase of = asked;
+  of.strength_at_c = bound.strength_at_c;
   const LabelQuantity& quantity = *find_quantity(bound.quantity);
   Judgement judgement;
   judgement.quantity = bound.quantity;
@@ -132,8 +143,10 @@ Judgement judge(const Bound& bound, const LabelCase& of) {
   judgement.op = bound.op;
   judgement.limit = bound.limit;
   const bool measured = of.claim != nullptr && of.claim->say == Say::figure;
-  if (measured) judgement.readings = {LabelReading{of.claim->measured, of.claim->measured, ""}};
-  else judgement.readings = quantity.of(of, bound.spirit);
+  if (measured) {
+    const double figure = measured_of(*of.claim, bound, bound.unit.empty() ? quantity.unit : bound.unit);
+    judgement.readings = {LabelReading{figure, figure, ""}};
+  } else judgement.readings = quantity.of(of, bound.spirit);
   const LabelReading& first = judgement.readings.front();
   if (first.exact()) judgement.value = first.low;
   if (bound.op == Operator::same_side) judge_same_side(judgement, of);

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <set>
 #include <sstream>
 
@@ -11,6 +12,7 @@
 #include "cli/report_dose.h"
 #include "cli/scenario_keys.h"
 #include "cli/so2_text.h"
+#include "cli/rule_book.h"
 #include "cli/write.h"
 #include "tests/csv.h"
 
@@ -181,61 +183,57 @@ TEST(DoseReport, BottlesADrawOnItsDay) {
 
 // Limits.
 
-const SulfurLimit* limit_named(const std::string& id) {
-  for (const SulfurLimit& limit : sulfur_limits())
-    if (id == limit.id) return &limit;
-  return nullptr;
-}
-
 TEST(SulfurLimits, AreThoseOfTheTable) {
-  const std::set<std::string> no_limit_of_wine = {"US_DECLARE", "EU_DECLARE", "ADI", "OIV_EXCEPTION"};
   for (const CsvRow& row : read_csv("so2_legal_limits.csv")) {
     const std::string id = row.at("id");
-    if (no_limit_of_wine.contains(id)) continue;
-    const SulfurLimit* limit = limit_named(id);
-    ASSERT_NE(limit, nullptr) << id;
-    EXPECT_NE(std::string(limit->source), "");
-    EXPECT_NE(std::string(limit->text_of), "");
+    if (row.at("rule").empty()) continue;  // no limit of a wine
+    const Rule* rule = built_in_rules().find(row.at("rule"));
+    ASSERT_NE(rule, nullptr) << id;
+    const bool of_free = row.at("total_limit_mg_per_L").empty();
+    EXPECT_EQ(rule->quantity, of_free ? "free SO2" : "total SO2") << id;
     if (id == "EU_LIQUEUR_ORGANIC") {  // "120 to 170"
-      EXPECT_EQ(limit_named("EU_LIQUEUR_ORGANIC_DRY")->limit_mg_l, std::stod(row.at("total_limit_mg_per_L")));
-      EXPECT_EQ(limit->limit_mg_l, std::stod(row.at("total_limit_mg_per_L").substr(7)));
+      EXPECT_EQ(built_in_rules().find("EU-SO2-ORG-LIQ-DRY")->limit, std::stod(row.at("total_limit_mg_per_L")));
+      EXPECT_EQ(rule->limit, std::stod(row.at("total_limit_mg_per_L").substr(7)));
       continue;
     }
-    EXPECT_EQ(limit->of_free, row.at("total_limit_mg_per_L").empty()) << id;
-    EXPECT_EQ(limit->limit_mg_l, std::stod(row.at(limit->of_free ? "free_limit_mg_per_L" : "total_limit_mg_per_L")))
-        << id;
-    EXPECT_EQ(std::string(limit->known).find("memory") == std::string::npos, row.at("status") == "READ") << id;
-    EXPECT_EQ(limit->per_kg, row.at("total_limit_mg_per_L").ends_with("mg/kg")) << id;
+    EXPECT_EQ(rule->limit, std::stod(row.at(of_free ? "free_limit_mg_per_L" : "total_limit_mg_per_L"))) << id;
   }
 }
 
-std::set<std::string> ids_for(double sugar_g_l, double alcohol_pct) {
+std::set<std::string> ids_for(double sugar_g_l, double alcohol_pct,
+                              const std::map<std::string, std::string>& label = {}) {
+  Scenario scenario;
+  scenario.label = label;
   std::set<std::string> ids;
-  for (const SulfurLimit* limit : sulfur_limits_for(sugar_g_l, alcohol_pct)) ids.insert(limit->id);
+  for (const SulfurLimit& limit : sulfur_limits_for(scenario, sugar_g_l, alcohol_pct)) ids.insert(limit.rule->id);
   return ids;
 }
 
 TEST(SulfurLimits, ChangeAtTheSugarThatTheTableNames) {
-  const auto just_below = ids_for(std::nextafter(5.0, 0.0), 18.0), at_five = ids_for(5.0, 18.0);
-  EXPECT_TRUE(just_below.contains("EU_LIQUEUR_DRY") && !just_below.contains("EU_LIQUEUR_SWEET"));
-  EXPECT_TRUE(at_five.contains("EU_LIQUEUR_SWEET") && !at_five.contains("EU_LIQUEUR_DRY"));
-  EXPECT_TRUE(at_five.contains("EU_LIQUEUR_ORGANIC") && !at_five.contains("EU_LIQUEUR_ORGANIC_DRY"));
-  EXPECT_TRUE(ids_for(4.0, 18.0).contains("OIV_DRY_WHITE"));  // "up to 4 g/L" and "above 4 g/L"
-  EXPECT_TRUE(ids_for(std::nextafter(4.0, 5.0), 18.0).contains("OIV_SWEET"));
-  EXPECT_TRUE(ids_for(35.0, 18.0).contains("AU_LOW_SUGAR"));
-  EXPECT_TRUE(ids_for(std::nextafter(35.0, 36.0), 18.0).contains("AU_HIGH_SUGAR"));
+  const std::map<std::string, std::string> organic = {{"organic", "yes"}};
+  const auto just_below = ids_for(4.999, 18.0, organic), at_five = ids_for(5.0, 18.0, organic);
+  EXPECT_TRUE(just_below.contains("EU-SO2-LIQ-DRY") && !just_below.contains("EU-SO2-LIQ-SWEET"));
+  EXPECT_TRUE(at_five.contains("EU-SO2-LIQ-SWEET") && !at_five.contains("EU-SO2-LIQ-DRY"));
+  EXPECT_TRUE(at_five.contains("EU-SO2-ORG-LIQ-SWEET") && !at_five.contains("EU-SO2-ORG-LIQ-DRY"));
+  EXPECT_FALSE(ids_for(5.0, 18.0).contains("EU-SO2-ORG-LIQ-SWEET"));  // nobody says that it is organic
+  EXPECT_TRUE(ids_for(4.0, 18.0).contains("OIV-SO2-WHITE"));          // "up to 4 g/L" and "above 4 g/L"
+  EXPECT_TRUE(ids_for(4.001, 18.0).contains("OIV-SO2-SWEET"));
+  EXPECT_TRUE(ids_for(34.9, 18.0).contains("AU-SO2-LOW"));
+  EXPECT_TRUE(ids_for(35.1, 18.0).contains("AU-SO2-HIGH"));
+  const auto at_35 = ids_for(35.0, 18.0);  // which of the two, the text does not say
+  EXPECT_TRUE(at_35.contains("AU-SO2-LOW") && at_35.contains("AU-SO2-HIGH"));
 }
 
 TEST(SulfurLimits, OfLiqueurWineBeginAtFifteenPercent) {  // Regulation (EU) 1308/2013, annex VII part II (3)
-  EXPECT_TRUE(ids_for(95.0, 15.0).contains("EU_LIQUEUR_SWEET"));
-  EXPECT_TRUE(ids_for(95.0, std::nextafter(15.0, 14.0)).contains("EU_WHITE_SWEET"));
+  EXPECT_TRUE(ids_for(95.0, 15.0).contains("EU-SO2-LIQ-SWEET"));
+  EXPECT_TRUE(ids_for(95.0, 14.999).contains("EU-SO2-WINE-WHITE5"));
+  EXPECT_TRUE(ids_for(95.0, 14.6, {{"product", "liqueur wine"}}).contains("EU-SO2-LIQ-SWEET"));
 }
 
-TEST(SulfurLimits, AreTheStricterOnesWhereSugarIsNotKnown) {
+TEST(SulfurLimits, AreAllThatMaySpeakWhereSugarIsNotKnown) {
   const auto ids = ids_for(kUnknown, 18.0);
-  for (const char* id : {"EU_LIQUEUR_DRY", "EU_LIQUEUR_ORGANIC_DRY", "OIV_DRY_RED", "AU_LOW_SUGAR"})
+  for (const char* id : {"EU-SO2-LIQ-DRY", "EU-SO2-LIQ-SWEET", "OIV-SO2-RED", "OIV-SO2-SWEET", "AU-SO2-LOW"})
     EXPECT_TRUE(ids.contains(id)) << id;
-  for (const char* id : {"EU_LIQUEUR_SWEET", "OIV_SWEET", "AU_HIGH_SUGAR"}) EXPECT_FALSE(ids.contains(id)) << id;
 }
 
 json limit_in(const json& report, const std::string& id) {
@@ -249,7 +247,7 @@ json limit_in(const json& report, const std::string& id) {
 constexpr double kNewShare = 1.0 - 0.97 * 0.8;
 
 TEST(SulfurLimits, LeaveRoomAtBothMoments) {
-  const json limit = limit_in(json_of(yearly(cask_of(1000.0, Dose::Kind::plain, 30.0))), "EU_LIQUEUR_SWEET");
+  const json limit = limit_in(json_of(yearly(cask_of(1000.0, Dose::Kind::plain, 30.0))), "EU-SO2-LIQ-SWEET");
   const double steady = (kNewShare * 60.0 + 30.0) / (1.0 - 0.48);
   EXPECT_NEAR(limit.at("headroom_just_after_mg_L").get<double>(), 200.0 - 90.0, 1e-9);  // highest on the first day
   EXPECT_NEAR(limit.at("headroom_at_draw_mg_L").get<double>(), 200.0 - 54.0 / 0.97, 1e-9);
@@ -274,7 +272,7 @@ TEST(SulfurLimits, TakeTheFirstDayAmongEqualLevels) {
 TEST(SulfurLimits, NameTheYearInWhichTheyArePassed) {
   // With 95 mg/L a year from 60: 155 on the first day, then 0.48 T + 108.44: 182.84, 196.20, 202.62 in 2024.
   const json report = json_of(yearly(cask_of(1000.0, Dose::Kind::plain, 95.0)));
-  const json limit = limit_in(report, "EU_LIQUEUR_SWEET");
+  const json limit = limit_in(report, "EU-SO2-LIQ-SWEET");
   EXPECT_EQ(limit.at("passed").at("date"), "2024-02-10");
   EXPECT_EQ(limit.at("passed").at("moment"), "just after the dose");
   EXPECT_FALSE(limit.at("passed_later"));
@@ -285,7 +283,7 @@ TEST(SulfurLimits, NameTheYearInWhichTheyArePassed) {
 TEST(SulfurLimits, ArePassedLaterWhereTheForecastEndsTooSoon) {
   Scenario scenario = yearly(cask_of(1000.0, Dose::Kind::plain, 95.0));
   scenario.until = 2023;
-  const json limit = limit_in(json_of(scenario), "EU_LIQUEUR_SWEET");
+  const json limit = limit_in(json_of(scenario), "EU-SO2-LIQ-SWEET");
   EXPECT_EQ(limit.at("passed").at("date"), "2024-02-10");
   EXPECT_TRUE(limit.at("passed_later"));
   EXPECT_TRUE(says(page_of(scenario), "2024, later"));
@@ -321,7 +319,7 @@ TEST(DoseReport, SaysThatALevelIsNotReachableAndWhatIs) {
     EXPECT_NEAR(shortfall.at("best").at("so2_total_mg_L").get<double>(), shortfall.at("limit_mg_L").get<double>(),
                 1e-9);
   }
-  EXPECT_EQ(limits, (std::set<std::string>{"EU_LIQUEUR_SWEET", "EU_LIQUEUR_ORGANIC"}));
+  EXPECT_EQ(limits, (std::set<std::string>{"EU-SO2-LIQ-SWEET"}));
 }
 
 TEST(DoseReport, MarksADoseThatIsHeldDown) {

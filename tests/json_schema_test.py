@@ -31,7 +31,7 @@ WITHOUT_SCENARIO = {
         "docs/examples/put_right.yaml|draw|--from|floor|--volume|20 L|--show".split("|"),
     ],
     "fortify": [
-        "--volume|1000 L|--sugar|240 g/L|--arrest|7 %vol|--spirit|96 %vol|--to|16 %vol".split("|"),
+        "--volume|1000 L|--sugar|240 g/L|--arrest|7 %vol|--spirit|96 %vol|--to|16 %vol|--designation|vin doux naturel".split("|"),
         "--fruit|1500 kg|--yield|650 L/t|--sugar|24 Bx|--to|18 %vol|--sweet|95 g/L|--spirit|77 %vol|--drum|200 L|--lot|GG26".split("|"),
     ],
     "compare": [

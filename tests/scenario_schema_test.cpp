@@ -66,6 +66,7 @@ const std::map<std::pair<std::string, std::string>, json>& parts() {
   const json lengths = amounts({"cm", "mm", "m", "in", "ft"});
   static const std::map<std::pair<std::string, std::string>, json> kParts = {
       {{"a scenario", "cellar"}, ref("cellar")},
+      {{"a scenario", "filing"}, ref("filing")},
       {{"a scenario", "tiers"}, list_of(ref("a tier"))},
       {{"a scenario", "tanks"}, list_of(ref("a tank"))},
       {{"a scenario", "lots"}, list_of({{"anyOf", {ref("a lot"), ref(keys::lot_brought().name)}}})},

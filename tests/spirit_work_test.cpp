@@ -5,6 +5,7 @@
 
 #include "cli/outlook.h"
 #include "cli/rule_book.h"
+#include "engine/alcoholometry.h"
 #include "engine/balance.h"
 #include "engine/strength.h"
 
@@ -140,8 +141,9 @@ std::vector<DrawRecord> draws_of(const std::vector<std::pair<int, double>>& rows
 
 // 26 USC 5041(b): a class runs "not more than" its upper strength, so the boundary itself belongs to the lower side.
 TEST(StrengthClasses, TheBoundaryBelongsToTheLowerSide) {
-  const auto draws = draws_of({{0, 15.9}, {0, 16.0}, {0, 16.0000001}, {0, 17.0}, {0, 17.5}});
-  const auto found = crossings(draws, strength_boundaries(built_in_rules()));
+  const double on_it = *alcohol_pct_from_us_proof(32.0);  // 16 %vol at 60 °F, the scale of the law
+  const auto draws = draws_of({{0, 15.9}, {0, on_it - 1e-9}, {0, on_it + 1e-7}, {0, 17.0}, {0, 17.5}});
+  const auto found = crossings(draws, strength_boundaries(built_in_rules(), {"us"}, {}));
   ASSERT_EQ(found.size(), 1u);
   EXPECT_EQ(found[0].draw, 2u);
   EXPECT_EQ(found[0].boundary.pct, 16.0);
