@@ -199,8 +199,8 @@ Chart sulfur_chart(const Outlook& outlook, const DoseSchedule& schedule, int row
               {{{"date"},
                 {"when"},
                 {"total", Figure::milligrams_per_litre},
-                {"free, mg/L"},
-                {"molecular, mg/L"},
+                {"free", Figure::milligrams_per_litre},
+                {"molecular", Figure::fine_milligrams_per_litre},
                 {"dose, mg/L", Figure::tenths}},
                {}}};
   json total = json::array(), low = json::array(), high = json::array();

@@ -66,19 +66,17 @@ Table schedule_table(const Outlook& outlook, const DoseSchedule& schedule, Units
                {"\ninto", Figure::litres},
                {"before it\nfree, mg/L"},
                {"\ntotal", kMg},
-               {"\ndose", kTenths},
-               {"low end\nmg/L"},
-               {"\nSO2, g", kTenths},
+               {"dose\nmg/L", kTenths},
+               {"low\nend", kTenths},
+               units == Units::us ? Column{"\nsalt, oz", kHundredths} : Column{"\nSO2, g", kTenths},
                {"\nsalt, g", kTenths}},
               {}};
-  if (units == Units::us) table.columns.push_back({"\nsalt, oz", kHundredths});
   for (const PlannedDose& dose : schedule.doses) {
     const double so2_g = so2_grams(dose.record.dose_mg_l, dose.record.litres);
-    table.rows.push_back({iso_text(dose.record.date), tier_of(outlook, dose),
-                          asked_text(dose.asked) + (held_down(dose) ? "*" : ""), dose.record.litres,
-                          free_text(dose.before.now), dose.before.now.total_mg_l, dose.record.dose_mg_l,
-                          low_end_text(dose), so2_g, salt_g(outlook, so2_g)});
-    if (units == Units::us) table.rows.back().push_back(ounces(salt_g(outlook, so2_g)));
+    table.rows.push_back(
+        {iso_text(dose.record.date), tier_of(outlook, dose), asked_text(dose.asked) + (held_down(dose) ? "*" : ""),
+         dose.record.litres, free_text(dose.before.now), dose.before.now.total_mg_l, dose.record.dose_mg_l,
+         low_end_text(dose), units == Units::us ? ounces(salt_g(outlook, so2_g)) : so2_g, salt_g(outlook, so2_g)});
   }
   if (rows == Rows::that_fit) keep_rows(table, kScheduleRows);
   return table;

@@ -117,7 +117,7 @@ std::optional<Table> draw_detail(const Outlook& outlook) {
   if (sulfur)
     table.columns.insert(
         table.columns.end(),
-        {{"total SO2", Figure::milligrams_per_litre}, {"free SO2, mg/L"}, {"molecular, mg/L"}, {"pH", Figure::ph}});
+        {{"total SO2", Figure::milligrams_per_litre}, {"free SO2", Figure::milligrams_per_litre}, {"molecular SO2", Figure::fine_milligrams_per_litre}, {"pH", Figure::ph}});
   if (spirits)
     table.columns.insert(table.columns.end(), {{"pure alcohol", Figure::pure_alcohol}, {"", Figure::proof_gallons}});
   for (const DrawRecord& draw : draws) {

@@ -120,8 +120,8 @@ Table wine_table(const Outlook& outlook, const Stock& stock) {
                {"volatile", Figure::fine_grams_per_litre},
                {"pH", Figure::ph},
                {"SO2\ntotal", Figure::milligrams_per_litre},
-               {"free SO2\nmg/L"},
-               {"molecular\nmg/L"},
+               {"SO2\nfree", Figure::milligrams_per_litre},
+               {"SO2\nmolec.", Figure::fine_milligrams_per_litre},
                {"mean\nage", Figure::age},
                {"youngest", Figure::age}},
               {}};

@@ -30,7 +30,8 @@ std::string molecular_text(const Scenario& scenario, const SulfurNow& now) {
   const PkChoice other = scenario.so2_pk == PkChoice::oiv ? PkChoice::classic : PkChoice::oiv;
   const double apart = std::abs(molecular_so2_mg_l(scenario, now, other).planned - own.planned);
   if (own.high < kNearNoMolecular || !(apart > own.high - own.low)) return text;
-  return text + " (" + so2_text(molecular_so2_mg_l(scenario, now, other), Figure::fine_milligrams_per_litre) + ")";
+  return text + " (" + number(molecular_so2_mg_l(scenario, now, other).planned, Figure::fine_milligrams_per_litre) +
+         ")";
 }
 
 }  // namespace tierce
