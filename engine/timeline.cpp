@@ -99,8 +99,11 @@ class Builder {
   }
 
   void add_opening() {
-    for (std::size_t i = 0; i < scenario_.opening.size(); ++i)
+    for (std::size_t i = 0; i < scenario_.opening.size(); ++i) {
       push(kOpens, scenario_.opening[i].date, scenario_.opening[i].at, true, Open{i, {}});
+      for (const Opening::Part& part : scenario_.opening[i].parts)
+        if (part.lot >= 0) used_.insert({part.lot, true});
+    }
   }
 
   /// A lot that was received in a tank stands there from its day on, less its lees.
@@ -188,7 +191,7 @@ class Builder {
       const Lot& lot = scenario_.lots[i];
       if (!lot.elsewhere && lot.vintage == vintage && lot.harvested <= day && !used_.contains(static_cast<int>(i))) {
         line_.assumed.push_back("the refresh of " + iso_text(day) + " takes lot " + lot.name +
-                                ", which the file states and the log does not use");
+                                ", which the file states and neither the opening nor the log uses");
         return static_cast<int>(i);
       }
     }
@@ -288,7 +291,7 @@ class Builder {
   Timeline line_;
   Parcels parcels_;
   std::vector<Dated> dated_;
-  std::map<int, bool> used_;  // lots that the log uses
+  std::map<int, bool> used_;  // lots that the opening or the log uses
   Date last_logged_{0, 1, 1};
   Date last_refill_{0, 1, 1};
 };

@@ -58,7 +58,10 @@ std::vector<Date> days_of(const Scenario& scenario, const Routine& routine) {
   return days;
 }
 
-bool used_in_log(const Scenario& scenario, int lot) {
+bool used_in_book(const Scenario& scenario, int lot) {
+  for (const Opening& opening : scenario.opening)
+    for (const Opening::Part& part : opening.parts)
+      if (part.lot == lot) return true;
   for (const Entry& entry : scenario.log) {
     if (const auto* add = std::get_if<Add>(&entry.action))
       if (add->lot == lot) return true;
@@ -115,7 +118,7 @@ int lot_of_habit(Cellar& cellar, const HabitRefill& refill, const Date& day) {
   const int vintage = like.vintage + harvest.year - like.harvested.year;
   for (int lot = 0; lot < static_cast<int>(scenario.lots.size()); ++lot) {
     const Lot& stated = scenario.lots[at(lot)];
-    if (stated.vintage == vintage && stated.harvested <= day && !used_in_log(scenario, lot)) return lot;
+    if (stated.vintage == vintage && stated.harvested <= day && !used_in_book(scenario, lot)) return lot;
   }
   return source_of(cellar,
                    {.name = like.name + "/" + std::to_string(vintage),
