@@ -13,9 +13,9 @@ std::vector<Key> wine_keys(bool alcohol_required) {
   return {
       quantity("alcohol", Measure::strength, kStrength, alcohol_required, "", "strength at 20 °C"),
       quantity("sugar", Measure::grams_per_litre, {0.0, 800.0, false}, kOptional, "", "glucose and fructose"),
-      quantity("acidity", Measure::grams_per_litre, {0.0, 50.0, false}, kOptional, "",
+      quantity("acidity", Measure::grams_per_litre, {0.0, 200.0, false}, kOptional, "",
                "total acidity, as tartaric acid"),
-      quantity("va", Measure::grams_per_litre, {0.0, 50.0, false}, kOptional, "", "volatile acidity, as acetic acid"),
+      quantity("va", Measure::grams_per_litre, {0.0, 200.0, false}, kOptional, "", "volatile acidity, as acetic acid"),
       number("pH", {2.0, 5.0, false}, "", "pH"),
       plain("so2", Form::map, kOptional, "", "sulfur dioxide: {free, total}"),
       quantity("acetaldehyde", Measure::milligrams_per_litre, {0.0, 2000.0, false}, kOptional, "",

@@ -93,6 +93,7 @@ struct Kept {
   std::string label{};
   std::string clock = "harvest";
   std::string opening{};
+  int vintage = 2018;
 };
 
 struct Judged {
@@ -104,9 +105,10 @@ Judged judged(const Kept& kept, const std::string& set, const std::string& claim
   const std::string text = "reserve: Trial\nclock: " + kept.clock +
                            "\ntiers: [{name: floor, vessels: [{name: F, capacity: 1000 L}], evaporation: 0 %/yr}]\n"
                            "tanks: [{name: T, capacity: 1000 L}]\n"
-                           "lots: [{name: L, vintage: 2018, alcohol: 18.5 %vol, sugar: 80 g/L}]\n" +
-                           kept.opening + "log:\n  - {date: " + kept.added +
-                           ", do: add, lot: L, to: floor, volume: 100 L}\n" + kept.more + "  - {date: " + kept.drawn +
+                           "lots: [{name: L, vintage: " +
+                           std::to_string(kept.vintage) + ", alcohol: 18.5 %vol, sugar: 80 g/L}]\n" + kept.opening +
+                           "log:\n  - {date: " + kept.added + ", do: add, lot: L, to: floor, volume: 100 L}\n" +
+                           kept.more + "  - {date: " + kept.drawn +
                            ", do: draw, from: floor, volume: 50 L, for: Bottling}\nlabel: {" + kept.label + "}\n";
   std::vector<Problem> problems;
   const LoadedScenario loaded = check_source(source_from("trial.yaml", text, problems));
@@ -168,14 +170,16 @@ TEST(LawTexts, OpeningWineHasUnknownTimeInWood) {
                     .label = "designation: marsala vergine",
                     .opening = "opening: [{date: " + opened +
                                ", tier: floor, volume: 100 L, lots: {old: 100 %}, ages: {old: 30 years}, "
-                               "alcohol: 18 %vol, sugar: 80 g/L}]\n"};
+                               "alcohol: 18 %vol, sugar: 80 g/L}]\n",
+                    .vintage = 2010};
     return row_of(kept, "it", "youngest, at least: 5 years", "IT-MARSALA-VERG");
   };
   EXPECT_EQ(vergine("2014-06-01").verdict, Verdict::holds);  // the added wine has six years, the other more
   const Judgement row = row_of({.added = "2018-01-01",
                                 .label = "designation: marsala vergine",
                                 .opening = "opening: [{date: 2017-12-31, tier: floor, volume: 100 L, lots: {old: 100 "
-                                           "%}, ages: {old: 30 years}, alcohol: 18 %vol, sugar: 80 g/L}]\n"},
+                                           "%}, ages: {old: 30 years}, alcohol: 18 %vol, sugar: 80 g/L}]\n",
+                                .vintage = 2010},
                                "it", "youngest, at least: 5 years", "IT-MARSALA-VERG");
   EXPECT_EQ(row.verdict, Verdict::fails);  // the added wine has three years of the five (56 months are 4.67)
 }
@@ -200,14 +204,14 @@ TEST(LawTexts, AmberIsKeptUntilADay) {
 // Summary of the institute of vine and wine: 36 months after the last fortification; the wine came in fortified.
 TEST(LawTexts, CanteiroCountsFromTheLastFortification) {
   const auto canteiro = [](const std::string& added, const std::string& more = "") {
-    return row_of({added, "2022-01-01", more, "designation: madeira", "harvest", ""}, "pt",
-                  "youngest, at least: 1 years, term: canteiro", "PT-MAD-CANT-BOT")
+    return row_of({added, "2022-01-01", more, "designation: madeira", "harvest",
+                   "spirits: [{name: S, strength: 96 %vol}]\n"},
+                  "pt", "youngest, at least: 1 years, term: canteiro", "PT-MAD-CANT-BOT")
         .verdict;
   };
   EXPECT_EQ(canteiro("2019-01-01"), Verdict::holds);  // three years in the tier: the spirit is older still
   EXPECT_EQ(canteiro("2019-01-02"), Verdict::open);   // harvested in 2018, fortified nobody says when
-  EXPECT_EQ(canteiro("2019-01-01",
-                     "  - {date: 2020-01-01, do: fortify, tier: floor, spirit: {volume: 1 L, strength: 96 %vol}}\n"),
+  EXPECT_EQ(canteiro("2019-01-01", "  - {date: 2020-01-01, do: fortify, tier: floor, spirit: S, volume: 1 L}\n"),
             Verdict::open);
 }
 
