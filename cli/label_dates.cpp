@@ -32,9 +32,8 @@ void compare(const std::vector<Judgement>& then, const std::vector<Judgement>& t
 void compare_classes(const LabelView& view, const LabelledDraw& labelled, const Date& now,
                      std::vector<ThenAndToday>& changes) {
   const Date& day = labelled.draw->date;
-  const double pct = labelled.facts.wine.alcohol_pct;
   for (const Date& one : {day, now})
-    for (const TaxClass* of : classes_of(view.book, view.sets, pct, one)) {
+    for (const TaxClass* of : classes_of(view.book, view.sets, labelled.facts, one)) {
       if (!only_on_one_day(of->in_force, day, now)) continue;
       const bool of_today = one == now;
       changes.push_back(

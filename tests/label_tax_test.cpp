@@ -64,11 +64,12 @@ TEST(LabelTax, TheOldTextBreaksAtFourteen) {
 TEST(LabelTax, CreditsRunOverTheGallonsOfAYear) {
   const TaxClass* wine = classes_of(built_in_rules(), {"us"}, wine_of(15.0), {2026, 1, 1}).front();
   const double gal = 3.785411784;
-  EXPECT_NEAR(credit_on(built_in_rules(), *wine, 0, 30000 * gal), 30000.0, 1e-6);
-  EXPECT_NEAR(credit_on(built_in_rules(), *wine, 0, 130000 * gal), 120000.0, 1e-6);
-  EXPECT_NEAR(credit_on(built_in_rules(), *wine, 0, 750000 * gal), 451700.0, 1e-6);
-  EXPECT_NEAR(credit_on(built_in_rules(), *wine, 750000 * gal, 1000 * gal), 0.0, 1e-6);
-  EXPECT_NEAR(credit_on(built_in_rules(), *wine, 29000 * gal, 2000 * gal), 1000.0 + 900.0, 1e-6);
+  const Date day{2026, 1, 1};
+  EXPECT_NEAR(credit_on(built_in_rules(), *wine, 0, 30000 * gal, day), 30000.0, 1e-6);
+  EXPECT_NEAR(credit_on(built_in_rules(), *wine, 0, 130000 * gal, day), 120000.0, 1e-6);
+  EXPECT_NEAR(credit_on(built_in_rules(), *wine, 0, 750000 * gal, day), 451700.0, 1e-6);
+  EXPECT_NEAR(credit_on(built_in_rules(), *wine, 750000 * gal, 1000 * gal, day), 0.0, 1e-6);
+  EXPECT_NEAR(credit_on(built_in_rules(), *wine, 29000 * gal, 2000 * gal, day), 1000.0 + 900.0, 1e-6);
 }
 
 // Losses: 27 CFR 24.266(b)(2), a claim is needed for more than 3 % of the opening stock and what came in.

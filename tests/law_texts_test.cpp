@@ -215,13 +215,20 @@ TEST(LawTexts, CanteiroCountsFromTheLastFortification) {
             Verdict::open);
 }
 
+LabelFacts wine_of(double alcohol_pct) {
+  LabelFacts facts;
+  facts.wine.alcohol_pct = alcohol_pct;
+  facts.words["product"] = "liqueur wine";
+  return facts;
+}
+
 // 26 USC 5041: 16 % from 2018 (Pub. L. 115-97 s. 13805(b)); the credits of 5041(c) as they stand, from 2021; before
 // 2018 0.90 USD on 100,000 gal; what held from 2018 to 2020 was not seen.
 TEST(LawTexts, ACreditHasItsDays) {
   const double gal = 3.785411784;
   const auto credit = [&](const Date& day) {
     const TaxClass* wine = nullptr;
-    for (const TaxClass* one : classes_of(built_in_rules(), {"us"}, 15.0, day))
+    for (const TaxClass* one : classes_of(built_in_rules(), {"us"}, wine_of(15.0), day))
       if (is_known(one->rate)) wine = one;
     return credit_on(built_in_rules(), *wine, 0, 1000 * gal, day);
   };
@@ -234,7 +241,9 @@ TEST(LawTexts, ACreditHasItsDays) {
 
 // CIBS L313-16, L313-17: still wine to 15 %vol, from there to 18 only without enrichment.
 TEST(LawTexts, FranceHasIntermediateProducts) {
-  const auto of = [](double pct) { return classes_of(built_in_rules(), {"fr"}, pct, {2026, 1, 1}).front()->id; };
+  const auto of = [](double pct) {
+    return classes_of(built_in_rules(), {"fr"}, wine_of(pct), {2026, 1, 1}).front()->id;
+  };
   EXPECT_EQ(of(15.0), "FR-CLS-15");
   EXPECT_EQ(of(15.1), "FR-CLS-18");
   EXPECT_EQ(of(18.0), "FR-CLS-18");
