@@ -5,6 +5,7 @@
 
 #include "cli/dose_words.h"
 #include "cli/quantity_text.h"
+#include "cli/remarks.h"
 #include "cli/report.h"
 #include "cli/so2_text.h"
 #include "cli/write.h"
@@ -269,6 +270,7 @@ Report no_dose(const Outlook& outlook) {
       "mg/L}}` "
       "or `dose: {to: {molecular: 0.5 mg/L}}` for what a level takes. What was done goes into the log: "
       "`- {date: 2026-02-10, do: dose, tier: all, so2: 25 mg/L}`.");
+  for (const std::string& remark : remarks_beside_figures(outlook)) say(report, remark);
   report.csv = csv_table(outlook, {});
   return report;
 }
