@@ -265,8 +265,8 @@ TEST(SulfurLimits, TakeTheFirstDayAmongEqualLevels) {
   later.total_mg_l = 120.0 * (1.0 + 1e-12);
   SulfurLongRun no_long_run;
   no_long_run.why_not = "none";
-  for (const SulfurVerdict& verdict : sulfur_verdicts({first, later}, no_long_run))
-    EXPECT_EQ(verdict.highest_after->date.year, 2022) << verdict.limit->id;
+  for (const SulfurVerdict& verdict : sulfur_verdicts(cask_of(1000.0, Dose::Kind::plain, 30.0), {first, later}, no_long_run))
+    EXPECT_EQ(verdict.highest_after->date.year, 2022) << verdict.limit.rule->id;
 }
 
 TEST(SulfurLimits, NameTheYearInWhichTheyArePassed) {
