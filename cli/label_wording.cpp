@@ -158,7 +158,8 @@ class Writer {
     if (!why.empty()) return refuse("back", no_part, why);
     Claim claim = claim_of(Say::youngest);
     claim.at_least = youngest_y();
-    if (!(claim.at_least > 0.0)) return refuse("back", no_part, "its spirit may be of that year");
+    const bool nothing = !(claim.at_least > 0.0) || years_text(claim.at_least) == years_text(0.0);
+    if (nothing) return refuse("back", no_part, "a part of it, or the spirit in it, may be of these weeks");
     const std::string in_wood = facts_.clock == Clock::wood ? " in wood" : "";
     say("back", "No part of it was younger than " + years_text(claim.at_least) + in_wood + " at bottling.", claim);
   }

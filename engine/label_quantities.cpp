@@ -318,9 +318,12 @@ Readings bottle_size(const LabelCase& of, SpiritIn) {
 Readings loss_of_receipts(const LabelCase& of, SpiritIn) {
   const LossYear& year = *of.year;
   const double sure_l = year.on_hand_l + year.in_bond_l;
-  if (!(year.not_stated_l > 0.0)) return exactly(100.0 * year.loss_l / sure_l);
-  const double least = 100.0 * year.loss_l / (sure_l + year.not_stated_l), most = 100.0 * year.loss_l / sure_l;
-  return {{least, least, "if all new wine was received in bond"}, {most, most, "if none was"}};
+  const auto share_pct_of = [&](double base_l) { return base_l > 0.0 ? 100.0 * year.loss_l / base_l : kUnknown; };
+  if (!(year.not_stated_l > 0.0)) return exactly(share_pct_of(sure_l));
+  LabelReading most = exactly(share_pct_of(sure_l)).front();  // over nothing on hand it cannot be told
+  most.how = "if none was";
+  const double least = share_pct_of(sure_l + year.not_stated_l);
+  return {{least, least, "if all new wine was received in bond"}, most};
 }
 /// Unknown where no wine is known to have fermented here.
 Readings loss_of_fermented(const LabelCase& of, SpiritIn) {
