@@ -100,8 +100,9 @@ std::string readings_text(const Judgement& row) {
   std::string text;
   for (const LabelReading& reading : row.readings)
     text += (text.empty() ? "" : "; ") +
-            (row.year != nullptr ? with_unit(decimal_text(reading.low, 1, false), row.unit)  // to the nearest
-                                 : reading_text(reading, row)) +
+            (row.year != nullptr && reading.exact()
+                 ? with_unit(decimal_text(reading.low, 1, false), row.unit)  // to the nearest
+                 : reading_text(reading, row)) +
             (reading.how.empty() ? "" : ' ' + reading.how);
   return text;
 }
@@ -286,7 +287,8 @@ std::string why_text(const Judgement& row, const LabelFacts& facts) {
   const bool settled = row.because == Because::figure || row.because == Because::gives_way;
   const bool two_readings =
       readings_differ(row) && row.because != Because::readings_differ && row.because != Because::not_known;
-  if (two_readings) add(text, "both readings say so: " + readings_text(row));
+  const char* how = row.verdict == Verdict::open ? "the readings are: " : "both readings say so: ";
+  if (two_readings) add(text, how + readings_text(row));
   if (row.quantity == "official quotient" && is_known(facts.quotient_after_y))
     add(text, "with the stock after the draw " + decimal_text(facts.quotient_after_y, 1, true) +
                   ", with losses counted as drawn " + decimal_text(facts.quotient_with_losses_y, 1, true) +
