@@ -42,6 +42,16 @@ std::string lines_text(const std::vector<const Node*>& nodes) {
   return listed(lines) + (shown < nodes.size() ? " and " + std::to_string(nodes.size() - shown) + " more" : "");
 }
 
+/// The entries up to a day. The log stands in the order of its days, so that later ones come last.
+std::vector<const Node*> up_to(const std::optional<Date>& day, std::vector<const Node*> entries) {
+  while (day && !entries.empty()) {
+    const auto date = date_in(*entries.back(), "date");
+    if (!date || *date <= *day) break;
+    entries.pop_back();
+  }
+  return entries;
+}
+
 std::string key_and_value(const std::string& key, const std::string& value) { return key + '\n' + value; }
 
 std::string counted(std::size_t entries) {
@@ -153,14 +163,7 @@ const Node* Corrections::entry_meant(Fields& fields, const Node& correction) {
     else fields.report(meant.at, "'entry' does not say which entry is meant", how);
     return nullptr;
   }
-  const auto day = date_in(correction, "date");
-  std::vector<const Node*> matches = entries_with(meant);
-  // The log stands in the order of its days, so that later entries come last.
-  while (day && !matches.empty()) {
-    const auto date = date_in(*matches.back(), "date");
-    if (!date || *date <= *day) break;
-    matches.pop_back();
-  }
+  const std::vector<const Node*> matches = up_to(date_in(correction, "date"), entries_with(meant));
   std::size_t which = 0;
   if (const Node* stated = value_of(meant, "which")) {
     const auto read = read_whole(stated->text, 1, 1000000);

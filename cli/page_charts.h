@@ -21,6 +21,8 @@ Choice share_choice(const Outlook& outlook, const DrawShares& shares, Units unit
 Chart held_chart(const Outlook& outlook, Units units, const PageRoom& room);
 Chart flow_chart(const Outlook& outlook, Units units, const PageRoom& room);
 Chart strength_chart(const LabelView& view, const PageRoom& room);
-Chart sulfur_chart(const Outlook& outlook, const DoseSchedule& schedule, int row, const PageRoom& room);
+/// `doses`: all of the run, worked out once for all rows.
+Chart sulfur_chart(const Outlook& outlook, const DoseSchedule& schedule, const std::vector<PlannedDose>& doses, int row,
+                   const PageRoom& room);
 
 }  // namespace tierce

@@ -165,8 +165,10 @@ Part sulfur(const ReserveRuns& runs) {
   const DoseSchedule schedule = dose_schedule(runs.outlook);
   const auto rows = static_cast<std::size_t>(runs.outlook.scenario.rows());
   const auto shown = evenly(rows, runs.room.tiers);
+  const auto doses = planned_doses(runs.outlook.scenario, runs.outlook.line, runs.outlook.run);
   for (const std::size_t row : shown)
-    if (Chart chart = sulfur_chart(runs.outlook, schedule, static_cast<int>(row), runs.room); !chart.drawing.is_null())
+    if (Chart chart = sulfur_chart(runs.outlook, schedule, doses, static_cast<int>(row), runs.room);
+        !chart.drawing.is_null())
       part.blocks.push_back(std::move(chart));
   if (shown.size() < rows)
     part.blocks.push_back(Sentence{thinned_text(shown.size(), rows, "tiers and tanks").substr(1)});

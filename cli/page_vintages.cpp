@@ -180,15 +180,13 @@ Chart flow_chart(const Outlook& outlook, Units units, const PageRoom& room) {
   };
   for (const YearColumn& column : kIns) add(column, 1.0);
   for (const YearColumn& column : kOuts) add(column, -1.0);
-  double in_l = 0.0, drawn_l = 0.0, evaporated_l = 0.0;
-  for (const YearFlows& year : all_years) {
-    in_l += year.litres[kIn];
-    drawn_l += year.litres[kDrawn];
-    evaporated_l += year.litres[kEvaporated];
-  }
-  const auto litres = [&](double value) { return figure_text(value, Figure::litres, units); };
-  chart.says = "Above the line what came in, below it what left, year by year. In all: " + litres(in_l) + " in, " +
-               litres(drawn_l) + " drawn, " + litres(evaporated_l) + " evaporated." +
+  const auto in_all = [&](Flow flow) {
+    double sum_l = 0.0;
+    for (const YearFlows& year : all_years) sum_l += year.litres[flow];
+    return figure_text(sum_l, Figure::litres, units);
+  };
+  chart.says = "Above the line what came in, below it what left, year by year. In all: " + in_all(kIn) + " in, " +
+               in_all(kDrawn) + " drawn, " + in_all(kEvaporated) + " evaporated." +
                thinned_text(years.size(), all_years.size(), "years");
   return chart;
 }

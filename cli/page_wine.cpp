@@ -111,9 +111,9 @@ struct SulfurLevel {
 };
 
 /// Before and after every dose, and at the end of every year; in order of time.
-std::vector<SulfurLevel> sulfur_levels(const Outlook& outlook, int row) {
+std::vector<SulfurLevel> sulfur_levels(const Outlook& outlook, const std::vector<PlannedDose>& doses, int row) {
   std::vector<SulfurLevel> levels;
-  for (const PlannedDose& dose : planned_doses(outlook.scenario, outlook.line, outlook.run)) {
+  for (const PlannedDose& dose : doses) {
     if (dose.record.row != row) continue;
     const auto add = [&](const SulfurMoment& moment, const char* when) {
       levels.push_back({moment.date, when, moment.now, dose.record.dose_mg_l});
@@ -140,6 +140,44 @@ std::vector<SulfurLevel> thinned(const std::vector<SulfurLevel>& levels, std::si
   return shown;
 }
 
+/// The strengths of a row's draws, where they are known, as a series of a chart.
+json strengths_of(const Outlook& outlook, int row, const PageRoom& room, Range& range) {
+  std::vector<const DrawRecord*> draws;
+  std::vector<double> strengths;
+  for (const DrawRecord& draw : outlook.run.draws)
+    if (draw.row == row && is_known(strength_of(draw))) {
+      draws.push_back(&draw);
+      strengths.push_back(strength_of(draw));
+      range.take(strengths.back());
+    }
+  json points = json::array();
+  for (const std::size_t i : outline(strengths, room.points))
+    points.push_back({on_year_axis(draws[i]->date), strengths[i]});
+  return {{"name", outlook.scenario.name_of(row)}, {"points", points}};
+}
+
+std::string says_of_strengths(const Range& range, bool measured, const json& drawing) {
+  if (!std::isfinite(range.low)) return "No strength of any draw is known.";
+  std::string says = "Between " + strength_text(range.low) + " and " + strength_text(range.high) + ".";
+  if (measured) says += " Crosses are analyses.";
+  if (!drawing.at("limits").empty()) says += " Dashed lines are strengths at which the wine changes its class.";
+  if (!drawing.at("bands").empty()) says += " The hatched band is what the strength that a claim states may differ by.";
+  return says;
+}
+
+Chart empty_sulfur_chart(const std::string& name) {
+  return {"Sulfur dioxide in " + name,
+          "",
+          {},
+          {{{"date"},
+            {"when"},
+            {"total", Figure::milligrams_per_litre},
+            {"free", Figure::milligrams_per_litre},
+            {"molecular", Figure::fine_milligrams_per_litre},
+            {"dose, mg/L", Figure::tenths}},
+           {}}};
+}
+
 }  // namespace
 
 Chart strength_chart(const LabelView& view, const PageRoom& room) {
@@ -151,20 +189,8 @@ Chart strength_chart(const LabelView& view, const PageRoom& room) {
   bool any_measured = false;
   const std::vector<int> rows = rows_drawn(outlook);
   for (const std::size_t r : evenly(rows.size(), room.tiers)) {
-    const int row = rows[r];
-    std::vector<const DrawRecord*> draws;
-    std::vector<double> strengths;
-    for (const DrawRecord& draw : outlook.run.draws)
-      if (draw.row == row && is_known(strength_of(draw))) {
-        draws.push_back(&draw);
-        strengths.push_back(strength_of(draw));
-        range.take(strengths.back());
-      }
-    json points = json::array();
-    for (const std::size_t i : outline(strengths, room.points))
-      points.push_back({on_year_axis(draws[i]->date), strengths[i]});
-    series.push_back({{"name", outlook.scenario.name_of(row)}, {"points", points}});
-    const json measured = readings_of(outlook, row, "alcohol", room);
+    series.push_back(strengths_of(outlook, rows[r], room, range));
+    const json measured = readings_of(outlook, rows[r], "alcohol", room);
     any_measured = any_measured || !measured.empty();
     if (!measured.empty()) series.push_back({{"name", "measured"}, {"points", measured}, {"marks", true}});
   }
@@ -174,38 +200,23 @@ Chart strength_chart(const LabelView& view, const PageRoom& room) {
     chart.behind.rows.push_back(
         {draw.name, day_text(draw.date), outlook.scenario.name_of(draw.row), strength_of(draw)});
   }
-  chart.drawing = {
-      {"kind", "lines"},  {"now", on_year_axis(outlook.line.log_end)}, {"y", {{"name", "strength"}, {"unit", "%vol"}}},
-      {"series", series}, {"limits", boundaries_near(outlook.scenario, range)},          {"bands", tolerance_bands(view)}};
-  if (!std::isfinite(range.low)) {
-    chart.says = "No strength of any draw is known.";
-    return chart;
-  }
-  chart.says = "Between " + strength_text(range.low) + " and " + strength_text(range.high) + ".";
-  if (any_measured) chart.says += " Crosses are analyses.";
-  if (!chart.drawing["limits"].empty())
-    chart.says += " Dashed lines are strengths at which the wine changes its class.";
-  if (!chart.drawing["bands"].empty())
-    chart.says += " The hatched band is what the strength that a claim states may differ by.";
+  chart.drawing = {{"kind", "lines"},
+                   {"now", on_year_axis(outlook.line.log_end)},
+                   {"y", {{"name", "strength"}, {"unit", "%vol"}}},
+                   {"series", series},
+                   {"limits", boundaries_near(outlook.scenario, range)},
+                   {"bands", tolerance_bands(view)}};
+  chart.says = says_of_strengths(range, any_measured, chart.drawing);
   chart.says += thinned_text(shown.size(), outlook.run.draws.size(), "draws");
   return chart;
 }
 
-Chart sulfur_chart(const Outlook& outlook, const DoseSchedule& schedule, int row, const PageRoom& room) {
-  const std::string& name = outlook.scenario.name_of(row);
-  Chart chart{"Sulfur dioxide in " + name,
-              "",
-              {},
-              {{{"date"},
-                {"when"},
-                {"total", Figure::milligrams_per_litre},
-                {"free", Figure::milligrams_per_litre},
-                {"molecular", Figure::fine_milligrams_per_litre},
-                {"dose, mg/L", Figure::tenths}},
-               {}}};
+Chart sulfur_chart(const Outlook& outlook, const DoseSchedule& schedule, const std::vector<PlannedDose>& doses, int row,
+                   const PageRoom& room) {
+  Chart chart = empty_sulfur_chart(outlook.scenario.name_of(row));
   json total = json::array(), low = json::array(), high = json::array();
   double highest = 0.0;
-  const std::vector<SulfurLevel> all_levels = sulfur_levels(outlook, row);
+  const std::vector<SulfurLevel> all_levels = sulfur_levels(outlook, doses, row);
   const std::vector<SulfurLevel> levels = thinned(all_levels, room.points);
   if (levels.empty() || levels.front().date == levels.back().date) return chart;  // one moment is no line
   for (const SulfurLevel& level : levels) {

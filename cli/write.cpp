@@ -319,7 +319,8 @@ std::string unit_text(Figure figure, Units units) { return unit_of(figure, units
 std::string json_text(const nlohmann::json& json) {
   std::string out;
   write_json(json, 0, out);
-  return out + '\n';
+  out += '\n';
+  return out;
 }
 
 std::string fixed_text(double value, int decimals) {

@@ -56,9 +56,54 @@ Watched watched(Timeline line) {
   return watch;
 }
 
+/// A stock without its lots: a thousand of them, each with a thousand lots, would fill the memory.
+Stock without_lots(Stock stock) {
+  RowMajorMatrix alcohol(stock.volume.size(), 1);
+  for (int row = 0; row < stock.volume.size(); ++row) {
+    alcohol(row, 0) = stock.alcohol_l(row);
+    stock.unwritten.forget(row);
+  }
+  stock.alcohol = std::move(alcohol);
+  stock.litres = stock.volume;
+  stock.entered = stock.volume;
+  stock.used = 1;
+  return stock;
+}
+
+/// The same line with its looks from `first` on, `count` of them.
+Timeline with_some_looks(const Timeline& line, std::size_t first, std::size_t count) {
+  Timeline some = line;
+  std::size_t look = 0;
+  std::erase_if(some.events, [&](const Event& event) {
+    if (!is<Look>(event)) return false;
+    const std::size_t number = look++;
+    return number < first || number >= first + count;
+  });
+  return some;
+}
+
+/// Every look of a line; of a run that stops those before, and that of its end. In as many runs as it takes to hold no
+/// more than some stocks with their lots at once.
+std::vector<Stock> looks_of(const Scenario& scenario, const Timeline& line) {
+  constexpr std::size_t kMostHeld = 2'000'000;  // looks x rows x lots
+  const auto all = static_cast<std::size_t>(std::count_if(line.events.begin(), line.events.end(), is<Look>));
+  const std::size_t held = static_cast<std::size_t>(scenario.rows()) * std::max<std::size_t>(1, line.parcels.size());
+  const std::size_t at_once = std::max<std::size_t>(kMostHeld / held, all / 20 + 1);
+  std::vector<Stock> looks;
+  for (std::size_t first = 0; first < std::max<std::size_t>(all, 1); first += at_once) {
+    const std::size_t count = std::min(at_once, all - first);
+    Trajectory run = simulate(scenario, with_some_looks(line, first, count));
+    const bool stopped = run.looks.size() <= count && run.stopped;
+    for (std::size_t i = 0; i < run.looks.size() && (stopped || i < count); ++i)
+      looks.push_back(without_lots(std::move(run.looks[i])));
+    if (stopped) break;
+  }
+  return looks;
+}
+
 /// The look of a day; a run that stopped has only the one of its end.
-const Stock& seen(const Trajectory& run, const std::map<Date, std::size_t>& index, const Date& date) {
-  return run.looks[std::min(index.at(date), run.looks.size() - 1)];
+const Stock& seen(const std::vector<Stock>& looks, const std::map<Date, std::size_t>& index, const Date& date) {
+  return looks[std::min(index.at(date), looks.size() - 1)];
 }
 
 /// For each record of a dose the event it comes from: every dose is marked with its place in the list, and run.
@@ -148,7 +193,7 @@ SulfurMoment moment_of(const Scenario& scenario, const Date& date, const SulfurN
 std::vector<PlannedDose> planned_doses(const Scenario& scenario, const Timeline& line, const Trajectory& run) {
   const auto event_of_dose = events_of_doses(scenario, line), event_of_draw = events_of_draws(line, run.draws);
   const Watched watch = watched(line);
-  const Trajectory book = simulate(scenario, watch.line);
+  const std::vector<Stock> book = looks_of(scenario, watch.line);
   std::vector<PlannedDose> plan;
   for (std::size_t i = 0; i < event_of_dose.size(); ++i) {
     PlannedDose dose{.record = run.doses[i], .asked = std::get<Dose>(line.events[event_of_dose[i]].act)};

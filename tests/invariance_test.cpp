@@ -25,9 +25,6 @@ constexpr unsigned kCellars = 250;
 Scenario any_cellar(unsigned seed) {
   Scenario scenario = test::random_cellar(seed, {.acetaldehyde = seed % 3 == 0, .faults = false});
   for (Lot& lot : scenario.lots) lot.made.reset();
-  if (scenario.clock == Clock::wood && !scenario.tanks.empty()) scenario.clock = Clock::entry;
-  if (scenario.clock == Clock::wood)
-    for (Tier& tier : scenario.tiers) tier.wood = true;
   return scenario;
 }
 

@@ -41,9 +41,6 @@ bool can_stand_in_an_opening(const Entry& entry) {
 Scenario any_cellar(unsigned seed) {
   Scenario scenario = test::random_cellar(seed, {.all_known = true, .acetaldehyde = seed % 3 == 0, .faults = false});
   for (Lot& lot : scenario.lots) lot.made.reset();
-  if (scenario.clock == Clock::wood && !scenario.tanks.empty()) scenario.clock = Clock::entry;
-  if (scenario.clock == Clock::wood)
-    for (Tier& tier : scenario.tiers) tier.wood = true;
   std::erase_if(scenario.log, [](const Entry& entry) { return !can_stand_in_an_opening(entry); });
   return scenario;
 }
