@@ -53,7 +53,7 @@ void take(Answers& all, Answer answer, const std::string& reserve);
 std::string written(const Answers& all, const Options& options);
 
 /// With a faulty file nothing is printed of the others: nobody would see that one is missing. `check` answers for each
-/// file in its JSON.
+/// file all the same.
 int refuse_all(const Answers& all, const Options& options, std::ostream& out);
 
 /// Why files cannot stand side by side: one is given twice, by whatever names. Empty where they can.
