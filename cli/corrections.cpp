@@ -72,6 +72,16 @@ std::string said_of(const Node& correction) {
   return entry == nullptr || as_written(*entry).empty() ? "" : ", and says 'entry: {" + as_written(*entry) + "}'";
 }
 
+/// 2 for `which: 2`; 0 where nothing is stated.
+std::size_t which_of(Fields& fields, const Node& meant) {
+  const Node* stated = value_of(meant, "which");
+  if (stated == nullptr) return 0;
+  const auto read = read_whole(stated->text, 1, 1000000);
+  if (const auto* number = std::get_if<int>(&read)) return static_cast<std::size_t>(*number);
+  fields.report(stated->at, std::get<Misread>(read), "which");
+  return 0;
+}
+
 /// The entry with the keys of `with` in place of its own.
 Node replaced(Node entry, const Node& with) {
   entry.at = with.at;
@@ -164,12 +174,7 @@ const Node* Corrections::entry_meant(Fields& fields, const Node& correction) {
     return nullptr;
   }
   const std::vector<const Node*> matches = up_to(date_in(correction, "date"), entries_with(meant));
-  std::size_t which = 0;
-  if (const Node* stated = value_of(meant, "which")) {
-    const auto read = read_whole(stated->text, 1, 1000000);
-    if (const auto* number = std::get_if<int>(&read)) which = static_cast<std::size_t>(*number);
-    else fields.report(stated->at, std::get<Misread>(read), "which");
-  }
+  const std::size_t which = which_of(fields, meant);
   if (which > 0 && which <= matches.size()) return matches[which - 1];
   if (matches.size() == 1 && which == 0) return matches.front();
   if (which > 0 && !matches.empty())

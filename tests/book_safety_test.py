@@ -40,7 +40,8 @@ class Cellar:
 
     def run(self, *arguments, **how):
         how = {"stdin": subprocess.DEVNULL, "stdout": subprocess.PIPE, "stderr": subprocess.PIPE, **how}
-        return subprocess.run([self.program, *map(str, arguments)], cwd=self.folder, text=True, check=False, **how)
+        said = subprocess.run([self.program, *map(str, arguments)], cwd=self.folder, check=False, **how)
+        return subprocess.CompletedProcess(said.args, said.returncode, (said.stdout or b"").decode(), (said.stderr or b"").decode())
 
     def write(self, name, text):
         (self.folder / name).write_text(text, "utf-8")
@@ -181,8 +182,9 @@ def a_csv_of_several_files_is_one_table(cellar):
         expect(head[0] == "reserve", f"{command}: the first column is {head[0]}")
         expect(all(len(row) == len(head) for row in rows), f"{command}: the rows differ in width")
         expect(head not in rows, f"{command}: the header stands twice")
-        expect({"Amber", "Petrel"} <= {row[0] for row in rows} <= {"Amber", "Petrel", "all"}, f"{command}: {[row[0] for row in rows]}")
         one = list(csv.DictReader(io.StringIO(cellar.run(*command, "petrel.yaml", "--csv").stdout, newline="")))
+        wanted = {"Amber", "Petrel"} if one else {"Amber"}
+        expect(wanted <= {row[0] for row in rows} <= wanted | {"all"}, f"{command}: {[row[0] for row in rows]}")
         of_petrel = [row for row in csv.DictReader(io.StringIO(said.stdout, newline="")) if row["reserve"] == "Petrel"]
         if command[0] not in ("forecast", "target"):  # their years may run on
             for mine, his in zip(one, of_petrel):
@@ -209,7 +211,7 @@ def no_cell_runs(cellar):
     cellar.write("named.yaml", NAMED)
     seen = 0
     for command in (["stock"], ["age"], ["forecast"], ["losses"], ["label"], ["report"], ["trace", "--draw", "-2+3"],
-                    ["compare", "--vary", "=less: habit.draw=10 L"]):
+                    ["compare", "--vary", "@less: habit.draw=10 L"]):
         said = cellar.run(*command, "named.yaml", "--csv")
         expect(said.returncode in (0, 1), f"{command}: {said.stderr}")
         for row in csv.reader(io.StringIO(said.stdout, newline="")):
