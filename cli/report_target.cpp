@@ -132,6 +132,21 @@ std::vector<std::vector<const AgeTarget*>> groups_of(const TargetAnswer& answer)
   return groups;
 }
 
+/// Of the ages that the draws settle at without ever having them; empty where there are none.
+std::string near_text(const std::vector<const AgeTarget*>& group) {
+  std::vector<std::string> weightings;
+  const AgeTarget* latest = nullptr;
+  for (const AgeTarget* target : group) {
+    if (!target->dates.near) continue;
+    weightings.push_back(short_weighting(target->kind));
+    if (latest == nullptr || target->dates.near->date > latest->dates.near->date) latest = target;
+  }
+  if (latest == nullptr) return "";
+  return "Just " + exactly(latest->wanted_y) + " (" + listed(weightings) +
+         ") is what the draws settle at: they come nearer to it every time and never have it. From " +
+         when(latest->dates.near) + " on they lack " + trimmed_text(kNearY, 2) + " years or less.";
+}
+
 void report_target(Report& report, const TargetAnswer& answer, const std::vector<const AgeTarget*>& group,
                    Units units) {
   const AgeTarget& first = *group.front();
@@ -147,14 +162,10 @@ void report_target(Report& report, const TargetAnswer& answer, const std::vector
   }
   report.parts.push_back(habit_table(group));
   leave_a_line(report);
-  for (const AgeTarget* target : group)
-    if (target->dates.near)
-      say(report, "A " + target_text(*target) +
-                      " is what the draws settle at: they come nearer to it every time and "
-                      "never have it. From " +
-                      when(target->dates.near) + " on they lack " + trimmed_text(kNearY, 2) + " years or less.");
-  if (std::any_of(group.begin(), group.end(), [](const AgeTarget* target) { return target->dates.near.has_value(); }))
+  if (const std::string near = near_text(group); !near.empty()) {
+    say(report, near);
     leave_a_line(report);
+  }
   for (const AgeTarget* target : group)
     if (target->impossible())
       say(report, "Never a " + target_text(*target) + ": " + why_never(answer, *target) +

@@ -46,6 +46,7 @@ FURTHER = [
     ["refresh", "--json", "scenarios/amber.yaml", "docs/examples/first.yaml", "--sugar", "245 g/L", "--spirit", "96 %vol",
      "--yield", "650 L/t", "--fruit-cost", "1.20 EUR/kg"],
     ["target", "--json", "scenarios/amber.yaml", "--mean", "4.9 years, 30 years", "--bring", "va: 0.55 g/L, sugar: 90 g/L"],
+    ["target", "--json", "tests/data/just_the_age.yaml"],
     ["refresh", "--json", "scenarios/amber.yaml", "--lots", "GG24: 200 L, GG25: 300 L"],
     ["stock", "--json", "scenarios/working_year.yaml", "scenarios/petrel.yaml"],
     ["losses", "--json", "scenarios/working_year.yaml", "scenarios/petrel.yaml"],
