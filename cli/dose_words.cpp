@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "cli/so2_text.h"
 #include "cli/label_words.h"
+#include "cli/so2_text.h"
 #include "cli/write.h"
 #include "engine/balance.h"
 
@@ -42,8 +42,8 @@ std::string shortfall_text(const Outlook& outlook, const PlannedDose& dose, bool
     if (!shortfall || shortfall->perhaps != perhaps) continue;
     why = reason_text(dose, *shortfall);
     most += (most.empty() ? "" : "; ") + limit.rule->id + " (" + metric_text(limit.limit_mg_l(), kMg) +
-            "): " + free_text(shortfall->best.now) + " free, " + molecular_text(outlook.scenario, shortfall->best.now) + " molecular" +
-            (shortfall->full_before ? ", without any dose" : "");
+            "): " + free_text(shortfall->best.now) + " free, " + molecular_text(outlook.scenario, shortfall->best.now) +
+            " molecular" + (shortfall->full_before ? ", without any dose" : "");
   }
   if (most.empty()) return "";
   return std::string(perhaps ? "Perhaps not reachable" : "NOT REACHABLE") +
@@ -106,24 +106,36 @@ std::vector<std::string> shortfall_texts(const Outlook& outlook, const DoseSched
   return texts;
 }
 
+namespace {
+
+/// The free SO2 at which a molecular level stands, by both scales.
+std::string target_text(const Scenario& scenario, const PlannedDose& dose) {
+  const SulfurNow& now = dose.before.now;
+  const double cellar_c = is_known(scenario.cellar.temperature_c) ? scenario.cellar.temperature_c : kDefaultCellarC;
+  const auto free_at = [&](PkChoice scale) {
+    const double pk = so2_pk(scale, now.alcohol_pct, cellar_c).value;
+    return metric_text(free_for_molecular_mg_l(dose.asked.value, now.ph, pk), Figure::tenths);
+  };
+  return "The scale of a target: " + short_number(dose.asked.value) + " molecular is " + free_at(PkChoice::oiv) +
+         " mg/L free by strength and temperature (oiv) and " + free_at(PkChoice::classic) +
+         " by the pK of 1.81, on which handbooks' targets of 0.5 to 0.8 stand. This plan takes " +
+         (scenario.so2_pk == PkChoice::oiv ? "oiv; `so2_pk: 1.81` takes the other."
+                                           : "1.81; `so2_pk: oiv` takes the other.");
+}
+
+}  // namespace
+
 std::string scales_text(const Outlook& outlook, const std::vector<const PlannedDose*>& doses) {
   const auto molecular =
       std::find_if(doses.begin(), doses.end(), [](const auto* dose) { return asks_molecular(*dose); });
-  if (molecular == doses.end()) return "";
-  const SulfurNow& now = (*molecular)->before.now;
-  const double wanted = (*molecular)->asked.value, cellar_c = is_known(outlook.scenario.cellar.temperature_c)
-                                                                  ? outlook.scenario.cellar.temperature_c
-                                                                  : kDefaultCellarC;
+  if (molecular != doses.end()) return target_text(outlook.scenario, **molecular);
+  const SulfurMoment& after = doses.front()->after;
+  if (!is_known(after.molecular_other_mg_l.planned)) return "";
   const bool oiv = outlook.scenario.so2_pk == PkChoice::oiv;
-  const auto free_at = [&](PkChoice scale) {
-    return free_for_molecular_mg_l(wanted, now.ph, so2_pk(scale, now.alcohol_pct, cellar_c).value);
-  };
-  const double by_oiv = free_at(PkChoice::oiv), by_classic = free_at(PkChoice::classic);
-  const std::string level = short_number(wanted) + " molecular";
-  return "The scale of a target: " + level + " is " + metric_text(by_oiv, Figure::tenths) +
-         " mg/L free by strength and temperature (oiv) and " + metric_text(by_classic, Figure::tenths) +
-         " by the pK of 1.81, on which handbooks' targets of 0.5 to 0.8 stand. This plan takes " +
-         (oiv ? "oiv; `so2_pk: 1.81` takes the other." : "1.81; `so2_pk: oiv` takes the other.");
+  return "Molecular by " +
+         std::string(oiv ? "the pK of 1.81, as handbooks reckon," : "strength and temperature (oiv)") + " instead of " +
+         (oiv ? "oiv: " : "1.81: ") + so2_text(after.molecular_other_mg_l, Figure::fine_milligrams_per_litre) +
+         " just after the next dose.";
 }
 
 namespace {
@@ -157,9 +169,7 @@ std::string footnotes_text(const Outlook& outlook, const DoseSchedule& schedule)
         "which the doses are planned with";
   else if (outlook.scenario.so2_binding_stated) text += "by the share bound that the file states";
   else text += "from a half (two thirds from 12 g/L of sugar) to a fifth of each dose bound, planned with a third";
-  text +=
-      "; near none: below 1 mg/L. Molecular in brackets: by the other pK, where the two differ by more than the "
-      "range. Next draw: the wine of the tier on that day; what is drawn is bottled that day.";
+  text += "; near none: below 1 mg/L. Next draw: the wine of the tier on that day; what is drawn is bottled that day.";
   for (const PlannedDose& dose : schedule.doses)
     if (held_down(dose))
       return text + " *Held down by 'at most', total " + mg_text(dose.asked.at_most_total_mg_l) + ": on " +

@@ -99,7 +99,7 @@ Table level_table(const Outlook& outlook, const DoseSchedule& schedule, Rows row
     std::vector<Cell> row = {iso_text(dose.record.date), tier_of(outlook, dose)};
     const auto levels = [&](const SulfurMoment& moment) {
       row.insert(row.end(), {free_text(moment.now), moment.bound_mg_l(), moment.now.total_mg_l,
-                             molecular_text(outlook.scenario, moment.now)});
+                             so2_text(moment.molecular_mg_l, Figure::fine_milligrams_per_litre)});
     };
     levels(dose.after);
     if (dose.next) levels(dose.next->wine);

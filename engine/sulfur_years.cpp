@@ -12,10 +12,10 @@
 namespace tierce {
 namespace {
 
-constexpr int kPeriodsToRun[] = {40, 160, 640};  // until volumes and strengths repeat; the walk goes on from there
-constexpr int kFewestPeriods = 3;                // two to be compared, and what comes before them
-constexpr double kMostDays = 40000.0;            // x rows, of the longest run: it then takes some tenths of a second
-constexpr double kStrengthAlike = 1e-4;          // of the strength: it moves the pK by 1e-4 then
+constexpr int kYearsToRun[] = {40, 160, 640};  // until volumes and strengths repeat; the walk goes on from there
+constexpr int kFewestPeriods = 3;              // two to be compared, and what comes before them
+constexpr double kMostDays = 20000.0;          // x rows, of the longest run: it then takes some tenths of a second
+constexpr double kStrengthAlike = 1e-4;        // of the strength: it moves the pK by 1e-4 then
 constexpr double kNearlySettled = 0.01;
 
 double period_years(const Scenario& scenario) {
@@ -139,9 +139,10 @@ struct HabitRun {
 };
 HabitRun habit_run(const Scenario& endless, int first_year, int period) {
   HabitRun habit;
-  for (const int periods : kPeriodsToRun) {
-    const double most = std::floor(kMostDays / days_in(endless, period));
-    const int until_year = first_year + static_cast<int>(std::min<double>(periods, most)) * period;
+  for (const int years : kYearsToRun) {
+    const int most = static_cast<int>(kMostDays / days_in(endless, period));
+    const int periods = std::max(kFewestPeriods, (years + period - 1) / period);
+    const int until_year = first_year + std::min(periods, most) * period;
     const Timeline line = timeline(endless, {.until_year = until_year});
     habit.run = simulate(endless, line, Keep::acts);
     if (habit.run.stopped) return habit;
@@ -276,8 +277,9 @@ SulfurLongRun sulfur_long_run(const Scenario& scenario) {
   }
   const double period = period_years(scenario);
   if (days_in(result.endless, kFewestPeriods * period) > kMostDays) {
-    result.why_not = "its routines meet again only after " + std::to_string(std::llround(period)) +
-                     " years, too long to be followed";
+    result.why_not = period > 1.0 ? "its routines meet again only after " + std::to_string(std::llround(period)) +
+                                        " years, too long to be followed"
+                                  : "it has too many tiers to be followed";
     return result;
   }
   lead_on(result, static_cast<int>(period));
