@@ -27,6 +27,7 @@ class Maker {
       scenario_.tanks.push_back({line(), "T" + std::to_string(i), round_litres(between(300, 4000))});
     first_year_ = whole(1890, 2024);
     years_ = whole(1, chance(0.4) ? std::min(12, bounds_.most_years) : bounds_.most_years);
+    if (by_wood()) years_ = std::min(years_, 6);  // wine that goes in and out of wood has more parts with every day
     foretold_ = chance(0.5);
     log_years_ = foretold_ ? whole(1, std::max(1, years_ / 2)) : years_;
     make_lots(first_year_ + (chance(0.5) ? log_years_ : years_));

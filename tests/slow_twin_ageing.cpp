@@ -151,7 +151,8 @@ std::optional<Refusal> age_to(Cellar& cellar, int day) {
   for (int row = 0; row < static_cast<int>(cellar.rows.size()); ++row)
     if (auto refusal = age_row(cellar, row, years)) return refusal;
   for (Row& row : cellar.rows) {
-    if (cellar.scenario->interest_per_year == 0.0) break;  // none of an unknown sum is still none
+    // None of an unknown sum is still none, and so is what it earns in no time.
+    if (cellar.scenario->interest_per_year == 0.0 || years == 0.0) break;
     const double grown = row.dissolved.money * std::pow(1.0 + cellar.scenario->interest_per_year, years);
     cellar.interest += grown - row.dissolved.money;
     row.dissolved.money = grown;

@@ -78,8 +78,9 @@ TEST(WoodParts, WinePutBackToWoodKeepsTheTimeThatItHad) {
 TEST(WoodParts, NoAgeIsStatedThatTheYoungestPartDoesNotHave) {
   const test::Said said =
       test::run_program("label tests/data/wood/spirit_then_steel.yaml --json --claim 'youngest, stated: 4 years'");
+  const nlohmann::json label = nlohmann::json::parse(said.out);
   std::map<std::string, std::string> verdicts;
-  for (const auto& claim : nlohmann::json::parse(said.out).at("claims"))
+  for (const auto& claim : label.at("claims"))
     if (claim.at("rule").is_string()) verdicts[claim.at("rule")] = claim.at("verdict");
   EXPECT_EQ(verdicts["US-SPIRIT-AGE"], "fails");
   EXPECT_EQ(verdicts["EU-AGE-YOUNG"], "fails");
