@@ -238,7 +238,7 @@ void loss_part(Report& report, const LabelView& view, const LabelledDraw& labell
   };
   for (const LossYears* years : years_beside(view, labelled))
     for (const Judgement& row : judge_years(view.book, view.sets, years->periods, labelled.facts)) {
-      if (row.because == Because::not_known) continue;  // no base for it in the book
+      if (is_idle(row)) continue;
       table.rows.push_back({loss_row_name(*row.year), row.rule->id, value_text(row), limit_text(row), claim_word(row)});
       once(about, row.rule->id + ": " + row.rule->about + ", " + source_text(*row.rule) + ".");
       if (row.verdict == Verdict::open) once(why, "Open: " + why_text(row, labelled.facts) + ".");

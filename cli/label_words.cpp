@@ -133,7 +133,10 @@ std::string reason(const Judgement& row) {
       if (row.quantity == "not in the book") return "the book does not tell; look at the label";
       return "the " + row.quantity + " is not known";
     case Because::bounds: return "part of the wine is not known, and it could lie on either side";
-    case Because::readings_differ: return "the texts do not say how to reckon, and it matters: " + readings_text(row);
+    case Because::readings_differ:
+      return (row.year != nullptr ? "lots do not say how they came, and it matters: "
+                                  : "the texts do not say how to reckon, and it matters: ") +
+             readings_text(row);
     case Because::years_differ:
       return "the text knows two annual periods, and they do not agree; state `filing: {inventory: ...}`";
     case Because::limits_differ:
@@ -176,6 +179,11 @@ std::string period_text(const LossYear& year) {
 
 std::string loss_row_name(const LossYear& year) {
   return period_text(year) + (year.part < 1.0 ? " (" + decimal_text(12.0 * year.part, 0, false) + " months)" : "");
+}
+
+bool is_idle(const Judgement& row) {
+  constexpr double kHalfAMonth = 0.5 / 12.0;
+  return row.because == Because::not_known || row.year->part < kHalfAMonth;
 }
 
 std::string claim_word(const Judgement& row) {

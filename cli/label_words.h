@@ -14,6 +14,8 @@ std::string period_text(const LossYear& year);
 
 /// The same, with the months that the book covers of it.
 std::string loss_row_name(const LossYear& year);
+/// True where the book has no base for the rule, or but a few days of the period: reports leave such rows out.
+bool is_idle(const Judgement& row);
 /// A verdict on losses: whether a claim for them is needed.
 std::string claim_word(const Judgement& row);
 

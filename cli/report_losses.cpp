@@ -50,7 +50,7 @@ std::string verdict_of(const YearLoss& year, double allowance) {
 Table rule_table(const RulesOnLosses& rules) {
   Table table{{{"losses of"}, {"rule"}, {"found"}, {"limit"}, {"verdict"}}, {}};
   for (const Judgement& row : rules.rows)
-    if (row.because != Because::not_known)
+    if (!is_idle(row))
       table.rows.push_back({loss_row_name(*row.year), row.rule->id, value_text(row), limit_text(row), claim_word(row)});
   return table;
 }
@@ -59,11 +59,9 @@ void say_rules(Report& report, const RulesOnLosses& rules) {
   std::string about;
   for (const Judgement& row : rules.rows) {
     std::string line = row.rule->id + ": " + row.rule->about + ", " + source_text(*row.rule) + ".";
-    if (row.because != Because::not_known && about.find(line) == std::string::npos)
-      about += (about.empty() ? "" : " ") + line;
+    if (!is_idle(row) && about.find(line) == std::string::npos) about += (about.empty() ? "" : " ") + line;
     line = "Open: " + why_text(row, {}) + ".";
-    if (row.verdict == Verdict::open && row.because != Because::not_known && about.find(line) == std::string::npos)
-      about += " " + line;
+    if (row.verdict == Verdict::open && !is_idle(row) && about.find(line) == std::string::npos) about += " " + line;
   }
   if (!about.empty()) report.parts.push_back(Paragraph{about});
 }

@@ -1,112 +1,16 @@
-// Which rules speak of a claim, a draw or a year, and what each says; classes and taxes.
+// What each rule says of a claim, a draw or a year.
 #include <algorithm>
-#include <cctype>
-#include <cmath>
-#include <map>
 #include <numeric>
 
-#include "engine/strength.h"
-#include "engine/verdict.h"
+#include "engine/rule_covers.h"
 
 namespace tierce {
 namespace {
 
-enum class Covers { yes, no, not_known };
-
-bool contains(const std::vector<std::string>& words, const std::string& word) {
-  return std::find(words.begin(), words.end(), word) != words.end();
-}
-
-const std::string kNotStated = "not stated";
-const std::string kDay = "day";  // a rule speaks of no wine of a day on which it is not in force
-
-/// A word that is known of the wine or of the claim; empty if it is not.
-std::string fact_word(const std::string& fact, const LabelCase& of) {
-  if (fact == "statement" && of.claim != nullptr)
-    return of.claim->stated == of.claim->stated_to ? "one figure" : "a range";
-  if (fact == "term" && of.claim != nullptr) return of.claim->term;
-  if (of.facts == nullptr) return "";
-  const auto found = of.facts->words.find(fact);
-  return found == of.facts->words.end() ? "" : found->second;
-}
-
-/// A protected name, a term and "organic" are there only if they are stated.
-bool absent_unless_stated(const std::string& fact) {
-  return fact == "designation" || fact == "term" || fact == "organic";
-}
-
-/// The letters that a term is written with, small and without accents; anything else is one space between words.
-std::string plain_words(const std::string& text) {
-  static const std::map<std::string, char> kAccents = {
-      {"\xC3\xA0", 'a'}, {"\xC3\xA1", 'a'}, {"\xC3\xA2", 'a'}, {"\xC3\xA3", 'a'}, {"\xC3\xA7", 'c'}, {"\xC3\xA8", 'e'},
-      {"\xC3\xA9", 'e'}, {"\xC3\xAA", 'e'}, {"\xC3\xAD", 'i'}, {"\xC3\xB1", 'n'}, {"\xC3\xB3", 'o'}, {"\xC3\xBA", 'u'},
-      {"\xC3\x81", 'a'}, {"\xC3\x82", 'a'}, {"\xC3\x89", 'e'}, {"\xC3\x8A", 'e'}, {"\xC3\x91", 'n'}};
-  std::string words = " ";
-  for (std::size_t i = 0; i < text.size(); ++i) {
-    const auto accent = kAccents.find(text.substr(i, 2));
-    const auto letter = static_cast<unsigned char>(text[i]);
-    if (accent != kAccents.end()) {
-      words += accent->second;
-      ++i;
-    } else if (std::isalnum(letter) != 0) words += static_cast<char>(std::tolower(letter));
-    else if (words.back() != ' ') words += ' ';
-  }
-  return words.back() == ' ' ? words : words + ' ';
-}
-
-/// Words on a label hold a term if it stands in them as words of its own: "Solera Reserve" holds "solera".
-bool words_hold(const std::string& words, const std::vector<std::string>& terms) {
-  const std::string plain = plain_words(words);
-  return std::any_of(terms.begin(), terms.end(),
-                     [&](const std::string& term) { return plain.find(plain_words(term)) != std::string::npos; });
-}
-
-/// `named`: the claim names the rule, so that what is not stated is taken to be as the rule has it.
-Covers covers(const Condition& condition, const LabelCase& of, bool named) {
-  if (condition.words.empty()) {
-    const Judgement figure = judge(
-        {condition.fact, condition.op, condition.limit, SpiritIn::counted, condition.open_at_limit, of.strength_at_c},
-        of);
-    return figure.verdict == Verdict::holds   ? Covers::yes
-           : figure.verdict == Verdict::fails ? Covers::no
-                                              : Covers::not_known;
-  }
-  if (named && condition.fact == "product" && of.facts != nullptr && !of.facts->product_stated) return Covers::yes;
-  const std::string word = fact_word(condition.fact, of);
-  if (condition.fact == "term" && of.claim != nullptr && of.claim->say == Say::wording)
-    return words_hold(word, condition.words) ? Covers::yes : Covers::no;
-  if (condition.words.size() == 1 && contains(condition.words, kNotStated))
-    return word.empty() ? Covers::yes : Covers::no;
-  // A name that no rule has may be another way of writing one that a rule has.
-  if (condition.fact == "designation" && of.facts != nullptr && of.facts->name_not_known && !named)
-    return Covers::not_known;
-  if (!word.empty()) return contains(condition.words, word) ? Covers::yes : Covers::no;
-  if (named) return Covers::yes;
-  return absent_unless_stated(condition.fact) ? Covers::no : Covers::not_known;
-}
-
-/// Whether a rule speaks of this wine, and which condition decides that it does not or may not.
-std::pair<Covers, std::string> covers(const Rule& rule, const LabelCase& asked, bool named) {
-  LabelCase of = asked;
-  of.strength_at_c = rule.strength_at_c;
-  if (of.facts != nullptr && of.facts->date.year > 0 && !rule.in_force.on(of.facts->date)) return {Covers::no, kDay};
-  if (of.claim != nullptr && of.claim->say == Say::figure) return {Covers::yes, ""};
-  std::pair<Covers, std::string> result{Covers::yes, ""};
-  for (const Condition& condition : rule.when) {
-    const Covers one = covers(condition, of, named);
-    if (one == Covers::no) return {Covers::no, condition.fact};
-    if (one == Covers::not_known && !named) result = {Covers::not_known, condition.fact};
-    if (one == Covers::not_known && named && condition.open_at_limit) result = {Covers::not_known, condition.fact};
-  }
-  for (const Condition& condition : rule.unless)
-    if (covers(condition, of, false) == Covers::yes && !named) return {Covers::no, condition.fact};
-  return result;
-}
-
 void settle(Judgement& judgement, const Rule& rule, Covers how, const std::string& fact) {
   if (how == Covers::no) {
     judgement.verdict = Verdict::open;
-    judgement.because = fact == kDay ? Because::not_in_force : Because::not_covered;
+    judgement.because = fact == kOtherDay ? Because::not_in_force : Because::not_covered;
     judgement.of = fact;
   } else if (how == Covers::not_known &&
              judgement.by_figure != (rule.effect == Effect::limit ? Verdict::holds : Verdict::fails)) {
@@ -375,51 +279,6 @@ std::vector<std::string> known_designations(const RuleBook& book) {
           if (!contains(names, name)) names.push_back(name);
       }
   return names;
-}
-
-std::vector<const TaxClass*> classes_of(const RuleBook& book, const std::vector<std::string>& sets,
-                                        const LabelFacts& facts, const Date& date) {
-  std::vector<const TaxClass*> found;
-  const double at_20c = facts.wine.alcohol_pct;
-  if (!is_known(at_20c)) return found;
-  for (const TaxClass& one : book.classes) {
-    if (one.credit || !contains(sets, one.set)) continue;
-    if (!one.in_force.on(date)) continue;
-    const LabelCase of{&facts, nullptr, nullptr, one.strength_at_c};
-    const bool spoken_of = std::none_of(one.when.begin(), one.when.end(), [&](const Condition& condition) {
-      return covers(condition, of, false) == Covers::no;
-    });
-    const double pct = strength_on_scale(at_20c, one.strength_at_c);
-    // Strengths on a boundary belong to the lower class, unless the class says "at least".
-    const double tie = one.takes_in_lower ? -kSameFigure : kSameFigure;
-    const bool above = !std::isfinite(one.above_pct) || pct > one.above_pct + tie * one.above_pct;
-    const bool within = !std::isfinite(one.up_to_pct) || pct <= one.up_to_pct + kSameFigure * one.up_to_pct;
-    if (spoken_of && above && within) found.push_back(&one);
-  }
-  return found;
-}
-
-double taxed_l(const TaxClass& of, double volume_l) {
-  if (of.rounded_to_l <= 0.0) return volume_l;
-  const double steps = volume_l / of.rounded_to_l;
-  return of.rounded_to_l * std::floor(steps * (1.0 + kSameFigure) + 0.5);  // a half goes up
-}
-
-double tax_on(const TaxClass& of, double volume_l) { return of.rate * taxed_l(of, volume_l) / of.unit_l; }
-
-double credit_on(const RuleBook& book, const TaxClass& of, double before_l, double volume_l, const Date& date) {
-  double credit = 0.0, from_l = 0.0;
-  bool of_other_days = false, of_the_day = false;
-  for (const TaxClass& step : book.classes) {
-    if (!step.credit || step.set != of.set) continue;
-    (step.in_force.on(date) ? of_the_day : of_other_days) = true;
-    if (!step.in_force.on(date)) continue;
-    const double to_l = from_l + step.volume_l;
-    const double litres = std::min(before_l + volume_l, to_l) - std::max(before_l, from_l);
-    if (litres > 0.0) credit += std::min(step.rate / step.unit_l, of.rate / of.unit_l) * litres;
-    from_l = to_l;
-  }
-  return of_other_days && !of_the_day ? kUnknown : credit;
 }
 
 }  // namespace tierce

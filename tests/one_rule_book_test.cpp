@@ -146,7 +146,8 @@ std::string sweet_wine(const std::string& more) {
 
 std::vector<std::string> dose_rules(const File& file) {
   std::vector<std::string> ids;
-  for (const json& limit : json_of("dose", file).at("limits")) ids.push_back(limit.at("id"));
+  const json limits = json_of("dose", file).at("limits");
+  for (const json& limit : limits) ids.push_back(limit.at("id"));
   return ids;
 }
 
@@ -156,7 +157,8 @@ TEST(OneRuleBook, DoseAndLabelAskTheSameRules) {
   const File file(sweet_wine("label: {product: liqueur wine}\nrules: [eu]\n"));
   EXPECT_EQ(dose_rules(file), std::vector<std::string>{"EU-SO2-LIQ-SWEET"});
   std::vector<std::string> on_label;
-  for (const json& rule : json_of("label", file).at("rules"))
+  const json rules = json_of("label", file).at("rules");
+  for (const json& rule : rules)
     if (rule.at("quantity") == "total SO2") on_label.push_back(rule.at("rule"));
   EXPECT_EQ(on_label, dose_rules(file));
 }
@@ -171,7 +173,8 @@ const char* const kHouse =
 TEST(OneRuleBook, HoldsTheRulesOfTheUserForEveryCommand) {
   const File house(kHouse, "house.yaml");
   const File file(sweet_wine("rules: [eu, house.yaml]\nclaims: [{say: alcohol, stated: 14 %vol, rule: HOUSE-ALC}]\n"));
-  for (const json& limit : json_of("dose", file).at("limits"))
+  const json limits = json_of("dose", file).at("limits");
+  for (const json& limit : limits)
     EXPECT_TRUE(limit.at("id") != "HOUSE-SO2" || limit.at("passed").at("date") == "2021-01-01");  // 80 of 50 mg/L
   const auto ids = dose_rules(file);
   EXPECT_NE(std::find(ids.begin(), ids.end(), "HOUSE-SO2"), ids.end());
@@ -195,7 +198,8 @@ TEST(SugarFromDensity, LeavesOpenWhatTurnsOnIt) {
       "100 L, for: X}]\n";
   const File file(text);
   std::map<std::string, std::string> verdicts;
-  for (const json& rule : json_of("label", file).at("rules")) verdicts[rule.at("rule")] = rule.at("verdict");
+  const json rules = json_of("label", file).at("rules");
+  for (const json& rule : rules) verdicts[rule.at("rule")] = rule.at("verdict");
   EXPECT_EQ(verdicts.at("EU-LIQ-TOT"), "open");
   EXPECT_EQ(verdicts.at("EU-SO2-LIQ-DRY"), "open");  // 180 of 150, if it is a dry one
   for (const std::string command : {"stock", "age", "label"})

@@ -41,7 +41,8 @@ std::string loss_base(const std::string& came, const std::string& filing = "") {
 
 /// What US-LOSS-3 says of the period that ends on a day: "holds", "fails" or "open" for a claim that is needed.
 json loss_rule(const std::string& text, const std::string& rule, const std::string& to) {
-  for (const json& row : json_of("losses", File(text)).at("rules"))
+  const json rows = json_of("losses", File(text)).at("rules");
+  for (const json& row : rows)
     if (row.at("rule") == rule && row.at("to") == to) return row;
   return {{"says", "no row"}, {"values_pct", json::array()}};
 }
@@ -55,7 +56,7 @@ TEST(UsLosses, AreOpenWhereNobodySaysHowTheWineCame) {
   EXPECT_NEAR(row.at("values_pct").at(0).get<double>(), 100.0 * kLost / 1270.0, 0.005);  // 2.8
   EXPECT_NEAR(row.at("values_pct").at(1).get<double>(), 100.0 * kLost / 1000.0, 0.005);  // 3.5
   const std::string page = flowing(run_program("label " + File(loss_base("")).path()).out);
-  EXPECT_NE(page.find("2.8\xC2\xA0% or 3.5\xC2\xA0%"), std::string::npos) << page;
+  EXPECT_NE(page.find("2.8 % or 3.5 %"), std::string::npos) << page;
 }
 
 TEST(UsLosses, CountWhatWasReceivedInBondAndNotWhatWasMadeHere) {
@@ -144,9 +145,11 @@ TEST(LossReport, HoldsARateAgainstTheSameRate) {
       "allowance: 4 %/yr\n";
   const auto said = run_program("losses " + File(text).path());
   EXPECT_EQ(said.out.find("OVER"), std::string::npos) << said.out;
-  for (const json& year : json_of("losses", File(text)).at("years")) {
+  const json years = json_of("losses", File(text)).at("years");
+  for (const json& year : years) {
     EXPECT_LE(year.at("all_L").get<double>(), year.at("allowed_L").get<double>() * (1.0 + 1e-9));
-    EXPECT_NEAR(year.at("per_year").get<double>(), 0.04, year.at("years").get<double>() > 0.5 ? 1e-4 : 1.0);
+    const bool whole = year.at("years").get<double>() > 0.5;
+    EXPECT_TRUE(!whole || std::abs(year.at("per_year").get<double>() - 0.04) < 1e-4) << year;
   }
 }
 
