@@ -140,6 +140,26 @@ std::vector<SulfurLevel> thinned(const std::vector<SulfurLevel>& levels, std::si
   return shown;
 }
 
+double highest_total_mg_l(const std::vector<SulfurLevel>& levels) {
+  double highest = 0.0;
+  for (const SulfurLevel& level : levels)
+    if (is_known(level.now.total_mg_l)) highest = std::max(highest, level.now.total_mg_l);
+  return highest;
+}
+
+/// Total SO2, and the free between its ends.
+json sulfur_lines(const std::vector<SulfurLevel>& levels) {
+  json total = json::array(), low = json::array(), high = json::array();
+  for (const SulfurLevel& level : levels) {
+    total.push_back({on_year_axis(level.date), level.now.total_mg_l});
+    low.push_back({on_year_axis(level.date), level.now.free_mg_l.low});
+    high.push_back({on_year_axis(level.date), level.now.free_mg_l.high});
+  }
+  return json::array({{{"name", "total"}, {"points", total}},
+                      {{"name", "free, at most"}, {"points", high}},
+                      {{"name", "free, at least"}, {"points", low}}});
+}
+
 }  // namespace
 
 Chart strength_chart(const LabelView& view, const PageRoom& room) {
@@ -174,9 +194,12 @@ Chart strength_chart(const LabelView& view, const PageRoom& room) {
     chart.behind.rows.push_back(
         {draw.name, day_text(draw.date), outlook.scenario.name_of(draw.row), strength_of(draw)});
   }
-  chart.drawing = {
-      {"kind", "lines"},  {"now", on_year_axis(outlook.line.log_end)}, {"y", {{"name", "strength"}, {"unit", "%vol"}}},
-      {"series", series}, {"limits", boundaries_near(outlook.scenario, range)},          {"bands", tolerance_bands(view)}};
+  chart.drawing = {{"kind", "lines"},
+                   {"now", on_year_axis(outlook.line.log_end)},
+                   {"y", {{"name", "strength"}, {"unit", "%vol"}}},
+                   {"series", series},
+                   {"limits", boundaries_near(outlook.scenario, range)},
+                   {"bands", tolerance_bands(view)}};
   if (!std::isfinite(range.low)) {
     chart.says = "No strength of any draw is known.";
     return chart;
@@ -203,24 +226,15 @@ Chart sulfur_chart(const Outlook& outlook, const DoseSchedule& schedule, int row
                 {"molecular", Figure::fine_milligrams_per_litre},
                 {"dose, mg/L", Figure::tenths}},
                {}}};
-  json total = json::array(), low = json::array(), high = json::array();
-  double highest = 0.0;
   const std::vector<SulfurLevel> all_levels = sulfur_levels(outlook, row);
   const std::vector<SulfurLevel> levels = thinned(all_levels, room.points);
   if (levels.empty() || levels.front().date == levels.back().date) return chart;  // one moment is no line
-  for (const SulfurLevel& level : levels) {
-    const double total_mg_l = level.now.total_mg_l;
-    total.push_back({on_year_axis(level.date), total_mg_l});
-    low.push_back({on_year_axis(level.date), level.now.free_mg_l.low});
-    high.push_back({on_year_axis(level.date), level.now.free_mg_l.high});
-    if (is_known(total_mg_l)) highest = std::max(highest, total_mg_l);
-    chart.behind.rows.push_back({day_text(level.date), level.when, total_mg_l, free_text(level.now),
+  for (const SulfurLevel& level : levels)
+    chart.behind.rows.push_back({day_text(level.date), level.when, level.now.total_mg_l, free_text(level.now),
                                  molecular_text(outlook.scenario, level.now), level.dose_mg_l});
-  }
+  const double highest = highest_total_mg_l(levels);
   if (highest == 0.0) return chart;  // nothing is known, or there is none
-  json series = json::array({{{"name", "total"}, {"points", total}},
-                             {{"name", "free, at most"}, {"points", high}},
-                             {{"name", "free, at least"}, {"points", low}}});
+  json series = sulfur_lines(levels);
   const json measured = readings_of(outlook, row, "so2 total", room);
   if (!measured.empty()) series.push_back({{"name", "total measured"}, {"points", measured}, {"marks", true}});
   json limits = limits_near(schedule, highest, false);
