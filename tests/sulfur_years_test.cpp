@@ -11,6 +11,7 @@
 #include "cli/outlook.h"
 #include "engine/balance.h"
 #include "tests/csv.h"
+#include "tests/yearly_reserve.h"
 
 namespace tierce {
 namespace {
@@ -18,78 +19,11 @@ namespace {
 using test::CsvRow;
 using test::number;
 using test::read_csv;
-using Law = SulfurLoss::Law;
-
-constexpr double kLitres = 1000.0;
-const Date kStart{2000, 2, 10};  // and the habit's day of every later year
+using namespace scenes;
 
 // The tables print 12 digits: half a unit of the last one, and a little for our own rounding.
 double twelve_digits(double value) {
   return 0.5 * std::pow(10.0, std::floor(std::log10(std::abs(value))) - 11.0) + 1e-14 * std::abs(value);
-}
-
-/// One reserve of constant volume, worked once a year.
-struct Yearly {
-  double draw = 0.1;         // share of what evaporation left
-  double evaporation = 0.0;  // share of the volume
-  SulfurLoss loss{Law::of_total, 0.4};
-  double new_wine_total_mg_l = 0.0;
-  double dose_mg_l = 0.0;
-  double start_total_mg_l = 0.0;
-  double acetaldehyde_mg_l = kUnknown;  // just after every dose: new wine brings what keeps it there
-  int steps = 1;
-};
-
-Routine routine_of(const Yearly& yearly) {
-  Routine routine;
-  routine.day = DayOfYear{kStart.month, kStart.day};
-  routine.from = Date{kStart.year + 1, kStart.month, kStart.day};
-  routine.usual.draw = Amount{{}, Amount::Kind::share, yearly.draw, 0.0};
-  routine.usual.refill.kind = HabitRefill::Kind::lot;
-  routine.usual.refill.lot = 0;
-  Dose dose;  // plain
-  dose.value = yearly.dose_mg_l;
-  routine.usual.doses = {dose};
-  return routine;
-}
-
-Scenario scenario_of(const Yearly& yearly) {
-  Scenario scenario;
-  scenario.reserve = "yearly";
-  Tier tier;
-  tier.name = "casks";
-  tier.vessels = {{{}, "cask", kLitres}};
-  tier.target_l = kLitres;
-  tier.evaporation = {Evaporation::Kind::share, yearly.evaporation, true};
-  tier.vapour_pct = 18.0;  // the wine's own strength, which then stays
-  tier.vapour_stated = true;
-  tier.so2_loss = yearly.loss;
-  scenario.tiers = {tier};
-  scenario.so2_steps = yearly.steps;
-  Lot lot;
-  lot.name = "new";
-  lot.harvested = {1999, 10, 1};
-  lot.wine = {.alcohol_pct = 18.0, .sugar_g_l = 95.0, .ph = 3.6};
-  lot.wine.so2_total_mg_l = yearly.new_wine_total_mg_l;
-  lot.wine.so2_free_mg_l = 0.0;
-  const double new_share = 1.0 - (1.0 - yearly.evaporation) * (1.0 - yearly.draw);
-  lot.wine.acetaldehyde_mg_l = yearly.acetaldehyde_mg_l * yearly.draw / new_share;
-  scenario.lots = {lot};
-  Opening opening;
-  opening.date = kStart;
-  opening.row = 0;
-  opening.volume_l = kLitres;
-  opening.parts = {{"old", -1, 1.0, 5.0}};
-  opening.wine = lot.wine;
-  opening.wine.so2_total_mg_l = yearly.start_total_mg_l;
-  opening.wine.acetaldehyde_mg_l = yearly.acetaldehyde_mg_l;
-  scenario.opening = {opening};
-  scenario.habit = {routine_of(yearly)};
-  return scenario;
-}
-
-Outlook run_years(const Yearly& yearly, int years) {
-  return run_scenario(scenario_of(yearly), {.until_year = kStart.year + years});
 }
 
 double after_dose_of_year(const Outlook& outlook, int year) {
@@ -279,10 +213,6 @@ TEST(SulfurLongRun, IsNotThereWithoutAHabitOrWhereNothingCarriesSulfurOff) {
       is_known(largest_plain_dose_mg_l(rising, {&TestedMoment::total_mg_l, [](const auto&) { return 200.0; }})));
 }
 
-SulfurCap flat(double cap_mg_l) {
-  return {&TestedMoment::total_mg_l, [cap_mg_l](const TestedMoment&) { return cap_mg_l; }};
-}
-
 TEST(LargestDose, IsTheTabledInverse) {  // case S8: 84.38 mg/L a year holds 200 just after dosing
   const CsvRow row = cases(false).back();
   ASSERT_EQ(row.at("case_id"), "S8");
@@ -352,92 +282,6 @@ TEST(LargestDose, HoldsInTheYearsThatDifferToo) {
   resting.draw.reset();
   scenario.habit[0].except[2060] = resting;  // long after all has settled
   EXPECT_NEAR(largest_plain_dose_mg_l(sulfur_long_run(scenario), flat(130.0)), 130.0 / (1.0 + 0.6 / 0.7), 1e-6);
-}
-
-// A path gone through again.
-
-/// Three tiers, so that pours, draws, doses and both laws meet; acetaldehyde known or not.
-Scenario three_tiers(bool acetaldehyde, const Dose& dose) {
-  Scenario scenario = scenario_of({.draw = 0.2, .evaporation = 0.03, .new_wine_total_mg_l = 50.0, .steps = 2});
-  scenario.lots[0].wine.so2_free_mg_l = 10.0;
-  scenario.lots[0].wine.sulfate_g_l = 0.8;
-  scenario.lots[0].wine.acetaldehyde_mg_l = acetaldehyde ? 25.0 : kUnknown;
-  scenario.opening[0].wine = scenario.lots[0].wine;
-  scenario.acetaldehyde_gain_mg_l_year = acetaldehyde ? 3.0 : 0.0;
-  for (const char* name : {"second", "third"}) {
-    Tier tier = scenario.tiers[0];
-    tier.name = name;
-    if (tier.name == "third")
-      tier.so2_loss = acetaldehyde ? SulfurLoss{Law::of_free, 0.8} : SulfurLoss{Law::fixed, 20.0};
-    scenario.tiers.push_back(tier);
-    Opening opening = scenario.opening[0];
-    opening.row = static_cast<int>(scenario.tiers.size()) - 1;
-    scenario.opening.push_back(opening);
-  }
-  scenario.habit[0].usual.doses = {dose};
-  return scenario;
-}
-
-// The engine's own run, apart from the walk: every total, free SO2, sulfate and dose of 60 years.
-TEST(SulfurWalk, GoesTheWayOfTheEngineItself) {
-  Dose plain, to_free, held;
-  plain.value = 15.0;
-  to_free.kind = Dose::Kind::to_free;
-  to_free.value = 20.0;
-  held.kind = Dose::Kind::to_molecular;
-  held.value = 0.6;
-  held.at_most_total_mg_l = 70.0;
-  for (const bool acetaldehyde : {false, true})
-    for (const Dose& dose : {plain, to_free, held}) {
-      const Scenario scenario = three_tiers(acetaldehyde, dose);
-      const SulfurLongRun long_run = sulfur_long_run(scenario);
-      ASSERT_EQ(long_run.why_not, "");
-      const Trajectory run = run_scenario(long_run.endless, {.until_year = kStart.year + 60}).run;
-      auto moments = tested_moments(run);
-      std::stable_sort(moments.begin(), moments.end(), [](const auto& a, const auto& b) { return a.date < b.date; });
-      for (const TestedMoment& expected : moments) {
-        const auto found = std::find_if(long_run.moments.begin(), long_run.moments.end(), [&](const auto& moment) {
-          return moment.date == expected.date && moment.row == expected.row && moment.at_draw == expected.at_draw;
-        });
-        if (expected.date > long_run.moments.back().date) break;  // they repeat since
-        ASSERT_NE(found, long_run.moments.end());
-        EXPECT_NEAR(found->total_mg_l, expected.total_mg_l, 1e-9 * expected.total_mg_l);
-        EXPECT_NEAR(found->free_mg_l, expected.free_mg_l, 1e-8 * expected.total_mg_l);
-        EXPECT_NEAR(found->sulfate_g_l, expected.sulfate_g_l, 1e-9 * expected.sulfate_g_l);
-        EXPECT_NEAR(found->dose_mg_l, expected.dose_mg_l, 1e-8 * expected.total_mg_l);
-      }
-    }
-}
-
-/// Routines that only dose, so many months apart.
-Scenario with_routines(const std::vector<int>& months) {
-  Scenario scenario = scenario_of({.draw = 0.2, .evaporation = 0.02, .new_wine_total_mg_l = 35.0, .dose_mg_l = 15.0});
-  for (const int every : months) {
-    Routine routine;
-    routine.every_months = every;
-    routine.from = Date{kStart.year + 1, 3, 1};
-    Dose dose;
-    dose.value = 2.0;
-    routine.usual.doses = {dose};
-    scenario.habit.push_back(routine);
-  }
-  return scenario;
-}
-
-// Two runs of the habit at most three times as long as its period, and walks of a bounded number of acts: lcm(7, 11,
-// 13, 12) months are 1001 years; lcm(599, 600) are 29,950 years, which is refused.
-TEST(SulfurLongRun, IsBoundedHoweverTheRoutinesMeet) {
-  for (const auto& months : {std::vector{7, 11}, std::vector{599}, std::vector{7, 11, 13}}) {
-    const SulfurLongRun long_run = sulfur_long_run(with_routines(months));
-    EXPECT_EQ(long_run.why_not, "");
-    EXPECT_LE(long_run.plain_path.acts.size(), 20000u * 12u);  // days x rows of the longest run, a dozen acts each
-    SulfurWalk walk(long_run.plain, long_run.plain_path, 10.0);
-    EXPECT_TRUE(walk.go());
-    EXPECT_LE(walk.gone(), SulfurWalk::kMostActs + long_run.plain_path.acts.size());
-  }
-  const SulfurLongRun refused = sulfur_long_run(with_routines({599, 600}));
-  EXPECT_EQ(refused.why_not, "its routines meet again only after 29950 years, too long to be followed");
-  EXPECT_FALSE(is_known(largest_plain_dose_mg_l(refused, flat(200.0))));
 }
 
 }  // namespace
