@@ -138,7 +138,6 @@ TEST(NoFigureChanges, WhenTheFirstHalfOfABookIsWrittenAsOpeningStock) {
     ++tried;
   }
   EXPECT_GT(tried, 15);
-  std::cout << "TRIED " << tried << std::endl;
 }
 
 // Design decision 12: a lot that neither log nor opening uses is taken in place of a new one. A21 stands in the
