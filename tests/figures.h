@@ -10,7 +10,7 @@
 namespace tierce::test {
 
 /// What a figure is of: amounts grow with the size of the cellar, all else does not.
-enum class Kind { amount, strength, cost, age, solid_age, sulfur };
+enum class Kind { amount, strength, cost, age, of_parts, solid_age, sulfur, free_sulfur };
 
 struct Figure {
   const char* what = "";
@@ -37,6 +37,7 @@ struct Tolerance {
   double age = 1e-9;
   double solid_age = 1e-9;
   double sulfur_mg_l = 1e-7;
+  double free_sulfur_mg_l = 1e-7;
 };
 constexpr double kNotLookedAt = 1e300;
 

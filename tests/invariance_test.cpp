@@ -23,7 +23,8 @@ constexpr unsigned kCellars = 250;
 
 /// A cellar in which no account of a lot can run out: two lots in place of one would share it.
 Scenario any_cellar(unsigned seed) {
-  Scenario scenario = test::random_cellar(seed, {.acetaldehyde = seed % 3 == 0, .faults = false});
+  Scenario scenario =
+      test::random_cellar(seed, {.most_tiers = 4, .most_years = 12, .acetaldehyde = seed % 3 == 0, .faults = false});
   for (Lot& lot : scenario.lots) lot.made.reset();
   return scenario;
 }
