@@ -4,8 +4,8 @@
 #include <set>
 
 #include "cli/cut_values.h"
-#include "cli/source.h"
 #include "cli/display_width.h"
+#include "cli/source.h"
 #include "cli/suggest.h"
 
 namespace tierce {
@@ -28,6 +28,13 @@ void refuse_hidden(const Node& name, Problems& problems) {
   if (const auto hidden = hidden_in_name(name.text))
     problems.add({name.at, hidden->name + " stands in '" + name.text + "'", "a name of letters that can be seen",
                   "write it anew", true});
+}
+
+/// A name that stands in tables and on the sheet; those of rules are sentences.
+bool is_printed_name(const std::string& key, const Section& section) {
+  static const std::set<std::string> kNamed = {
+      "a tier", "a vessel", "a tank", "a lot", "a spirit of the list", "a lot of another reserve"};
+  return key == "reserve" || key == "for" || (key == "name" && kNamed.contains(section.name));
 }
 
 }  // namespace
@@ -227,8 +234,7 @@ std::string Fields::text(const std::string& key, const std::string& standard) {
   const auto written = scalar(key);
   if (!written) return standard;
   if (key != "note" && key != "because") refuse_hidden(*find(key), problems_);
-  const bool is_a_name = key == "name" || key == "reserve" || key == "for";
-  if (is_a_name && written->size() > kLongestName && display_width(*written) > kLongestName)
+  if (is_printed_name(key, section_) && written->size() > kLongestName && display_width(*written) > kLongestName)
     problems_.add({at(key), "'" + key + "' is " + std::to_string(display_width(*written)) + " letters long",
                    std::to_string(kLongestName) + " letters at most, of wide scripts half as many", "", true});
   return is_whole_text(key, *find(key)) ? with_plain_spaces(*written) : "";

@@ -29,6 +29,9 @@ Read<Limit> read_limit(const std::string& text, const std::string& quantity);
 /// A value of a quantity with this unit ("" = a plain number): shares in %, else the unit itself.
 Read<double> read_in_unit(const std::string& text, const std::string& unit);
 
+/// The same, or a day of `kept until`.
+Read<double> read_value(const std::string& text, const std::string& quantity, const std::string& unit);
+
 const char* operator_word(Operator op);  // "at least"
 
 }  // namespace tierce

@@ -30,8 +30,10 @@ std::string fact_word(const std::string& fact, const LabelCase& of) {
   return found == of.facts->words.end() ? "" : found->second;
 }
 
-/// A protected name and a term are there only if they are stated.
-bool absent_unless_stated(const std::string& fact) { return fact == "designation" || fact == "term"; }
+/// A protected name, a term and "organic" are there only if they are stated.
+bool absent_unless_stated(const std::string& fact) {
+  return fact == "designation" || fact == "term" || fact == "organic";
+}
 
 /// The letters that a term is written with, small and without accents; anything else is one space between words.
 std::string plain_words(const std::string& text) {
@@ -73,11 +75,12 @@ Covers covers(const Condition& condition, const LabelCase& of, bool named) {
   const std::string word = fact_word(condition.fact, of);
   if (condition.fact == "term" && of.claim != nullptr && of.claim->say == Say::wording)
     return words_hold(word, condition.words) ? Covers::yes : Covers::no;
+  if (condition.words.size() == 1 && contains(condition.words, kNotStated))
+    return word.empty() ? Covers::yes : Covers::no;
   // A name that no rule has may be another way of writing one that a rule has.
   if (condition.fact == "designation" && of.facts != nullptr && of.facts->name_not_known && !named)
     return Covers::not_known;
   if (!word.empty()) return contains(condition.words, word) ? Covers::yes : Covers::no;
-  if (contains(condition.words, kNotStated)) return Covers::yes;
   if (named) return Covers::yes;
   return absent_unless_stated(condition.fact) ? Covers::no : Covers::not_known;
 }
@@ -124,8 +127,9 @@ void settle(Judgement& judgement, const Rule& rule, Covers how, const std::strin
 }
 
 Judgement judge_rule(const Rule& rule, const LabelCase& of, Covers how, const std::string& fact) {
-  Judgement judgement =
-      judge({rule.quantity, rule.op, rule.limit, rule.spirit, rule.open_at_limit, rule.strength_at_c, rule.unit, rule.open_to}, of);
+  Judgement judgement = judge({rule.quantity, rule.op, rule.limit, rule.spirit, rule.open_at_limit, rule.strength_at_c,
+                               rule.unit, rule.open_to},
+                              of);
   judgement.rule = &rule;
   judgement.set = rule.set;
   judgement.unit = rule.unit;

@@ -112,13 +112,13 @@ std::vector<Wording> worded(const LabelWine& wine, const std::string& set) {
 // asks for 85 %.
 TEST(LabelOffers, AVintageIfAllOfItIsOrARuleAsksForLess) {
   const LabelWine most{"95 L vintage: 2020; alcohol: 12 %vol + 5 L vintage: 2019; alcohol: 12 %vol"};
-  EXPECT_FALSE(says(joined(worded(most, "fr"), false), "Vintage"));
-  EXPECT_TRUE(says(joined(worded(most, "fr"), true), "front: Vintage 2020"));
-  EXPECT_TRUE(says(joined(worded(most, "eu"), false), "front: Vintage 2020 (95.0\xC2\xA0% of it)"));
+  EXPECT_FALSE(says(joined(worded(most, "fr"), false), "Harvest of"));
+  EXPECT_TRUE(says(joined(worded(most, "fr"), true), "front: Harvest of 2020"));
+  EXPECT_TRUE(says(joined(worded(most, "eu"), false), "front: Harvest of 2020 (95.0\xC2\xA0% of it)"));
   const LabelWine half{"50 L vintage: 2020; alcohol: 12 %vol + 50 L vintage: 2019; alcohol: 12 %vol"};
-  EXPECT_FALSE(says(joined(worded(half, "eu"), false), "Vintage"));
+  EXPECT_FALSE(says(joined(worded(half, "eu"), false), "Harvest of"));
   const LabelWine all{"100 L vintage: 2020; alcohol: 12 %vol"};
-  EXPECT_TRUE(says(joined(worded(all, "fr"), false), "front: Vintage 2020\n"));
+  EXPECT_TRUE(says(joined(worded(all, "fr"), false), "front: Harvest of 2020\n"));
 }
 
 // 43 of 100 L are stated to be Verdelho, the rest states nothing: it may be anything.

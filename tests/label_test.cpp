@@ -69,7 +69,7 @@ Known known_of(const std::string& word) {
 bool told_otherwise(const std::string& id) {
   static const std::set<std::string> kOther = {"US-AGE-WINE",  "US-VAR-MULTI-ALL", "EU-VAR-100",  "FR-VDN-SP-40",
                                                "EU-DYN-T",     "US-BRANDY-2Y",     "FR-AMBER-24", "US-FILL-50",
-                                               "GB-WALES-ALC", "AU-EXCL"};
+                                               "GB-WALES-ALC", "AU-EXCL",          "FR-VDN-DATE"};
   return kOther.contains(id);
 }
 
