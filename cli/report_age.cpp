@@ -1,6 +1,7 @@
 // How old a bottling is.
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <set>
 
 #include "cli/report.h"
@@ -138,11 +139,35 @@ void add_ages(Report& report, const Outlook& outlook, const DrawRecord& wine, co
        wine_text(outlook, wine));
 }
 
+/// More lines than a reader follows: then the parts of one lot and day of entry stand on one.
+constexpr std::size_t kMostLines = 40;
+
+std::vector<Share> by_lot_and_entry(const Outlook& outlook, const std::vector<Share>& shares) {
+  std::vector<Share> lines;
+  std::map<std::pair<std::string, Date>, std::size_t> line_of;
+  for (const Share& share : shares) {
+    const Parcel& parcel = outlook.line.parcels[static_cast<std::size_t>(share.parcel)];
+    const auto [known, added] = line_of.try_emplace({parcel.lot, parcel.entered}, lines.size());
+    if (added) lines.push_back({.parcel = share.parcel, .age_y = 0.0});
+    Share& line = lines[known->second];
+    line.age_y = (line.age_y * line.litres + share.age_y * share.litres) / (line.litres + share.litres);
+    line.litres += share.litres;
+    line.fraction += share.fraction;
+  }
+  return lines;
+}
+
 void add_shares(Report& report, const Outlook& outlook, const DrawRecord& wine) {
+  const std::vector<Share> shares = shares_of(outlook.line, outlook.scenario.clock, wine.wine, wine.day);
+  const bool many = outlook.scenario.clock == Clock::wood && shares.size() > kMostLines;
   report.parts.push_back(Paragraph{""});
-  report.parts.push_back(
-      share_table(outlook, shares_of(outlook.line, outlook.scenario.clock, wine.wine, wine.day), true));
+  report.parts.push_back(share_table(outlook, many ? by_lot_and_entry(outlook, shares) : shares, true));
   report.parts.push_back(Paragraph{""});
+  if (many)
+    report.parts.push_back(Paragraph{"The " +
+                                     number_text(static_cast<double>(shares.size()), Figure::whole, Units::metric) +
+                                     " parts differ by their years in wood; each line holds those of one lot and day "
+                                     "of entry, with their mean age. --csv and --json list each part."});
 }
 
 std::string drawn_text(const Outlook& outlook, const DrawRecord& draw, Units units) {

@@ -93,6 +93,18 @@ TEST(WoodParts, TheSentenceForTheLabelSaysInWood) {
       << said.out;
 }
 
+// The draw of 2026 holds more parts than a reader follows: a line for each lot and day of entry is left.
+TEST(WoodParts, ALongTableHasOneLineForEachLotAndDayOfEntry) {
+  const Outlook outlook = of_file("yearly.yaml");
+  const DrawRecord& draw = outlook.run.draws.back();
+  ASSERT_GT(shares_of(outlook.line, Clock::wood, draw.wine, draw.day).size(), 40u);
+  const test::Said said = test::run_program("age tests/data/wood/yearly.yaml --draw 'Bottling 2026'");
+  const std::string line = "2015, entered 10 Feb 2016";
+  const auto first = said.out.find(line);
+  ASSERT_NE(first, std::string::npos) << said.out;
+  EXPECT_EQ(said.out.find(line, first + 1), std::string::npos) << said.out;
+}
+
 /// Litres by lot and by days in wood, of wine that is in wood or in a tank: the slow way, day by day.
 using Parts = std::map<std::pair<int, int>, double>;
 
