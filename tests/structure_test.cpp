@@ -69,6 +69,7 @@ std::vector<std::string> lines_of(const fs::path& file) {
 // Longer for a reason, by the name of the file.
 const std::map<std::string, std::string> kLongFiles = {
     {"sulfur_test.cpp", "one table after the other; each test stands beside the source of its table"},
+    {"scenario.h", "all that a file may state, in one place"},
     {"random_cellar.cpp", "every act of a random log, which share their draws of chance"}};
 
 // Longer for a reason, by how they begin.

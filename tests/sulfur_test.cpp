@@ -81,9 +81,9 @@ TEST(SulfurPk, MovesWithTemperatureAsThatOfWaterDoes) {
     EXPECT_NEAR(so2_pk(PkChoice::oiv, 18.0, temperature_c).value,
                 number(row, "pK_18_pct_anchored_at_20C_with_thermodynamic_slope"), 0.002);
     EXPECT_FALSE(so2_pk(PkChoice::oiv, 18.0, temperature_c).extrapolated);
-    // The two other databases were compiled apart: they agree on the movement to 0.03.
+    // The two other databases were compiled apart: they agree on the movement to 0.035.
     for (const char* other : {"pK1_water_LLNL", "pK1_water_Thermoddem"})
-      EXPECT_NEAR(number(row, other) - number(*at_20, other), moved, 0.03) << other << ' ' << temperature_c;
+      EXPECT_NEAR(number(row, other) - number(*at_20, other), moved, 0.035) << other << ' ' << temperature_c;
   }
 }
 
