@@ -33,7 +33,7 @@ std::string written(const Answers& all, const Options& options) {
 }
 
 int refuse_all(const Answers& all, const Options& options, std::ostream& out) {
-  if (options.command == "check" && (options.format == Format::json || options.output.empty()))
+  if (options.command == "check" && options.format == Format::json)
     return std::max(kBadInput, deliver(options.output, written(all, options), out));
   if (options.files.size() > 1)
     say_error("nothing is " + std::string(options.output.empty() ? "printed" : "written") + ": " +

@@ -182,7 +182,7 @@ TEST(ExitStatus, OfSeveralFilesIsTheWorst) {
   const Said said = run("check", {sound.path(), faulty.path()});
   EXPECT_EQ(said.status, 2);
   EXPECT_NE(said.err.find("a scenario has no 'tiers'"), std::string::npos);
-  EXPECT_NE(said.out.find("sound"), std::string::npos);
+  EXPECT_EQ(said.out, "");  // nobody would see that one is missing
 }
 
 TEST(Check, SaysTheSameInJson) {

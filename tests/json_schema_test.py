@@ -43,6 +43,7 @@ WITHOUT_SCENARIO = {
 # Further command lines of commands that read scenarios. With several files the output is a list, that of the premises
 # last; or it holds plans and an order.
 FURTHER = [
+    ["dose", "--json", "tests/data/not_reachable.yaml"],
     ["refresh", "--json", "scenarios/amber.yaml", "docs/examples/first.yaml", "--sugar", "245 g/L", "--spirit", "96 %vol",
      "--yield", "650 L/t", "--fruit-cost", "1.20 EUR/kg"],
     ["target", "--json", "scenarios/amber.yaml", "--mean", "4.9 years, 30 years", "--bring", "va: 0.55 g/L, sugar: 90 g/L"],

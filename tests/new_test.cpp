@@ -100,7 +100,8 @@ TEST(Starter, HoldsWhatWasAnswered) {
   EXPECT_NEAR(scenario.opening.at(1).volume_l, 567.8117, 1e-3);          // half of 300 x 3.785411784 L
   EXPECT_EQ(iso_text(scenario.opening.at(0).date), "2019-03-01");
   EXPECT_EQ(scenario.opening.at(0).parts.at(0).age_years, 6.0);
-  EXPECT_EQ(scenario.opening.at(0).wine.alcohol_pct, 19.0);
+  // 38 proof: 19 %vol at 60 °F, 0.063 more at 20 °C (own evaluation of OIML R 22: 0.056 at 16, 0.067 at 21 %vol).
+  EXPECT_NEAR(scenario.opening.at(0).wine.alcohol_pct, 19.063, 0.002);
   EXPECT_EQ(scenario.lots.at(0).vintage, 2018);  // March comes before the harvest of 2019
   EXPECT_EQ(scenario.tiers[0].evaporation.per_year, 0.05);
   EXPECT_EQ(scenario.habit.at(0).usual.draw->value, 100.0);

@@ -67,7 +67,7 @@ CHANGES = [
     ("readings.cpp", "1000.0 * so2_grams_of_metabisulfite", "100.0 * so2_grams_of_metabisulfite", "factor"),
     ("sulfur.cpp", "std::pow(10.0, ph - pk));\n}\n\ndouble free_for", "std::pow(10.0, pk - ph));\n}\n\ndouble free_for",
      "sign"),
-    ("sulfur.cpp", "kPkPerDegreeBelowTable * below_c, beyond", "-kPkPerDegreeBelowTable * below_c, beyond", "sign"),
+    ("sulfur.cpp", "kColdestTabled) + pk_moved_from_20_c", "kColdestTabled) - pk_moved_from_20_c", "sign"),
     ("sulfur.cpp", "return {begin.free_mg - fraction_lost(loss.rate, years) * begin.free_mg, begin.bound_mg};",
      "return {begin.free_mg - fraction_lost(loss.rate, years) * begin.free_mg, 0.0};", "wrong term"),
     ("sulfur.cpp", "while (index < 3 && steps >=", "while (index < 2 && steps >=", "off by one"),
