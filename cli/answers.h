@@ -30,8 +30,8 @@ struct Answer {
   int status = kFine;
   Shown shown;
   nlohmann::json json;
-  std::optional<Outlook> outlook{};  // of a command that sums several files up
-  std::vector<PageOfReserve> page{};   // of `report`: its part of the one page
+  std::optional<Outlook> outlook{};   // of a command that sums several files up
+  std::vector<PageOfReserve> page{};  // of `report`: its part of the one page
 };
 
 /// What the files came to together.

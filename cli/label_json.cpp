@@ -111,10 +111,9 @@ void list_classes(json& list, const LabelView& view, const LabelledDraw& labelle
          {"tax", json_number(tax_on(*one, draw.volume_l))},
          {"taxed_L", json_number(taxed_l(*one, draw.volume_l))},
          {"class_alcohol_pct", json_number(strength_on_scale(labelled.facts.wine.alcohol_pct, one->strength_at_c))},
-         {"credit", is_known(one->rate)
-                        ? json_number(credit_on(view.book, *one, drawn_before_l(view, labelled), draw.volume_l,
-                                                               draw.date))
-                        : json(nullptr)},
+         {"credit", is_known(one->rate) ? json_number(credit_on(view.book, *one, drawn_before_l(view, labelled),
+                                                                draw.volume_l, draw.date))
+                                        : json(nullptr)},
          {"source", one->source.where},
          {"text", one->source.text_of},
          {"known", known_word(one->source.known)}});

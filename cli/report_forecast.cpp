@@ -115,9 +115,10 @@ std::optional<Table> draw_detail(const Outlook& outlook) {
   if (!sulfur && !spirits) return std::nullopt;
   Table table{{{"in the draw"}}, {}};
   if (sulfur)
-    table.columns.insert(
-        table.columns.end(),
-        {{"total SO2", Figure::milligrams_per_litre}, {"free SO2", Figure::milligrams_per_litre}, {"molecular SO2", Figure::fine_milligrams_per_litre}, {"pH", Figure::ph}});
+    table.columns.insert(table.columns.end(), {{"total SO2", Figure::milligrams_per_litre},
+                                               {"free SO2", Figure::milligrams_per_litre},
+                                               {"molecular SO2", Figure::fine_milligrams_per_litre},
+                                               {"pH", Figure::ph}});
   if (spirits)
     table.columns.insert(table.columns.end(), {{"pure alcohol", Figure::pure_alcohol}, {"", Figure::proof_gallons}});
   for (const DrawRecord& draw : draws) {

@@ -56,7 +56,7 @@ struct Bound {
   SpiritIn spirit = SpiritIn::counted;
   bool open_at_limit = false;
   double strength_at_c = kStrengthC;
-  std::string unit{};  // where the quantity has none of its own
+  std::string unit{};         // where the quantity has none of its own
   double open_to = kUnknown;  // beyond the limit the texts leave it open as far as this
 };
 

@@ -10,8 +10,8 @@
 namespace tierce {
 namespace {
 
-// so2_free_share_vinho_verde.csv: nine tenths of 6,497 wines, not fortified, by colour and sugar. A band of sanity and no
-// more: what the demo reserve is reckoned to hold by default at each draw has to overlap it.
+// so2_free_share_vinho_verde.csv: nine tenths of 6,497 wines, not fortified, by colour and sugar. A band of sanity and
+// no more: what the demo reserve is reckoned to hold by default at each draw has to overlap it.
 TEST(FreeShare, OfTheDefaultOverlapsThatOfThousandsOfWines) {
   double least = 1.0, most = 0.0;
   for (const auto& row : test::read_csv("so2_free_share_vinho_verde.csv")) {

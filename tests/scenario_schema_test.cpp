@@ -106,7 +106,8 @@ const std::map<std::string, json>& parts_anywhere() {
       {"so2_loss", amounts({"%/yr of total", "%/yr of free", "mg/L/yr", "g/L/yr"})},
       {"so2_binding",
        {{"type", "string"},
-        {"pattern", "^ *(" + kNumber + ")(" + kSpace + "%)? *((±|\\+-|\\+\\/-) *(" + kNumber + "))?" + kSpace + "% *$"}}},
+        {"pattern",
+         "^ *(" + kNumber + ")(" + kSpace + "%)? *((±|\\+-|\\+\\/-) *(" + kNumber + "))?" + kSpace + "% *$"}}},
       {"so2_pk", {{"enum", {"oiv", "oiv table", "1.81", 1.81}}}},
       {"cost", {{"type", "string"}, {"pattern", "^ *(" + kNumber + ")" + kSpace + "[A-Z]{3}\\/L *$"}}},
       {"count", {{"anyOf", {{{"type", {"integer", "string"}}, {"minimum", 1}, {"maximum", 10000}}, list_of(kText)}}}}};
