@@ -15,7 +15,7 @@ int percent_between_runs(const Outlook& outlook) {
   const double steps = static_cast<double>(outlook.line.events.size()) * outlook.scenario.rows() *
                        static_cast<double>(outlook.line.parcels.size());
   for (const int percent : {1, 5})
-    if ((kMostSharePct - kLeastSharePct) / percent * steps <= kMostSteps) return percent;
+    if (static_cast<double>(kMostSharePct - kLeastSharePct) / percent * steps <= kMostSteps) return percent;
   return 15;
 }
 

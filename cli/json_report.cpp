@@ -125,7 +125,7 @@ json draw_object(const Outlook& outlook, const DrawRecord& draw) {
   return object;
 }
 
-json kept(json draw, Draws draws) { return draws == Draws::packed ? packed(draw) : draw; }
+json kept(const json& draw, Draws draws) { return draws == Draws::packed ? packed(draw) : draw; }
 
 json name_and_date(const DrawRecord& draw) { return {{"name", draw.name}, {"date", iso_text(draw.date)}}; }
 

@@ -47,8 +47,10 @@ std::vector<std::string> in_order_of_age(const std::vector<Shares>& all) {
 /// The least span of years, of those that people count in, in which the vintages make no more bands than there is room
 /// for.
 int span_of(int first, int last, std::size_t most) {
-  for (const int span : {1, 2, 5, 10, 20, 50, 100, 200, 500})
-    if (static_cast<std::size_t>(last / span - first / span + 1) <= most) return span;
+  for (const int span : {1, 2, 5, 10, 20, 50, 100, 200, 500}) {
+    const int bands = last / span - first / span + 1;
+    if (static_cast<std::size_t>(bands) <= most) return span;
+  }
   return 1000;
 }
 

@@ -156,7 +156,8 @@ std::string bare_amount(const std::string& number) {
 
 /// The size of a bottle as it is written here: "375ml" and "375" are 375 mL. Empty where that is no size either.
 std::string size_meant(const std::string& size) {
-  const auto [number, unit] = split_number(size);
+  const auto split = split_number(size);
+  const std::string &number = split.first, &unit = split.second;
   const auto& units = units_of(Measure::volume);
   const bool known = std::any_of(units.begin(), units.end(), [&](const Unit& one) { return one.name == unit; });
   const std::string meant = known          ? number + ' ' + unit

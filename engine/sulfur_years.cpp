@@ -21,9 +21,11 @@ constexpr double kNearlySettled = 0.01;
 double period_years(const Scenario& scenario) {
   double months = 12.0;  // a number as large as it may get
   for (const Routine& routine : scenario.habit)
-    if (routine.every_months > 0)
-      months *= routine.every_months /
-                std::gcd(static_cast<int>(std::fmod(months, routine.every_months)), routine.every_months);
+    if (routine.every_months > 0) {
+      const int shared = std::gcd(static_cast<int>(std::fmod(months, routine.every_months)), routine.every_months);
+      const int factor = routine.every_months / shared;  // without a rest
+      months *= factor;
+    }
   return months / 12.0;
 }
 
