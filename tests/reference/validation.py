@@ -28,7 +28,8 @@ This page is written by `tests/reference/validation.py`; a test holds it current
 `demo_by_scipy.py` runs it on the demo scenarios and compares figure by figure with `tierce forecast --json`: every draw
 with its ages and shares, every year, refresh, dose and reading, the stock, the balances, and the long run (eigenvalues
 by scipy). A figure may differ by 1e-9 of itself. Left out: proof gallons and molecular SO2, which the tables below
-hold, the long run of `tests/data/wood/yearly.yaml`, and `scenarios/in_the_cask.yaml`, whose vapour and spirit have tables of their own.
+hold, the long run of `tests/data/wood/yearly.yaml`, and `scenarios/in_the_cask.yaml`, whose vapour and spirit have
+tables of their own.
 
 """
 TABLES = """
@@ -37,7 +38,7 @@ TABLES = """
 Each row of these is a check. Where they come from stands in their first lines or in their last column; what was found
 wrong in print is listed in [sources.md](sources.md#misprints-and-slips-in-print).
 
-| table in `tests/data` | rows | held by |
+| table in `tests/data` | rows | held by (`_test.cpp`) |
 | --- | --- | --- |
 """
 DEVIATIONS = """
@@ -91,7 +92,7 @@ def rows_of(path):
 
 def tables():
     for path in sorted((ROOT / "tests" / "data").glob("*.csv")):
-        users = [test.stem for test in sorted((ROOT / "tests").glob("*.cpp")) if path.name in test.read_text("utf-8")]
+        users = [test.stem.removesuffix("_test") for test in sorted((ROOT / "tests").glob("*.cpp")) if path.name in test.read_text("utf-8")]
         if not users:
             raise SystemExit(f"{path.name} is read by no test: delete it, or test with it")
         yield f"| `{path.name}` | {rows_of(path)} | {', '.join(users)} |\n"
@@ -127,8 +128,9 @@ def deviations(tests):
             seen[table] += 1
             if not table.startswith("contract/"):
                 figure = re.sub(r'number\(row, "(\w+)"\)', r"\1", figure).replace("|", "\\|")
-                figure = figure if len(figure) <= 66 else figure[:62] + " ..."
                 name = f"`{table}`" if seen[table] == 1 else ""
+                room = min(66, 90 - len(name))
+                figure = figure if len(figure) <= room else figure[:room - 4] + " ..."
                 lines += f"| {name} | `{figure}` | {places} | {shown(float(apart))} | {float(tolerance):.2g} |\n"
     others = [f"`{path.name}`" for path in sorted((ROOT / "tests" / "data").glob("*.csv")) if not seen[path.name]]
     return DEVIATIONS + lines + ("\n" + textwrap.fill(EXACT.format(", ".join(others)), 120) + "\n" if others else "")
