@@ -12,8 +12,8 @@ if [ "${1:-}" = --update ]; then
   python=/usr/bin/python3   # the one that finds the packages of Debian
   [ -x "$python" ] || python=python3
   "$python" tests/json_schema_test.py --update build/release/tierce .
-  TIERCE_UPDATE=1 "$tests" --gtest_brief=1 --gtest_filter='Manual.*:LabelManual.*:ScenarioSchema.*'
   "$python" tests/reference/validation.py build/release/tierce "$tests"
+  TIERCE_UPDATE=1 "$tests" --gtest_brief=1 --gtest_filter='Manual.*:LabelManual.*:ScenarioSchema.*'
   git --no-pager diff --stat -- README.md DEVELOPERS.md docs
   exit 0
 fi
