@@ -129,7 +129,7 @@ def deviations(tests):
             if not table.startswith("contract/"):
                 figure = re.sub(r'number\(row, "(\w+)"\)', r"\1", figure).replace("|", "\\|")
                 name = f"`{table}`" if seen[table] == 1 else ""
-                room = min(66, 90 - len(name))
+                room = min(66, 84 - len(name))
                 figure = figure if len(figure) <= room else figure[:room - 4] + " ..."
                 lines += f"| {name} | `{figure}` | {places} | {shown(float(apart))} | {float(tolerance):.2g} |\n"
     others = [f"`{path.name}`" for path in sorted((ROOT / "tests" / "data").glob("*.csv")) if not seen[path.name]]
