@@ -77,10 +77,19 @@ std::string day_after_harvest(double days) {
          std::to_string(year);
 }
 
+/// "17.20" of "17.20 %vol" where what stands beside it has the same unit.
+std::string without_unit(const std::string& text, const std::string& beside, const std::string& unit) {
+  const std::string end = unit.empty() ? "" : kNoBreak + unit;
+  const bool both = !end.empty() && text.ends_with(end) && beside.ends_with(end);
+  return both ? text.substr(0, text.size() - end.size()) : text;
+}
+
 std::string reading_text(const LabelReading& reading, const Judgement& row) {
   if (reading.exact()) return figure_beside_limit(row, reading.low);
-  if (std::isfinite(reading.low) && std::isfinite(reading.high))
-    return label_value(reading.low, row.unit) + " to " + upper_value(reading.high, row.unit);
+  if (std::isfinite(reading.low) && std::isfinite(reading.high)) {
+    const std::string high = upper_value(reading.high, row.unit);
+    return without_unit(label_value(reading.low, row.unit), high, row.unit) + " to " + high;
+  }
   if (std::isfinite(reading.low)) return "at least " + label_value(reading.low, row.unit);
   if (std::isfinite(reading.high)) return "at most " + upper_value(reading.high, row.unit);
   return "not known";
@@ -224,19 +233,20 @@ std::string value_text(const Judgement& row) {
   if (row.year != nullptr) return loss_text(row);
   if (row.quantity == "strength outside the stated range" && row.readings.front().exact())
     return label_value(std::abs(row.value), row.unit) + (row.value > 0.0 ? " outside" : " inside");
-  const std::string first = reading_text(row.readings.front(), row);
+  const LabelReading& one = row.readings.front();
+  const std::string first = reading_text(one, row);
   if (row.readings.size() < 2) return first;
-  const std::string second = reading_text(row.readings[1], row);
-  const std::string unit = row.unit.empty() ? "" : kNoBreak + row.unit;
-  const bool one_unit = !unit.empty() && first.ends_with(unit) && second.ends_with(unit);
-  return first == second ? first : (one_unit ? first.substr(0, first.size() - unit.size()) : first) + " or " + second;
+  const LabelReading& other = row.readings[1];
+  if (!one.exact() && !other.exact())  // two ranges are one, from the least to the most
+    return reading_text({std::min(one.low, other.low), std::max(one.high, other.high), ""}, row);
+  const std::string second = reading_text(other, row);
+  return first == second ? first : without_unit(first, second, row.unit) + " or " + second;
 }
 
 std::string limit_text(const Judgement& row) {
   if (!is_known(row.limit)) return "";
   if (is_over_youngest(row)) return "its youngest part";
-  if (row.quantity == "age statement" || row.quantity == "kept words") return "none";
-  if (row.quantity == "age statement" || row.quantity == "statement") return "none";
+  if (row.quantity == "age statement" || row.quantity == "kept words" || row.quantity == "statement") return "none";
   if (row.quantity == "strength outside the stated range" && row.limit == 0.0) return "inside the range";
   if (row.quantity == "not in the book" && row.unit.empty() && row.op == Operator::exactly) return "";  // yes or no
   const std::string unit = row.unit == "years" && row.limit == 1.0 ? "year" : row.unit;

@@ -60,6 +60,13 @@ void keep_rows(Table& table, std::size_t most) {
   rows.insert(gap, {text});
 }
 
+constexpr std::ptrdiff_t kLowEnd = 7;  // its place in the table of the schedule
+
+void take_column_out(Table& table, std::ptrdiff_t at) {
+  table.columns.erase(table.columns.begin() + at);
+  for (auto& row : table.rows) row.erase(row.begin() + at);
+}
+
 Table schedule_table(const Outlook& outlook, const DoseSchedule& schedule, Units units, Rows rows) {
   Table table{{{"date"},
                {"tier"},
@@ -79,6 +86,8 @@ Table schedule_table(const Outlook& outlook, const DoseSchedule& schedule, Units
          dose.record.litres, free_text(dose.before.now), dose.before.now.total_mg_l, dose.record.dose_mg_l,
          low_end_text(dose), units == Units::us ? ounces(salt_g(outlook, so2_g)) : so2_g, salt_g(outlook, so2_g)});
   }
+  const auto differs = [](const PlannedDose& dose) { return !low_end_text(dose).empty(); };
+  if (std::none_of(schedule.doses.begin(), schedule.doses.end(), differs)) take_column_out(table, kLowEnd);
   if (rows == Rows::that_fit) keep_rows(table, kScheduleRows);
   return table;
 }

@@ -3,8 +3,6 @@
 #include <cmath>
 
 #include "engine/ageing.h"
-#include "engine/alcoholometry.h"
-#include "engine/evaporation.h"
 #include "engine/readings.h"
 #include "engine/rows.h"
 

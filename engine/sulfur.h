@@ -12,9 +12,10 @@ constexpr double kSo2GramsPerMole = 64.06;
 /// Grams of SO2 from one gram of potassium metabisulfite, K2S2O5, 222.32 g/mol: 0.576286, the theory. Winemakers
 /// commonly count on 0.50, because the salt loses strength as it ages.
 constexpr double kMetabisulfiteYield = 2.0 * kSo2GramsPerMole / 222.32;
-/// Milligrams of potassium sulfate made from one milligram of SO2 lost by oxidation: K2SO4 174.26 g/mol, mole for mole.
-// A dose in any form; more in a litre is a slip of the pen. `so2:` and `at most` are bounded alike (cli/book_keys.cpp).
+/// A dose in any form; more in a litre is a slip of the pen. `so2:` and `at most` are bounded alike
+/// (cli/book_keys.cpp).
 constexpr double kLargestDoseMgL = 2000.0;
+/// Milligrams of potassium sulfate made from one milligram of SO2 lost by oxidation: K2SO4 174.26 g/mol, mole for mole.
 constexpr double kPotassiumSulfatePerSo2 = 174.26 / kSo2GramsPerMole;
 /// Density of liquid SO2 at 20 °C. Source: International Oenological Codex, sulfur dioxide (OENO 46/2000).
 constexpr double kLiquidSo2GramsPerMl = 1.383;
