@@ -8,10 +8,10 @@
 #include <string>
 #include <vector>
 
-#include "cli/commands.h"
-#include "cli/deliver.h"
-#include "cli/messages.h"
-#include "cli/options.h"
+#include "cli/command/commands.h"
+#include "cli/command/deliver.h"
+#include "cli/command/options.h"
+#include "cli/io/messages.h"
 
 namespace {
 

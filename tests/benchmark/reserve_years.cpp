@@ -5,7 +5,7 @@
 
 #include <string>
 
-#include "engine/simulate.h"
+#include "engine/run/simulate.h"
 
 namespace tierce {
 namespace {

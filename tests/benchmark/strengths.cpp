@@ -2,8 +2,8 @@
 // in under a second, an equilibrium in under a microsecond, with one binder or with all five.
 #include <benchmark/benchmark.h>
 
-#include "engine/alcoholometry.h"
-#include "engine/sulfur.h"
+#include "engine/wine/alcoholometry.h"
+#include "engine/wine/sulfur.h"
 
 namespace tierce {
 namespace {

@@ -4,15 +4,15 @@
 #include <sstream>
 #include <stdexcept>
 
-#include "cli/date_text.h"
-#include "cli/json_report.h"
-#include "cli/load.h"
-#include "cli/print_problems.h"
-#include "cli/quantity_text.h"
-#include "cli/report.h"
-#include "cli/write.h"
-#include "engine/balance.h"
-#include "engine/long_run.h"
+#include "cli/read/date_text.h"
+#include "cli/read/load.h"
+#include "cli/read/print_problems.h"
+#include "cli/read/quantity_text.h"
+#include "cli/report/json_report.h"
+#include "cli/report/report.h"
+#include "cli/write/write.h"
+#include "engine/measure/balance.h"
+#include "engine/plan/long_run.h"
 
 namespace tierce::fuzz {
 namespace {

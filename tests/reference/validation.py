@@ -102,7 +102,7 @@ def users_of_tables():
     """The names of the test suites that read a table."""
     for test in sorted((ROOT / "tests").glob("*.cpp")):
         text = test.read_text("utf-8")
-        if '"tests/csv.h"' in text:
+        if '"tests/project/csv.h"' in text:
             yield from re.findall(r"^TEST(?:_P)?\((\w+),", text, re.MULTILINE)
 
 

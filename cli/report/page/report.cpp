@@ -1,0 +1,134 @@
+#include "cli/report/page/report.h"
+
+#include <algorithm>
+
+#include "cli/read/quantity_text.h"
+#include "cli/write/write.h"
+
+namespace tierce {
+namespace {
+
+constexpr std::size_t kClosing = 3;  // parts that close_report adds
+constexpr std::size_t kLongestHeading = 100;
+
+class Blocks {
+ public:
+  explicit Blocks(const Report& report) : report_(report) {}
+
+  std::vector<OldBlock> all() {
+    for (std::size_t i = 1; i + kClosing < report_.parts.size(); ++i) {
+      if (const auto* table = std::get_if<Table>(&report_.parts[i])) blocks_.push_back(PageTable{"", *table});
+      else take(std::get<Paragraph>(report_.parts[i]), i);
+    }
+    return std::move(blocks_);
+  }
+
+ private:
+  bool is_empty(std::size_t i) const {
+    const auto* text = i < report_.parts.size() ? std::get_if<Paragraph>(&report_.parts[i]) : nullptr;
+    return text != nullptr && text->text.empty();
+  }
+
+  /// On the screen of a terminal a heading is a line with an empty one above and below.
+  bool is_heading(const Paragraph& paragraph, std::size_t i) const {
+    return paragraph.indent == 0 && !paragraph.text.ends_with('.') && paragraph.text.size() <= kLongestHeading &&
+           is_empty(i - 1) && is_empty(i + 1);
+  }
+
+  /// The block before this one, if it is of the kind wanted; else a new one.
+  template <class Kind>
+  Kind& last_or_new() {
+    if (blocks_.empty() || !std::holds_alternative<Kind>(blocks_.back())) blocks_.push_back(Kind{});
+    return std::get<Kind>(blocks_.back());
+  }
+
+  void take(const Paragraph& paragraph, std::size_t i) {
+    const std::string& text = paragraph.text;
+    if (text.empty()) return;
+    if (text.starts_with("- ")) last_or_new<OldListing>().items.push_back(text.substr(2));
+    else if (paragraph.indent >= text.size()) last_or_new<OldPrinted>().lines += text + '\n';
+    else if (paragraph.indent > 0)
+      last_or_new<OldTerms>().terms.push_back(
+          {trimmed(text.substr(0, paragraph.indent)), trimmed(text.substr(paragraph.indent))});
+    else if (is_heading(paragraph, i)) blocks_.push_back(OldHeading{text});
+    else blocks_.push_back(OldSentence{text, text.starts_with("THE FORECAST STOPS")});
+  }
+
+  const Report& report_;
+  std::vector<OldBlock> blocks_;
+};
+
+}  // namespace
+
+namespace {
+
+constexpr std::size_t kLongestSentence = 2000;  // bytes
+constexpr std::size_t kMostBlocks = 300;        // of one part
+
+std::string left_out(std::size_t count, const std::string& things) {
+  return "---- " + number_text(static_cast<double>(count), Figure::whole, Units::metric) + " " + things +
+         " are left out on this page; the commands, and their CSV, have them all ----";
+}
+
+/// The first and the last rows, and between them how many are left out.
+void shorten(Table& table, std::size_t most) {
+  if (table.rows.size() <= most) return;
+  const auto half = static_cast<std::ptrdiff_t>(most / 2);
+  const std::string remark = left_out(table.rows.size() - 2 * static_cast<std::size_t>(half), "rows");
+  table.rows.erase(table.rows.begin() + half, table.rows.end() - half);
+  table.rows.insert(table.rows.begin() + half, {remark});
+}
+
+void shorten(std::string& lines, std::size_t most) {
+  std::size_t end = 0, count = 0;
+  for (std::size_t at = lines.find('\n'); at != std::string::npos; at = lines.find('\n', at + 1))
+    if (++count == most) end = at + 1;
+  if (count <= most) return;
+  lines = lines.substr(0, end) + left_out(count - most, "lines") + '\n';
+}
+
+void shorten_sentence(std::string& text) {
+  if (text.size() <= kLongestSentence) return;
+  text = text.substr(0, text.rfind(' ', kLongestSentence)) + " ... (the rest is left out on this page)";
+}
+
+}  // namespace
+
+void shorten(Part& part, const PageRoom& room) {
+  if (part.blocks.size() > kMostBlocks) {
+    const std::size_t rest = part.blocks.size() - kMostBlocks;
+    part.blocks.resize(kMostBlocks, OldSentence{});
+    part.blocks.push_back(OldSentence{left_out(rest, "tables and sentences")});
+  }
+  for (OldBlock& block : part.blocks) {
+    if (auto* table = std::get_if<PageTable>(&block)) shorten(table->table, room.rows);
+    else if (auto* chart = std::get_if<OldChart>(&block)) shorten(chart->behind, room.rows);
+    else if (auto* printed = std::get_if<OldPrinted>(&block)) shorten(printed->lines, 2 * room.rows);
+    else if (auto* sentence = std::get_if<OldSentence>(&block)) shorten_sentence(sentence->text);
+    else if (auto* terms = std::get_if<OldTerms>(&block)) {
+      for (auto& [term, text] : terms->terms) shorten_sentence(text);
+      if (terms->terms.size() > room.rows) terms->terms.resize(room.rows);
+    } else if (auto* listing = std::get_if<OldListing>(&block)) {
+      if (listing->items.size() > room.rows) {
+        const std::size_t rest = listing->items.size() - room.rows;
+        listing->items.resize(room.rows);
+        listing->items.push_back(left_out(rest, "lines"));
+      }
+      for (std::string& item : listing->items) shorten_sentence(item);
+    }
+  }
+}
+
+std::vector<OldBlock> blocks_of(const Report& report) { return Blocks(report).all(); }
+
+std::vector<OldBlock> blocks_of_sheets(const std::string& sheets) {
+  std::vector<OldBlock> blocks;
+  for (std::size_t from = 0; from < sheets.size();) {
+    const std::size_t to = std::min(sheets.find('\f', from), sheets.size());
+    blocks.push_back(OldPrinted{sheets.substr(from, to - from), true});
+    from = to + 1;
+  }
+  return blocks;
+}
+
+}  // namespace tierce

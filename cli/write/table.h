@@ -1,0 +1,73 @@
+// A report before it is written: sentences and tables of numbers, unrounded. How it looks is decided in write.cpp.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "engine/book/scenario.h"
+
+namespace tierce {
+
+/// What a column holds; write.cpp knows its unit, its decimals and how it is rounded.
+enum class Figure {
+  text,
+  whole,
+  litres,
+  small_litres,
+  alcohol_pct,
+  alcohol_change,
+  grams_per_litre,
+  fine_grams_per_litre,
+  milligrams_per_litre,
+  fine_milligrams_per_litre,
+  ph,
+  age,
+  share,
+  percent,
+  pure_alcohol,
+  proof_gallons,
+  money,            // its currency stands in the column, or behind the figure
+  money_by_volume,  // the cost of a litre
+  exact_age,        // for whoever recalculates
+  exact_number,
+  tenths,  // one decimal and no unit
+  // What is no figure; the kind of value, for schemas. In a table it is text.
+  date,
+  flag,     // true or false
+  word,     // one of a few
+  texts,    // a list of text
+  numbers,  // a list of numbers
+  object,
+  list  // of objects
+};
+
+struct Column {
+  std::string name;
+  Figure figure = Figure::text;
+  std::string csv_name{};  // heading in CSV, without its unit
+  std::string currency{};  // of money
+  std::string key{};       // of its field: the heading in CSV, its unit at the end
+};
+
+using Cell = std::variant<std::monostate, std::string, double>;  // monostate: nothing; an unknown number shows as "-"
+
+struct Table {
+  std::vector<Column> columns;
+  std::vector<std::vector<Cell>> rows;
+};
+
+/// Sentences, broken at the page's width. With an indent, the first so many characters stand as they are and the rest
+/// hangs beside them.
+struct Paragraph {
+  std::string text;
+  std::size_t indent = 0;
+};
+
+struct Report {
+  std::vector<std::variant<Paragraph, Table>> parts;
+  Table csv;  // the one table that --csv prints
+};
+
+}  // namespace tierce

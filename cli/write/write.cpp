@@ -1,0 +1,390 @@
+#include "cli/write/write.h"
+
+#include <algorithm>
+#include <array>
+#include <charconv>
+#include <cmath>
+#include <sstream>
+
+#include "cli/io/display_width.h"
+#include "cli/write/document.h"
+
+namespace tierce {
+namespace {
+
+constexpr double kLitresPerGallon = 3.785411784;  // exact
+
+struct FigureLook {
+  const char* unit;     // metric
+  const char* us_unit;  // null: the same
+  double us_factor;     // metric x factor = US
+  int decimals;
+  int us_decimals;
+  double scale;  // shown = value x scale
+  bool down;     // rounded down: the figure supports a claim
+};
+
+const FigureLook& look_of(Figure figure) {
+  static const std::array<FigureLook, 28> kLooks = {{
+      {"", nullptr, 1, 0, 0, 1, false},
+      {"", nullptr, 1, 0, 0, 1, false},
+      {"L", "gal", 1 / kLitresPerGallon, 0, 1, 1, false},
+      {"L", "gal", 1 / kLitresPerGallon, 1, 1, 1, false},
+      {"%vol", nullptr, 1, 1, 1, 1, false},
+      {"%vol", nullptr, 1, 2, 2, 1, false},
+      {"g/L", nullptr, 1, 0, 0, 1, false},
+      {"g/L", nullptr, 1, 2, 2, 1, false},
+      {"mg/L", nullptr, 1, 0, 0, 1, false},
+      {"mg/L", nullptr, 1, 2, 2, 1, false},
+      {"", nullptr, 1, 2, 2, 1, false},
+      {"years", nullptr, 1, 1, 1, 1, true},
+      {"%", nullptr, 1, 1, 1, 100, true},
+      {"%", nullptr, 1, 0, 0, 100, false},
+      {"L", "gal", 1 / kLitresPerGallon, 1, 1, 1, false},
+      {"proof gal", nullptr, 1, 1, 1, 1, false},
+      {"", nullptr, 1, 2, 2, 1, false},
+      {"/L", "/gal", kLitresPerGallon, 2, 2, 1, false},
+      {"years", nullptr, 1, 4, 4, 1, false},
+      {"", nullptr, 1, 4, 4, 1, false},
+      {"", nullptr, 1, 1, 1, 1, false},
+      {"", nullptr, 1, 0, 0, 1, false},
+      {"", nullptr, 1, 0, 0, 1, false},
+      {"", nullptr, 1, 0, 0, 1, false},
+      {"", nullptr, 1, 0, 0, 1, false},
+      {"", nullptr, 1, 0, 0, 1, false},
+      {"", nullptr, 1, 0, 0, 1, false},
+      {"", nullptr, 1, 0, 0, 1, false},
+  }};
+  return kLooks[static_cast<std::size_t>(figure)];
+}
+
+const char* unit_of(Figure figure, Units units) {
+  const FigureLook& look = look_of(figure);
+  return units == Units::us && look.us_unit != nullptr ? look.us_unit : look.unit;
+}
+
+std::string unit_of(const Column& column, Units units) { return column.currency + unit_of(column.figure, units); }
+
+// Holds a figure and its unit together when a line is broken; printed as a plain space.
+const std::string kNoBreak = "\xC2\xA0";
+
+std::string with_plain_spaces(std::string text) {
+  for (auto at = text.find(kNoBreak); at != std::string::npos; at = text.find(kNoBreak, at))
+    text.replace(at, kNoBreak.size(), " ");
+  return text;
+}
+
+/// What text takes on the screen; most of it is ASCII.
+std::size_t width_of(const std::string& text) {
+  const bool ascii =
+      std::all_of(text.begin(), text.end(), [](char c) { return static_cast<unsigned char>(c) < 0x80u; });
+  return ascii ? text.size() : display_width(text);
+}
+
+std::string padded(const std::string& text, std::size_t width, bool to_the_right) {
+  const std::string spaces(width > width_of(text) ? width - width_of(text) : 0, ' ');
+  return to_the_right ? spaces + text : text + spaces;
+}
+
+std::string rounded(double value, Figure figure, Units units, int decimals);
+
+std::string cell_text(const Cell& cell, Figure figure, Units units, int decimals) {
+  if (const auto* text = std::get_if<std::string>(&cell)) return with_plain_spaces(*text);
+  if (const auto* value = std::get_if<double>(&cell)) return rounded(*value, figure, units, decimals);
+  return "";
+}
+
+bool is_number(Figure figure) { return figure != Figure::text && figure < Figure::date; }
+
+void cut_trailing_spaces(std::string& line) {
+  while (!line.empty() && line.back() == ' ') line.pop_back();
+}
+
+std::string rounded(double value, Figure figure, Units units, int decimals) {
+  if (!is_known(value)) return "-";
+  const FigureLook& look = look_of(figure);
+  double shown = value * look.scale * (units == Units::us ? look.us_factor : 1.0);
+  if (look.down) {
+    const double step = std::pow(10.0, decimals);
+    shown = std::floor(shown * step + 1e-9) / step;  // 3.0 may be held as 2.9999999999
+  }
+  std::string text = with_commas(fixed_text(shown, decimals));
+  if (figure == Figure::alcohol_change && shown > 0.0 && text.find_first_of("123456789") != std::string::npos)
+    text.insert(0, "+");
+  return text;
+}
+
+/// Whole gallons where a column holds thousands of them.
+int decimals_of(const Table& table, std::size_t column, Units units) {
+  const FigureLook& look = look_of(table.columns[column].figure);
+  if (units != Units::us || look.us_unit == nullptr) return look.decimals;
+  for (const auto& row : table.rows)
+    if (column < row.size())
+      if (const auto* value = std::get_if<double>(&row[column]); value != nullptr && *value * look.us_factor >= 1000.0)
+        return 0;
+  return look.us_decimals;
+}
+
+/// The heading over each column, in lines ("mean\nage") that end above its unit.
+std::vector<std::vector<std::string>> heading(const Table& table, Units units) {
+  std::size_t most = 1;
+  for (const Column& column : table.columns)
+    most = std::max(most, 1 + static_cast<std::size_t>(std::count(column.name.begin(), column.name.end(), '\n')));
+  std::vector<std::vector<std::string>> lines(most + 1, std::vector<std::string>(table.columns.size()));
+  for (std::size_t c = 0; c < table.columns.size(); ++c) {
+    std::string name = table.columns[c].name;
+    for (std::size_t line = most; line-- > 0;) {
+      const auto cut = name.rfind('\n');
+      lines[line][c] = cut == std::string::npos ? name : name.substr(cut + 1);
+      name.resize(cut == std::string::npos ? 0 : cut);
+    }
+    lines[most][c] = unit_of(table.columns[c], units);
+  }
+  return lines;
+}
+
+/// A row of one cell is a remark between the rows and stands as it is.
+bool is_remark(const Table& table, std::size_t line, std::size_t headings) {
+  return line >= headings && table.rows[line - headings].size() == 1;
+}
+
+void write_table(const Table& table, Units units, std::string& out) {
+  const std::size_t columns = table.columns.size();
+  auto lines = heading(table, units);
+  const std::size_t headings = lines.size();
+  for (const auto& row : table.rows) {
+    lines.emplace_back(columns);
+    for (std::size_t c = 0; c < columns && c < row.size(); ++c)
+      lines.back()[c] = cell_text(row[c], table.columns[c].figure, units, decimals_of(table, c, units));
+  }
+  std::vector<std::size_t> widths(columns, 0);
+  for (std::size_t i = 0; i < lines.size(); ++i)
+    for (std::size_t c = 0; c < columns && !is_remark(table, i, headings); ++c)
+      widths[c] = std::max(widths[c], width_of(lines[i][c]));
+  for (const auto& line : lines) {
+    std::string text;
+    for (std::size_t c = 0; c < columns; ++c) {
+      if (c > 0) text += "  ";
+      text += padded(line[c], widths[c], is_number(table.columns[c].figure));
+    }
+    cut_trailing_spaces(text);
+    if (!text.empty()) out += text + '\n';
+  }
+}
+
+/// Words broken at the page's width. What stands first is kept as it is, and the lines after it begin with so many
+/// spaces.
+void write_words(const std::string& first, const std::string& text, std::size_t indent, std::string& out) {
+  std::istringstream words(text);
+  std::string line = first;
+  bool fresh = true;
+  for (std::string word; words >> word;) {
+    if (!fresh && width_of(line) + 1 + width_of(word) > kPageWidth) {
+      out += with_plain_spaces(line) + '\n';
+      line = std::string(indent, ' ');
+      fresh = true;
+    }
+    line += (fresh ? "" : " ") + word;
+    fresh = false;
+  }
+  cut_trailing_spaces(line);
+  out += with_plain_spaces(line) + '\n';
+}
+
+void write_paragraph(const Paragraph& paragraph, std::string& out) {
+  const std::size_t cut = std::min(paragraph.indent, paragraph.text.size());
+  write_words(paragraph.text.substr(0, cut), paragraph.text.substr(cut), paragraph.indent, out);
+}
+
+/// Text of a document, block after block: an empty line around headings, tables and charts, and where one is asked for.
+class Lines {
+ public:
+  explicit Lines(Units units) : units_(units) {}
+
+  void title(const std::string& text) {
+    if (text.empty()) return;
+    write_words("", text, 0, out_);
+    part();
+  }
+  void add(const Block& block) {
+    std::visit([&](const auto& one) { write(one); }, block);
+  }
+  /// What follows stands below an empty line.
+  void part() { part_ = !out_.empty(); }
+  std::string take() { return std::move(out_); }
+
+ private:
+  void begin() {
+    if (part_) out_ += '\n';
+    part_ = false;
+  }
+  void write(const Gap&) { part(); }
+  void write(const Sentence& sentence) {
+    if (sentence.belongs_to == Sentence::BelongsTo::last) part_ = false;
+    begin();
+    write_words("", sentence.text, 0, out_);
+    leads_ = sentence.belongs_to == Sentence::BelongsTo::next;
+  }
+  void write(const Listing& listing) {
+    begin();
+    for (const std::string& item : listing.items) write_words("- ", item, 2, out_);
+  }
+  void write(const Terms& terms) {
+    begin();
+    for (const auto& [term, text] : terms.terms) {
+      const std::size_t taken = width_of(term);
+      const std::size_t width = std::max(terms.width, taken + 1);
+      write_words(term + std::string(width - taken, ' '), text, width, out_);
+    }
+  }
+  void write(const Facts& facts) {
+    begin();
+    for (const Fact& fact : facts.facts) write_words("", fact.name + ": " + fact.value + ' ' + fact.remark, 0, out_);
+  }
+  void write(const Heading& heading) {
+    part();
+    begin();
+    write_words("", heading.text, 0, out_);
+    part();
+  }
+  void write(const Printed& printed) {
+    begin();
+    out_ += with_plain_spaces(printed.lines);
+  }
+  void write(const Table& table) {
+    if (!leads_) part();
+    leads_ = false;
+    begin();
+    write_table(table, units_, out_);
+    part();
+  }
+  void write(const Chart& chart) { write(chart.behind); }
+  void write(const Choice& choice) { write(choice.behind); }
+
+  Units units_;
+  bool part_ = false;   // an empty line is due before anything else
+  bool leads_ = false;  // the last sentence belongs to what comes next
+  std::string out_;
+};
+
+std::string csv_number(double value, Figure figure, Units units) {
+  if (!is_known(value)) return "";
+  const FigureLook& look = look_of(figure);
+  if (units == Units::us && look.us_unit != nullptr) value *= look.us_factor;
+  std::array<char, 64> digits{};
+  const auto end = std::to_chars(digits.data(), digits.data() + digits.size(), value * look.scale);
+  return {digits.data(), end.ptr};
+}
+
+void write_json(const nlohmann::json& value, std::size_t indent, std::string& out);
+
+/// Items one a line, an object's with their keys.
+void write_items(const nlohmann::json& value, std::size_t indent, std::string& out) {
+  out += value.is_object() ? '{' : '[';
+  bool first = true;
+  for (auto item = value.begin(); item != value.end(); ++item) {
+    out += first ? "\n" : ",\n";
+    first = false;
+    out.append(indent + 1, ' ');
+    if (value.is_object()) out += nlohmann::json(item.key()).dump() + ": ";
+    write_json(*item, indent + 1, out);
+  }
+  out += '\n';
+  out.append(indent, ' ');
+  out += value.is_object() ? '}' : ']';
+}
+
+/// As the library writes with an indent of 1, but that what is packed is opened only here, one value at a time.
+void write_json(const nlohmann::json& value, std::size_t indent, std::string& out) {
+  if (value.is_binary()) {
+    for (const char c : nlohmann::json::from_cbor(value.get_binary()).dump(1)) {
+      out += c;
+      if (c == '\n') out.append(indent, ' ');  // no text has a line end of its own: JSON escapes it
+    }
+  } else if (value.is_structured() && !value.empty()) write_items(value, indent, out);
+  else out += value.dump();
+}
+
+}  // namespace
+
+std::string number_text(double value, Figure figure, Units units) {
+  const FigureLook& look = look_of(figure);
+  return rounded(value, figure, units,
+                 units == Units::us && look.us_unit != nullptr ? look.us_decimals : look.decimals);
+}
+
+std::string figure_text(double value, Figure figure, Units units) {
+  const std::string unit = unit_of(figure, units);
+  return number_text(value, figure, units) + (unit.empty() ? "" : kNoBreak + unit);
+}
+
+std::string upper_number_text(double value, Figure figure, Units units) {
+  const FigureLook& look = look_of(figure);
+  const bool us = units == Units::us && look.us_unit != nullptr;
+  return decimal_text(in_shown_unit(value, figure, units), us ? look.us_decimals : look.decimals, Rounding::up);
+}
+
+std::string upper_figure_text(double value, Figure figure, Units units) {
+  const std::string unit = unit_of(figure, units);
+  return upper_number_text(value, figure, units) + (unit.empty() ? "" : kNoBreak + unit);
+}
+
+std::string day_text(const Date& date) {
+  static const std::array<const char*, 12> kMonths = {"Jan", "Feb", "Mar", "Apr", "May", "Jun",
+                                                      "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
+  return std::to_string(date.day) + kNoBreak + kMonths[static_cast<std::size_t>(date.month - 1)] + kNoBreak +
+         std::to_string(date.year);
+}
+
+std::string text_of(const Document& document, Units units) {
+  Lines lines(units);
+  lines.title(document.title);
+  for (const Block& block : document.blocks) lines.add(block);
+  lines.part();
+  for (const Block& block : document.foot) lines.add(block);
+  return lines.take();
+}
+
+std::string text_of(const Report& report, Units units) {
+  std::string out;
+  for (const auto& part : report.parts) {
+    if (const auto* table = std::get_if<Table>(&part)) write_table(*table, units, out);
+    else write_paragraph(std::get<Paragraph>(part), out);
+  }
+  return out;
+}
+
+std::string csv_cell(const Cell& cell, Figure figure, Units units) {
+  if (const auto* text = std::get_if<std::string>(&cell)) return with_plain_spaces(*text);
+  if (const auto* value = std::get_if<double>(&cell)) return csv_number(*value, figure, units);
+  return "";
+}
+
+ShownTable shown(const Table& table, Units units) {
+  ShownTable result;
+  for (const Column& column : table.columns) {
+    result.headings.push_back({column.name, unit_of(column, units), is_number(column.figure)});
+  }
+  for (const auto& row : table.rows) {
+    result.rows.emplace_back();
+    for (std::size_t c = 0; c < row.size(); ++c)
+      result.rows.back().push_back(cell_text(row[c], table.columns[c].figure, units, decimals_of(table, c, units)));
+  }
+  return result;
+}
+
+double in_shown_unit(double value, Figure figure, Units units) {
+  const FigureLook& look = look_of(figure);
+  return value * look.scale * (units == Units::us ? look.us_factor : 1.0);
+}
+
+std::string unit_text(Figure figure, Units units) { return unit_of(figure, units); }
+
+std::string json_text(const nlohmann::json& json) {
+  std::string out;
+  write_json(json, 0, out);
+  out += '\n';
+  return out;
+}
+
+}  // namespace tierce
