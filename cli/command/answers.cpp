@@ -16,9 +16,9 @@ namespace tierce {
 
 void take(Answers& all, Answer answer, const std::string& reserve) {
   all.status = std::max(all.status, answer.status);
-  if (!all.text.empty() && !answer.shown.text.empty()) all.text += '\n';
-  all.text += answer.shown.text;
-  if (answer.shown.csv) all.csv.push_back({reserve, std::move(*answer.shown.csv)});
+  if (!all.text.empty() && !answer.text.empty()) all.text += '\n';
+  all.text += answer.text;
+  if (answer.csv) all.csv.push_back({reserve, std::move(*answer.csv)});
   if (!answer.json.empty()) all.json.push_back(std::move(answer.json));
   std::move(answer.page.begin(), answer.page.end(), std::back_inserter(all.page));
   if (answer.outlook) all.reserves.push_back(std::move(*answer.outlook));

@@ -14,21 +14,12 @@
 
 namespace tierce {
 
-/// A report in the format asked for: as text, or the table that --csv prints.
-struct Shown {
-  Shown(std::string words) : text(std::move(words)) {}  // NOLINT(google-explicit-constructor)
-  Shown(const char* words) : text(words) {}             // NOLINT(google-explicit-constructor)
-  Shown(Table table) : csv(std::move(table)) {}         // NOLINT(google-explicit-constructor)
-
-  std::string text{};
-  std::optional<Table> csv{};
-};
-
 /// What one file came to: its status, and its report.
 struct Answer {
   int status = kFine;
-  Shown shown;
-  std::string json{};                 // as text, with a line end; empty: none
+  std::string text{};
+  std::string json{};  // as text, with a line end; empty: none
+  std::optional<Table> csv{};
   std::optional<Outlook> outlook{};   // of a command that sums several files up
   std::vector<PageOfReserve> page{};  // of `report`: its part of the one page
 };

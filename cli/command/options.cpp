@@ -4,6 +4,7 @@
 #include <boost/program_options.hpp>
 #include <sstream>
 
+#include "cli/command/commands.h"
 #include "cli/command/refresh_options.h"
 #include "cli/command/target_options.h"
 #include "cli/io/today.h"
@@ -16,60 +17,9 @@ namespace {
 
 namespace po = boost::program_options;
 
-struct Command {
-  const char* name;
-  const char* answers;
-  std::vector<std::string> options;  // those that only some commands have
-};
-
-const std::vector<Command>& commands() {
-  static const std::vector<Command> kCommands = {
-      {"check",
-       "is the file sound? every fault at once, with its line, what is allowed and what was probably meant",
-       {}},
-      {"stock", "what is in every tier, vessel and tank", {"on", "as-known-on"}},
-      {"age",
-       "how old a bottling is: mean, youngest, oldest, spread, share by vintage",
-       {"draw", "certificate", "years", "as-known-on"}},
-      {"trace",
-       "where a lot is, or what is behind a draw, with the lines of the file",
-       {"lot", "draw", "at-least", "on", "as-known-on"}},
-      {"losses",
-       "what was lost, by cause and year; gauges against the book; the loss beside its allowance",
-       {"allowance", "rules"}},
-      {"forecast",
-       "the years of the book and the years to come, one row a year",
-       {"years", "chart", "rules", "as-known-on"}},
-      {"dose",
-       "how much sulfur dioxide to weigh at each refresh, what it does, which limits it keeps",
-       {"years", "rules", "as-known-on"}},
-      {"label",
-       "what may be said on the label: every claim and rule, with its margin and its source",
-       {"draw", "claim", "rules", "evidence", "years"}},
-      {"compare",
-       "the years to come of the file and of variants of it, side by side: ages, wine, strength, SO2, cost",
-       {"vary", "years"}},
-      {"report", "all of it on one page to look at and to print; with -o page.html", {"years", "rules"}},
-      {"refresh", "the next refresh: what to draw, add, dose and order, barrel by barrel; a printable sheet", {}},
-      {"target", "the largest draw that keeps an age, when an age is reached, or why never; the long run", {"years"}},
-  };
-  return kCommands;
-}
-
-/// Commands that read their arguments themselves.
-const std::vector<Command>& with_own_arguments() {
-  static const std::vector<Command> kCommands = {
-      {"record", "adds one entry to the log of FILE, safely: record FILE VERB --KEY VALUE", {}},
-      {"fortify", "when to arrest a ferment, how much spirit, what comes out (needs no FILE)", {}},
-      {"new", "writes FILE: a first scenario with remarks, from options or from a few questions", {}},
-  };
-  return kCommands;
-}
-
 std::vector<std::string> command_names() {
   std::vector<std::string> names;
   for (const Command& command : commands()) names.emplace_back(command.name);
-  for (const Command& command : with_own_arguments()) names.emplace_back(command.name);
   return names;
 }
 
@@ -93,54 +43,56 @@ const std::vector<OptionRow>& rows_read_by(const std::string& command) {
   return command == "target" ? target_option_rows() : kNone;
 }
 
-po::options_description own_options(const Command* command) {
-  po::options_description own(command != nullptr ? "Options of " + std::string(command->name) : "");
-  const auto has = [&](const char* name) {
-    return command != nullptr &&
-           std::find(command->options.begin(), command->options.end(), name) != command->options.end();
+/// An option that only some commands have. Without a form it is a switch; `many` may be repeated.
+struct OwnOption {
+  OptionRow row;
+  bool many = false;
+};
+
+const std::vector<OwnOption>& own_option_rows() {
+  static const std::vector<OwnOption> kRows = {
+      {{"on", "DATE", "at the end of this day, as 2027-02-10, or today (default: the last entry of the log)"}},
+      {{"draw", "NAME", "this draw, by its name or its date (default: the last one in the log)"}},
+      {{"allowance", "SHARE", "loss that is allowed a year, as \"4 %/yr\" (default: what the scenario says)"}},
+      {{"certificate", nullptr, "a certificate of composition for the buyer of the draw: no label, no legal claim"}},
+      {{"claim", "CLAIM",
+        "one more claim, as in \"vintage, year: 2021\" or \"alcohol, stated: 18 %vol\"; may be repeated"},
+       true},
+      {{"rules", "FILE",
+        "a rule file of your own, beside the rule sets; or the name of a set, which then takes the place of the "
+        "scenario's; may be repeated"},
+       true},
+      {{"vary", "VARIANT",
+        "a variant: \"NAME: path=value, path=value\", as in \"less drawn: habit.draw=15 %\"; may be repeated, up to "
+        "six "
+        "times"},
+       true},
+      {{"vary-file", "FILE", "a file of variants: names, each with its paths and values"}},
+      {{"evidence", nullptr, "the chain behind the figures: lots, dates, volumes, lines of the log"}},
+      {{"years", "N", "forecast N years past the log (default: the scenario's 'until', else 20)"}},
+      {{"chart", nullptr, "draw the shares of the vintages and the mean age, one line a year"}},
+      {{"sheet", nullptr, "print the sheet for the cellar, on A4 pages of text"}},
+      {{"lot", "NAME", "every vessel and draw that holds this lot"}},
+      {{"at-least", "\"N %\"", "leave out what is less than this share of the wine"}},
+      {{"as-known-on", "DATE", "the book as it stood on this day, without what was entered or corrected later"}},
   };
-  if (has("on"))
-    own.add_options()("on", po::value<std::string>()->value_name("DATE"),
-                      "at the end of this day, as 2027-02-10, or today (default: the last entry of the log)");
-  if (has("draw"))
-    own.add_options()("draw", po::value<std::string>()->value_name("NAME"),
-                      "this draw, by its name or its date (default: the last one in the log)");
-  if (has("allowance"))
-    own.add_options()("allowance", po::value<std::string>()->value_name("SHARE"),
-                      "loss that is allowed a year, as \"4 %/yr\" (default: what the scenario says)");
-  if (has("certificate"))
-    own.add_options()("certificate",
-                      "a certificate of composition for the buyer of the draw: no label, no legal claim");
-  if (has("claim"))
-    own.add_options()("claim", po::value<std::vector<std::string>>()->value_name("CLAIM")->composing(),
-                      "one more claim, as in \"vintage, year: 2021\" or \"alcohol, stated: 18 %vol\"; may be repeated");
-  if (has("rules"))
-    own.add_options()("rules", po::value<std::vector<std::string>>()->value_name("FILE")->composing(),
-                      "a rule file of your own, beside the rule sets; or the name of a set, which then takes the place "
-                      "of the scenario's; may be repeated");
-  if (has("vary"))
-    own.add_options()("vary", po::value<std::vector<std::string>>()->value_name("VARIANT")->composing(),
-                      "a variant: \"NAME: path=value, path=value\", as in \"less drawn: habit.draw=15 %\"; may be "
-                      "repeated, up to six times")("vary-file", po::value<std::string>()->value_name("FILE"),
-                                                   "a file of variants: names, each with its paths and values");
-  if (has("evidence"))
-    own.add_options()("evidence", "the chain behind the figures: lots, dates, volumes, lines of the log");
-  if (has("years"))
-    own.add_options()("years", po::value<std::string>()->value_name("N"),
-                      "forecast N years past the log (default: the scenario's 'until', else 20)");
-  if (has("chart")) own.add_options()("chart", "draw the shares of the vintages and the mean age, one line a year");
-  const std::string name = command != nullptr ? command->name : "";
-  if (name == "refresh") own.add_options()("sheet", "print the sheet for the cellar, on A4 pages of text");
-  for (const OptionRow& row : rows_read_by(name))
-    own.add_options()(row.name, po::value<std::string>()->value_name(row.shown), row.meaning);
-  if (has("lot"))
-    own.add_options()("lot", po::value<std::string>()->value_name("NAME"), "every vessel and draw that holds this lot");
-  if (has("at-least"))
-    own.add_options()("at-least", po::value<std::string>()->value_name("\"N %\""),
-                      "leave out what is less than this share of the wine");
-  if (has("as-known-on"))
-    own.add_options()("as-known-on", po::value<std::string>()->value_name("DATE"),
-                      "the book as it stood on this day, without what was entered or corrected later");
+  return kRows;
+}
+
+void add_option(po::options_description& options, const OptionRow& row, bool many) {
+  if (row.shown == nullptr) options.add_options()(row.name, row.meaning);
+  else if (many)
+    options.add_options()(row.name, po::value<std::vector<std::string>>()->value_name(row.shown)->composing(),
+                          row.meaning);
+  else options.add_options()(row.name, po::value<std::string>()->value_name(row.shown), row.meaning);
+}
+
+po::options_description own_options(const Command& command) {
+  po::options_description own("Options of " + std::string(command.name));
+  for (const char* name : command.options)
+    for (const OwnOption& option : own_option_rows())
+      if (std::string(name) == option.row.name) add_option(own, option.row, option.many);
+  for (const OptionRow& row : rows_read_by(command.name)) add_option(own, row, false);
   return own;
 }
 
@@ -148,9 +100,8 @@ std::string general_help() {
   std::ostringstream out;
   out << "tierce keeps the book of a perpetual reserve and works out its future.\n\n"
          "  tierce COMMAND FILE... [options]\n\n";
-  for (const auto& list : {commands(), with_own_arguments()})
-    for (const Command& command : list)
-      out << "  " << command.name << std::string(10 - std::string(command.name).size(), ' ') << command.answers << '\n';
+  for (const Command& command : commands())
+    out << "  " << command.name << std::string(10 - std::string(command.name).size(), ' ') << command.answers << '\n';
   out << "\nFILE is a scenario (docs/scenario.md). 'tierce COMMAND --help' lists a command's options.\n"
          "Exit status: 0 fine, 1 a claim fails or a plan is impossible, 2 bad input or arguments,\n"
          "3 a fault of this program.\n";
@@ -160,7 +111,7 @@ std::string general_help() {
 std::string command_help(const Command& command) {
   std::ostringstream out;
   out << "tierce " << command.name << " FILE... [options]\n\n  " << command.answers << "\n\n" << shared_options();
-  if (!command.options.empty() || !rows_read_by(command.name).empty()) out << '\n' << own_options(&command);
+  if (!command.options.empty() || !rows_read_by(command.name).empty()) out << '\n' << own_options(command);
   return out.str();
 }
 
@@ -266,7 +217,7 @@ std::string take_values(const po::variables_map& values, Options& options) {
 
 ParsedOptions parse_for(const Command& command, const std::vector<std::string>& rest) {
   po::options_description known, all;
-  known.add(shared_options()).add(own_options(&command));
+  known.add(shared_options()).add(own_options(command));
   all.add(known).add_options()("file", po::value<std::vector<std::string>>());
   po::positional_options_description positional;
   positional.add("file", -1);
@@ -316,13 +267,13 @@ ParsedOptions parse_rest(const std::vector<std::string>& arguments) {
   if (arguments.empty()) return {{}, "a command is missing; 'tierce --help' lists them", ""};
   if (arguments[0] == "--help" || arguments[0] == "-h") return {{}, "", general_help()};
   if (arguments[0] == "--version") return {{}, "", std::string("tierce ") + TIERCE_VERSION + "\n"};
-  for (const Command& command : commands())
-    if (arguments[0] == command.name) return parse_for(command, {arguments.begin() + 1, arguments.end()});
-  for (const Command& command : with_own_arguments()) {
+  for (const Command& command : commands()) {
     if (arguments[0] != command.name) continue;
+    const std::vector<std::string> rest(arguments.begin() + 1, arguments.end());
+    if (!command.own_arguments) return parse_for(command, rest);
     ParsedOptions parsed;
     parsed.options.command = command.name;
-    parsed.options.own.assign(arguments.begin() + 1, arguments.end());
+    parsed.options.own = rest;
     return parsed;
   }
   const std::string near = nearest(arguments[0], command_names());

@@ -1,0 +1,52 @@
+#include "cli/report/trace.h"
+
+#include <algorithm>
+
+#include "cli/command/asked.h"
+#include "cli/command/chosen_wines.h"
+#include "cli/command/commands.h"
+#include "cli/read/suggest.h"
+
+namespace tierce {
+namespace {
+
+Answer trace_lot(const Asked& asked) {
+  const RunToDay to_day = run_to_day(asked);
+  if (!to_day.outlook) return {kBadInput};
+  const Outlook& outlook = *to_day.outlook;
+  const Traced traced = trace(outlook.scenario, outlook.line);
+  const auto lots = lots_of(traced);
+  if (std::find(lots.begin(), lots.end(), *asked.options.lot) == lots.end()) {
+    const std::string near = nearest(*asked.options.lot, lots);
+    return refuse(asked.path() + ": no wine of a lot '" + *asked.options.lot + "' came into the book by then; " +
+                  (near.empty() ? "lots: " + listed_briefly(lots) : did_you_mean(near)));
+  }
+  const TraceView view{outlook, traced, asked.path(), asked.options.at_least};
+  return answered(
+      asked, status_of(outlook), [&] { return trace_lot_report(view, *asked.options.lot, asked.units()); },
+      [&] { return trace_lot_json(view, *asked.options.lot); });
+}
+
+Answer trace_draw(const Asked& asked) {
+  const Outlook outlook = run_scenario(asked.scenario(), {});
+  const Traced traced = trace(outlook.scenario, outlook.line);
+  auto wines = chosen_draws(traced.run.draws, asked.options.draw);
+  for (const BottlingRecord* bottling : chosen_bottlings(traced.run, wines, asked.options.draw))
+    wines.push_back(&bottling->wine);
+  if (wines.empty()) return no_such_draw(asked, outlook);
+  const TraceView view{outlook, traced, asked.path(), asked.options.at_least};
+  return answered(
+      asked, kFine, [&] { return trace_draw_report(view, wines, asked.units()); },
+      [&] { return trace_draw_json(view, wines); });
+}
+
+}  // namespace
+
+Answer trace_command(const Asked& asked) {
+  if (asked.options.lot.has_value() == asked.options.draw.has_value())
+    return refuse("trace: one of --lot NAME (where it is) and --draw NAME (what is behind it)");
+  if (asked.options.draw && asked.options.on) return refuse("trace: --on belongs to --lot; a draw has its own day");
+  return asked.options.lot ? trace_lot(asked) : trace_draw(asked);
+}
+
+}  // namespace tierce
