@@ -12,6 +12,8 @@ install(FILES README.md DESTINATION ${CMAKE_INSTALL_DOCDIR})
 install(DIRECTORY docs DESTINATION ${CMAKE_INSTALL_DOCDIR})
 install(DIRECTORY scenarios DESTINATION ${CMAKE_INSTALL_DOCDIR} FILES_MATCHING PATTERN "*.yaml")
 
+# The package is for a cellar: the program without the library and its headers.
+set(CPACK_INSTALL_CMAKE_PROJECTS ${PROJECT_BINARY_DIR} ${PROJECT_NAME} Unspecified /)
 set(CPACK_GENERATOR DEB)
 # Nobody answers by mail for a package made from a copy of the source; whoever hands one on puts a name and an address
 # here: -D TIERCE_PACKAGER="A. Name <a.name@where.it.is>". dpkg takes a name without an address.
