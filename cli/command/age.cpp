@@ -1,8 +1,8 @@
 #include "cli/command/asked.h"
 #include "cli/command/chosen_wines.h"
 #include "cli/command/commands.h"
-#include "cli/report/json_report.h"
 #include "cli/report/report.h"
+#include "cli/report/run_outputs.h"
 
 namespace tierce {
 
@@ -21,7 +21,7 @@ Answer age_command(const Asked& asked) {
     return asked.options.certificate ? certificate_report(outlook, wines.draws, asked.units())
                                      : age_report(outlook, wines, why, asked.units());
   };
-  return answered(asked, kFine, report, [&] { return age_json(outlook, wines, Draws::packed); });
+  return answered(asked, kFine, report, [&] { return object_of({&outlook, &wines}, kAgeOutput); });
 }
 
 }  // namespace tierce

@@ -41,9 +41,9 @@ std::string json_list(const std::vector<std::string>& items) {
 
 }  // namespace
 
-std::string written(const Answers& all, const Options& options) {
+std::string written(Answers all, const Options& options) {
   if (options.format == Format::json)
-    return all.json.empty() ? "" : options.files.size() == 1 ? all.json.front() : json_list(all.json);
+    return all.json.empty() ? "" : options.files.size() == 1 ? std::move(all.json.front()) : json_list(all.json);
   if (options.format == Format::csv)
     return csv_of_files(all.csv, options.files.size(), all.units.value_or(Units::metric));
   return all.page.empty() ? all.text : page_text(all.page);

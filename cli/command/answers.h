@@ -40,7 +40,7 @@ struct Answers {
 void take(Answers& all, Answer answer, const std::string& reserve);
 
 /// The answers in the format asked for.
-std::string written(const Answers& all, const Options& options);
+std::string written(Answers all, const Options& options);
 
 /// With a faulty file nothing is printed of the others: nobody would see that one is missing. `check` answers for each
 /// file all the same.

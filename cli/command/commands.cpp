@@ -5,54 +5,29 @@
 
 #include "cli/command/answers.h"
 #include "cli/command/asked.h"
-#include "cli/command/compare.h"
 #include "cli/command/deliver.h"
 #include "cli/command/fortify.h"
-#include "cli/command/label.h"
 #include "cli/command/new.h"
 #include "cli/command/page.h"
 #include "cli/command/record.h"
 #include "cli/command/refresh.h"
-#include "cli/command/target.h"
 #include "cli/io/messages.h"
 #include "cli/read/claim_check.h"
 #include "cli/read/date_text.h"
 #include "cli/read/print_problems.h"
-#include "cli/report/json_refusal.h"
-#include "cli/report/json_report.h"
+#include "cli/report/check.h"
+#include "cli/report/page/output.h"
 #include "cli/report/remarks.h"
+#include "cli/report/run_outputs.h"
+#include "cli/report/run_rows.h"
 
 namespace tierce {
 namespace {
 
-std::string text_if_any(const nlohmann::json& json) { return json.is_null() ? "" : json_text(json); }
-
-Answer target_command(const Asked& asked) {
-  const TargetOutcome found = answer_target(asked.options, asked.loaded, asked.span(), asked.units(), asked.err);
-  if (found.report.parts.empty()) return {found.status, "", text_if_any(found.json)};
-  return answered(
-      asked, found.status, [&] { return found.report; }, [&] { return found.json; });
-}
-
-Answer label_command(const Asked& asked) {
-  const LabelAnswer found = answer_label(asked.options, asked.loaded, asked.span(), asked.units(), asked.err);
-  if (!found.error.empty()) return refuse(found.error);
-  if (found.status == kBadInput) return {kBadInput};
-  return answered(
-      asked, found.status, [&] { return found.report; }, [&] { return found.json; });
-}
-
-Answer compare_command(const Asked& asked) {
-  const CompareAnswer found = answer_compare(asked.options, asked.loaded, asked.units(), asked.err);
-  if (found.status == kBadInput) return {kBadInput};
-  return answered(
-      asked, found.status, [&] { return found.report; }, [&] { return found.json; });
-}
-
 Answer report_command(const Asked& asked) {
   ReserveRuns runs = run_for_page(asked.loaded, asked.span(), asked.units(), room_for(asked.options.files.size()));
   Answer answer{.status = status_of(runs.outlook)};
-  if (asked.options.format == Format::json) answer.json = json_text(page_json(runs));
+  if (asked.options.format == Format::json) answer.json = json_text(object_of(PageOutput(runs), kReportOutput));
   else if (asked.options.format == Format::csv) answer.csv = page_csv(runs);
   else answer.page.push_back(page_of(runs));
   return answer;
@@ -107,9 +82,12 @@ std::optional<Answer> read_file(const Options& options, const std::string& path,
   if (sound && options.as_known_on) loaded = check_source(std::move(loaded.source), limits, {}, options.as_known_on);
   if (loaded.problems.empty()) return std::nullopt;
   print_problems(loaded.problems, loaded.source, err);
-  if (!sound) return Answer{kBadInput, "", checked ? json_text(problems_json(path, loaded.problems)) : ""};
-  say_error(path + ": as it was known on " + iso_text(*options.as_known_on) + " the book does not hold together");
-  return Answer{kFails, "", json_text(impossible_json(path, loaded.problems))};
+  if (!sound)
+    return Answer{kBadInput, "",
+                  checked ? json_text(object_of({loaded.source.path, loaded.problems}, kCheckOutput)) : ""};
+  say_error(loaded.source.path + ": as it was known on " + iso_text(*options.as_known_on) +
+            " the book does not hold together");
+  return Answer{kFails, "", json_text(object_of(Impossible{loaded.source.path, loaded.problems}, kImpossiblePlan))};
 }
 
 /// `all` gets the name of the reserve and the units of the first file.
@@ -139,9 +117,10 @@ int answer_all(const Command& command, const Options& options, std::ostream& out
     first.scenario = all.reserves.front().scenario;
     take(all, command.of_all({options, first, err}, all.reserves), kAllReserves);
   }
-  const std::string text = written(all, options);
-  if (text.empty()) return all.status;  // nothing to say: a file asked for with -o stays as it was
-  return std::max(all.status, deliver(options.output, text, out));
+  const int status = all.status;
+  const std::string text = written(std::move(all), options);
+  if (text.empty()) return status;  // nothing to say: a file asked for with -o stays as it was
+  return std::max(status, deliver(options.output, text, out));
 }
 
 }  // namespace

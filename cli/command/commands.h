@@ -34,7 +34,10 @@ Answer trace_command(const Asked& asked);
 Answer losses_command(const Asked& asked);
 Answer losses_of_all(const Asked& first, const std::vector<Outlook>& reserves);
 Answer forecast_command(const Asked& asked);
+Answer target_command(const Asked& asked);
 Answer dose_command(const Asked& asked);
+Answer label_command(const Asked& asked);
+Answer compare_command(const Asked& asked);
 
 /// Runs the command over its files. Reports go to `out`, faults in files to `err`. Returns the exit status.
 int run_command(const Options& options, std::ostream& out, std::ostream& err);

@@ -1,22 +1,20 @@
-#include "cli/command/compare.h"
+// `tierce compare`: variants read, checked against the file, run and compared.
+#include "cli/report/compare.h"
 
-#include <algorithm>
 #include <map>
 
+#include "cli/command/asked.h"
+#include "cli/command/commands.h"
 #include "cli/io/messages.h"
 #include "cli/read/print_problems.h"
-#include "cli/report/draw_shares.h"
+#include "cli/read/variants.h"
+#include "engine/book/cost.h"
+#include "engine/measure/bottle_size.h"
 
 namespace tierce {
 namespace {
 
 constexpr const char* kAsItIs = "the file";
-
-Span span_of(const Options& options, const Scenario& scenario) {
-  Span span;
-  if (options.years) span.until_year = std::max(last_entry(scenario).year, 1) + *options.years;
-  return span;
-}
 
 bool told(const std::vector<Problem>& problems, const Source& source, std::ostream& err) {
   if (!problems.empty()) print_problems(problems, source, err);
@@ -65,7 +63,8 @@ std::optional<Scenario> varied(const Options& options, const LoadedScenario& fil
   LoadedScenario loaded =
       check_source(file.source, limits, {}, std::nullopt,
                    [&](Node& root, std::vector<Problem>& problems) { put_into(variant, lines, root, problems); });
-  if (loaded.problems.empty()) loaded.problems = too_large(loaded.scenario, span_of(options, loaded.scenario), limits);
+  if (loaded.problems.empty())
+    loaded.problems = too_large(loaded.scenario, span_of_years(loaded.scenario, options.years), limits);
   std::vector<Problem> in_file, in_variant;
   for (Problem problem : loaded.problems) {
     problem.what = "variant '" + variant.name + "': " + problem.what;
@@ -78,56 +77,52 @@ std::optional<Scenario> varied(const Options& options, const LoadedScenario& fil
   return loaded.scenario;
 }
 
-/// All columns; empty if something is faulty, which is said then.
-std::optional<Comparison> comparison_of(const Options& options, const LoadedScenario& loaded, std::ostream& err) {
+/// The file as it is, and the variants; empty if something is faulty, which is said then.
+std::vector<Varied> all_varied(const Options& options, const LoadedScenario& loaded, std::ostream& err) {
   const auto variants = variants_asked(options, err);
-  if (!variants) return std::nullopt;
-  Comparison comparison{.base = run_scenario(loaded.scenario, span_of(options, loaded.scenario))};
-  const double bottle_l = bottle_of_file(loaded.scenario);
-  if (is_known(bottle_l)) comparison.bottle_l = bottle_l;
-  comparison.variants.push_back(compared(kAsItIs, comparison.base));
-  bool sound = true;
+  if (!variants) return {};
+  std::vector<Varied> all = {{kAsItIs, loaded.scenario}};
   for (const Variant& variant : *variants) {
-    const auto scenario = varied(options, loaded, variant, err);
-    sound = sound && scenario.has_value();
-    if (!sound) continue;
-    comparison.variants.push_back(compared(variant.name, run_scenario(*scenario, span_of(options, *scenario))));
-    for (const Override& one : variant.overrides)
-      comparison.variants.back().changes.emplace_back(one.path_text, one.value_text);
+    auto scenario = varied(options, loaded, variant, err);
+    if (!scenario) continue;
+    all.push_back({variant.name, std::move(*scenario)});
+    for (const Override& one : variant.overrides) all.back().changes.emplace_back(one.path_text, one.value_text);
   }
-  if (!sound) return std::nullopt;
-  return comparison;
+  if (all.size() <= variants->size()) all.clear();
+  return all;
 }
 
-/// Costs side by side are in one currency.
-bool one_currency(Comparison& comparison) {
-  for (const ComparedVariant& one : comparison.variants) {
-    if (comparison.currency.empty()) comparison.currency = one.currency;
-    if (one.currency.empty() || one.currency == comparison.currency) continue;
-    say_error("compare: '" + one.name + "' counts costs in " + one.currency + ", another column in " +
-              comparison.currency);
-    return false;
+/// The currency of all columns, since costs side by side are in one; nothing where they are not, which is said then.
+std::optional<std::string> one_currency(const std::vector<Varied>& columns) {
+  std::string currency;
+  for (const Varied& one : columns) {
+    const std::string own = currency_of(one.scenario);
+    if (currency.empty()) currency = own;
+    if (own.empty() || own == currency) continue;
+    say_error("compare: '" + one.name + "' counts costs in " + own + ", another column in " + currency);
+    return std::nullopt;
   }
-  return true;
+  return currency;
 }
 
 }  // namespace
 
-CompareAnswer answer_compare(const Options& options, const LoadedScenario& loaded, Units units, std::ostream& err) {
-  CompareAnswer answer;
-  auto comparison = comparison_of(options, loaded, err);
-  if (!comparison || !one_currency(*comparison)) {
-    answer.status = kBadInput;
-    return answer;
-  }
-  for (const ComparedVariant& one : comparison->variants) {
+Answer compare_command(const Asked& asked) {
+  const auto& [options, loaded, err] = asked;
+  auto columns = all_varied(options, loaded, err);
+  if (columns.empty()) return {kBadInput};
+  const auto currency = one_currency(columns);
+  if (!currency) return {kBadInput};
+  CompareView of{.comparison = compare(std::move(columns), options.years), .currency = *currency};
+  if (const double bottle_l = bottle_of_file(loaded.scenario); is_known(bottle_l)) of.bottle_l = bottle_l;
+  int status = kFine;
+  for (const ComparedVariant& one : of.comparison.variants) {
     if (!one.stopped) continue;
     say_warning(one.name + " stops on " + iso_text(one.stopped->date) + ": " + one.stopped->problem.what);
-    answer.status = kFails;
+    status = kFails;
   }
-  answer.report = compare_report(*comparison, units);
-  if (options.format == Format::json) answer.json = compare_json(*comparison);
-  return answer;
+  return answered(
+      asked, status, [&] { return compare_report(of, asked.units()); }, [&] { return object_of(of, kCompareOutput); });
 }
 
 }  // namespace tierce

@@ -2,7 +2,6 @@
 
 #include "cli/command/asked.h"
 #include "cli/command/commands.h"
-#include "cli/report/json_report.h"
 
 namespace tierce {
 

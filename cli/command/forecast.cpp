@@ -1,8 +1,8 @@
 #include "cli/command/asked.h"
 #include "cli/command/commands.h"
 #include "cli/report/chart.h"
-#include "cli/report/json_report.h"
 #include "cli/report/report.h"
+#include "cli/report/run_outputs.h"
 #include "engine/plan/long_run.h"
 
 namespace tierce {
@@ -12,13 +12,15 @@ Answer forecast_command(const Asked& asked) {
     const Outlook looked = run_with_year_ends(asked.scenario(), asked.span());
     return answered(
         asked, status_of(looked), [&] { return chart_report(looked, asked.units()); },
-        [] { return nlohmann::json(); });  // --chart with --json is refused before
+        [] { return Value(); });  // --chart with --json is refused before
   }
   const Outlook outlook = run_scenario(asked.scenario(), asked.span());
   const LongRun settled = long_run(asked.scenario());
   return answered(
       asked, status_of(outlook), [&] { return forecast_report(outlook, settled, asked.units()); },
-      [&] { return forecast_json(outlook, settled, Draws::packed); });
+      [&] {
+        return object_of({&outlook, &settled}, kForecastOutput);
+      });
 }
 
 }  // namespace tierce

@@ -10,7 +10,8 @@
 #include "cli/read/rule_book.h"
 #include "cli/report/fortify.h"
 #include "cli/report/fortify_rules.h"
-#include "cli/report/json_refusal.h"
+#include "cli/report/run_rows.h"
+#include "cli/write/json.h"
 #include "cli/write/write.h"
 
 namespace tierce {
@@ -58,7 +59,8 @@ int run_fortify(const std::vector<std::string>& arguments, std::ostream& out, st
     const Problem why = refusal_text(*refusal, parsed.options);
     print_refusals({why}, "", kFails, err);
     if (parsed.options.format != Format::json) return kFails;
-    return std::max(kFails, deliver(parsed.options.output, json_text(impossible_json("", {why})), out));
+    return std::max(kFails,
+                    deliver(parsed.options.output, json_text(object_of(Impossible{"", {why}}, kImpossiblePlan)), out));
   }
   return deliver(parsed.options.output, rendered(std::get<FortifyPlan>(plan), parsed.options, *book), out);
 }

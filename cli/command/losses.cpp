@@ -2,7 +2,6 @@
 
 #include "cli/command/asked.h"
 #include "cli/command/commands.h"
-#include "cli/report/json_losses.h"
 #include "cli/report/premises.h"
 
 namespace tierce {
@@ -21,8 +20,13 @@ Answer losses_command(const Asked& asked) {
       run_scenario(asked.scenario(), {.habit = false, .end_on = last});  // what was, not what will be
   const double allowance = allowance_of(asked.options, asked.scenario());
   Answer answer = answered(
-      asked, kFine, [&] { return losses_report(outlook, allowance, asked.units()); },
-      [&] { return losses_json(outlook, allowance); });
+      asked, kFine,
+      [&] {
+        return losses_report({outlook, allowance}, asked.units());
+      },
+      [&] {
+        return object_of({outlook, allowance}, kLossesOutput);
+      });
   answer.outlook = outlook;
   return answer;
 }
@@ -32,14 +36,19 @@ Answer losses_of_all(const Asked& first, const std::vector<Outlook>& reserves) {
   for (const Outlook& outlook : reserves)
     if (allowance_of(first.options, outlook.scenario) != allowance) allowance = kUnknown;  // no one number for all
   return answered(
-      first, kFine, [&] { return premises_losses_report(reserves, allowance, first.units()); },
-      [&] { return premises_losses_json(reserves, allowance); });
+      first, kFine,
+      [&] {
+        return premises_losses_report({reserves, allowance}, first.units());
+      },
+      [&] {
+        return object_of({reserves, allowance}, kPremisesLosses);
+      });
 }
 
 Answer stock_of_all(const Asked& first, const std::vector<Outlook>& reserves) {
   return answered(
       first, kFine, [&] { return premises_stock_report(reserves, first.units()); },
-      [&] { return premises_stock_json(reserves); });
+      [&] { return object_of(reserves, kPremisesStock); });
 }
 
 }  // namespace tierce

@@ -4,7 +4,6 @@
 #include <cctype>
 #include <filesystem>
 #include <istream>
-#include <nlohmann/json.hpp>
 #include <optional>
 #include <ostream>
 #include <sstream>
@@ -19,6 +18,8 @@
 #include "cli/record/new_questions.h"
 #include "cli/record/starter.h"
 #include "cli/record/write_file.h"
+#include "cli/report/record.h"
+#include "cli/write/json.h"
 #include "cli/write/write.h"
 
 namespace tierce {
@@ -154,17 +155,6 @@ std::string fault_between(const NewOptions& options, const Starter& starter) {
   return problems.empty() ? "" : "these figures do not go together: " + problems.front().what;
 }
 
-std::string what_was_written(const NewOptions& options, const Starter& starter) {
-  const std::string shown = fit_to_show(options.file);
-  if (options.json) return json_text({{"file", shown}, {"placeholders", starter.placeholders}});
-  Report report;
-  report.parts.push_back(Paragraph{shown + " was written."});
-  if (!starter.placeholders.empty())
-    report.parts.push_back(Paragraph{"Invented, and marked PLACEHOLDER in it: " + listed(starter.placeholders) + "."});
-  report.parts.push_back(Paragraph{"Next: tierce forecast " + shown});
-  return text_of(report, Units::metric);
-}
-
 int refuse(const std::vector<std::string>& faults) {
   for (const std::string& fault : faults) say_error(fault);
   return kBadInput;
@@ -190,7 +180,9 @@ int run_new(const std::vector<std::string>& arguments, const Date& today, std::i
   if (const std::string fault = fault_between(options, starter); !fault.empty()) return refuse({fault});
   const std::string failure = write_new_file(options.file, starter.text);
   if (!failure.empty()) return refuse({options.file + " was not written: " + failure});
-  return deliver("", what_was_written(options, starter), out);
+  const StarterView view{fit_to_show(options.file), starter.placeholders};
+  return deliver("", options.json ? json_text(object_of(view, kNewOutput)) : text_of(new_report(view), Units::metric),
+                 out);
 }
 
 }  // namespace tierce

@@ -6,7 +6,7 @@
 
 #include "cli/command/commands.h"
 #include "cli/command/refresh_options.h"
-#include "cli/command/target_options.h"
+#include "cli/command/target.h"
 #include "cli/io/today.h"
 #include "cli/read/quantity_text.h"
 #include "cli/read/source.h"

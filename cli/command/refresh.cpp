@@ -8,9 +8,10 @@
 #include "cli/read/load.h"
 #include "cli/read/print_problems.h"
 #include "cli/read/quantity_text.h"
-#include "cli/report/json_refusal.h"
 #include "cli/report/refresh.h"
 #include "cli/report/remarks.h"
+#include "cli/report/run_rows.h"
+#include "cli/write/json.h"
 #include "cli/write/write.h"
 
 namespace tierce {
@@ -20,7 +21,7 @@ namespace {
 struct Plans {
   int status = kFine;
   std::string text;
-  nlohmann::json json = nlohmann::json::array();
+  Value json = Value::List{};
   std::vector<NamedTable> csv;
   Units units = Units::metric;  // of the CSV: those of the first reserve
   OrderSum order;
@@ -58,7 +59,8 @@ void plan_file(Plans& plans, const std::string& path, const Options& options, co
   if (const auto* refusal = std::get_if<OrderRefusal>(&worked_out)) {
     print_refusals(refusal->problems, path, refusal->status, err);
     plans.status = std::max(plans.status, refusal->status);
-    if (options.format == Format::json) plans.json.push_back(impossible_json(loaded.source.path, refusal->problems));
+    if (options.format == Format::json)
+      plans.json.push_back(object_of(Impossible{loaded.source.path, refusal->problems}, kImpossiblePlan));
     return;
   }
   add_plan(plans, std::get<Refresh>(worked_out), options, units);
@@ -75,9 +77,8 @@ void add_order(Plans& plans, const Options& options) {
 std::string written(const Plans& plans, const Options& options) {
   if (options.format == Format::csv) return csv_of_files(plans.csv, options.files.size(), plans.units);
   if (options.format != Format::json) return plans.text;
-  return json_text(options.files.size() == 1
-                       ? plans.json.front()
-                       : nlohmann::json{{"plans", plans.json}, {"order", order_sum_json(plans.order)}});
+  return json_text(options.files.size() == 1 ? std::get<Value::List>(plans.json.is).front()
+                                             : Value{{"plans", plans.json}, {"order", order_sum_json(plans.order)}});
 }
 
 }  // namespace

@@ -1,7 +1,7 @@
 #include "cli/command/asked.h"
 #include "cli/command/commands.h"
-#include "cli/report/json_report.h"
 #include "cli/report/report.h"
+#include "cli/report/run_outputs.h"
 
 namespace tierce {
 
@@ -13,7 +13,9 @@ Answer stock_command(const Asked& asked) {
   if (outlook.run.stopped) to_day.why = "the habit cannot be kept any longer: " + outlook.run.stopped->problem.what;
   Answer answer = answered(
       asked, status_of(outlook), [&] { return stock_report(outlook, shown, to_day.why, asked.units()); },
-      [&] { return stock_json(outlook, shown); });
+      [&] {
+        return object_of({&outlook, &shown}, kStockOutput);
+      });
   answer.outlook = outlook;
   return answer;
 }

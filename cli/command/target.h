@@ -1,23 +1,12 @@
-// `tierce target`: one file, its report and its JSON.
+// The arguments of `tierce target` beyond those of every command: one row for each says its form and its meaning.
 #pragma once
 
-#include <iosfwd>
-#include <nlohmann/json.hpp>
+#include <vector>
 
-#include "cli/command/options.h"
-#include "cli/read/load.h"
-#include "cli/write/table.h"
+#include "cli/command/refresh_options.h"
 
 namespace tierce {
 
-struct TargetOutcome {
-  int status = kFine;
-  Report report;  // nothing to print where the status is kBadInput
-  nlohmann::json json;
-};
-
-/// Faults go to `err`. The status is kFails where an age or a value that is wanted cannot be had.
-TargetOutcome answer_target(const Options& options, const LoadedScenario& loaded, const Span& span, Units units,
-                            std::ostream& err);
+const std::vector<OptionRow>& target_option_rows();
 
 }  // namespace tierce

@@ -10,21 +10,24 @@
 namespace tierce {
 namespace {
 
+Answer traced_as(const Asked& asked, int status, const TraceView& view) {
+  return answered(
+      asked, status, [&] { return trace_report(view, asked.units()); }, [&] { return object_of(view, kTraceOutput); });
+}
+
 Answer trace_lot(const Asked& asked) {
   const RunToDay to_day = run_to_day(asked);
   if (!to_day.outlook) return {kBadInput};
   const Outlook& outlook = *to_day.outlook;
   const Traced traced = trace(outlook.scenario, outlook.line);
-  const auto lots = lots_of(traced);
+  const auto lots = lot_names(traced);
   if (std::find(lots.begin(), lots.end(), *asked.options.lot) == lots.end()) {
     const std::string near = nearest(*asked.options.lot, lots);
     return refuse(asked.path() + ": no wine of a lot '" + *asked.options.lot + "' came into the book by then; " +
                   (near.empty() ? "lots: " + listed_briefly(lots) : did_you_mean(near)));
   }
-  const TraceView view{outlook, traced, asked.path(), asked.options.at_least};
-  return answered(
-      asked, status_of(outlook), [&] { return trace_lot_report(view, *asked.options.lot, asked.units()); },
-      [&] { return trace_lot_json(view, *asked.options.lot); });
+  return traced_as(asked, status_of(outlook),
+                   {outlook, traced, asked.path(), asked.options.at_least, asked.options.lot});
 }
 
 Answer trace_draw(const Asked& asked) {
@@ -34,10 +37,7 @@ Answer trace_draw(const Asked& asked) {
   for (const BottlingRecord* bottling : chosen_bottlings(traced.run, wines, asked.options.draw))
     wines.push_back(&bottling->wine);
   if (wines.empty()) return no_such_draw(asked, outlook);
-  const TraceView view{outlook, traced, asked.path(), asked.options.at_least};
-  return answered(
-      asked, kFine, [&] { return trace_draw_report(view, wines, asked.units()); },
-      [&] { return trace_draw_json(view, wines); });
+  return traced_as(asked, kFine, {outlook, traced, asked.path(), asked.options.at_least, {}, wines});
 }
 
 }  // namespace

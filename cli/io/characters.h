@@ -7,6 +7,9 @@
 
 namespace tierce {
 
+/// 0 to 9, whatever the locale.
+constexpr bool is_digit(char c) { return c >= '0' && c <= '9'; }
+
 /// Bytes of the UTF-8 character that begins at `at`, or 0 if none does.
 std::size_t utf8_length(const std::string& text, std::size_t at);
 /// Bytes of the first `count` characters from the byte `first` on; a byte that begins none counts as one.

@@ -19,14 +19,21 @@ namespace fs = std::filesystem;
 
 bool is_file(const std::string& name) { return name.ends_with(".yaml") || name.ends_with(".yml"); }
 
+/// What a file of the user adds to the book, and its text.
+Source add_rules_of(const std::string& path, RuleBook& book, std::vector<Problem>& problems) {
+  Source source = load_source(path, problems);
+  const std::size_t before = book.sets.size();
+  if (problems.empty()) read_rules(source, book, problems);
+  for (std::size_t i = before; i < book.sets.size(); ++i) book.sets[i].added = true;
+  return source;
+}
+
 /// One file of rules into the book; `name` becomes that of its set. A faulty one is a fault of the line that names it.
 void take_file(LoadedScenario& loaded, RuleBook& book, std::string& name, const At& at) {
   const std::string path = (fs::path(loaded.source.path).parent_path() / name).lexically_normal().string();
-  std::vector<Problem> problems;
-  const Source source = load_source(path, problems);
   const std::size_t sets = book.sets.size();
-  if (problems.empty()) read_rules(source, book, problems);
-  for (std::size_t i = sets; i < book.sets.size(); ++i) book.sets[i].added = true;
+  std::vector<Problem> problems;
+  const Source source = add_rules_of(path, book, problems);
   if (problems.empty()) {
     loaded.rule_files.push_back(path);
     name = book.sets.size() > sets ? book.sets.back().name : book.rules.back().set;
@@ -80,7 +87,7 @@ void take_rules_of_scenario(LoadedScenario& loaded) {
   for (const auto& [name, at] : scenario.rules)
     if (std::find(names.begin(), names.end(), name) == names.end())
       loaded.problems.push_back(no_such_set(name, at, book));
-  for (const Claim& claim : scenario.claims)
+  for (Claim& claim : scenario.claims)
     for (Problem& problem : claim_problems(claim, book)) loaded.problems.push_back(std::move(problem));
   if (const auto name = scenario.label.find("designation"); name != scenario.label.end())
     if (auto problem = misspelt_designation(name->second, scenario.designation_at, book))
@@ -108,10 +115,7 @@ bool take_rules_of_options(const std::vector<std::string>& asked, LoadedScenario
       continue;
     }
     std::vector<Problem> problems;
-    const Source source = load_source(one, problems);
-    const std::size_t before = book.sets.size();
-    if (problems.empty()) read_rules(source, book, problems);
-    for (std::size_t i = before; i < book.sets.size(); ++i) book.sets[i].added = true;
+    const Source source = add_rules_of(one, book, problems);
     if (const auto other = no_rule_file(source, problems)) problems = {*other};
     if (!problems.empty()) print_problems(problems, source, err);
     sound = sound && problems.empty();
@@ -131,12 +135,7 @@ std::optional<Problem> misspelt_designation(const std::string& name, const At& a
                  did_you_mean(meant)};
 }
 
-bool is_unknown_name(const std::string& name, const RuleBook& book) {
-  const std::vector<std::string> names = known_designations(book);
-  return std::find(names.begin(), names.end(), name) == names.end();
-}
-
-std::vector<Problem> claim_problems(const Claim& claim, const RuleBook& book) {
+std::vector<Problem> claim_problems(Claim& claim, const RuleBook& book) {
   if (claim.rule.empty()) return {};
   const Rule* rule = book.find(claim.rule);
   if (rule == nullptr) return no_such_rule(claim, book);
@@ -145,6 +144,7 @@ std::vector<Problem> claim_problems(const Claim& claim, const RuleBook& book) {
   };
   if (claim.say == Say::figure) {
     const auto value = read_in_unit(claim.measured_text, rule->unit);
+    if (const double* figure = std::get_if<double>(&value)) claim.measured = *figure;
     const auto* misread = std::get_if<Misread>(&value);
     if (misread == nullptr) return {};
     return {{claim.at, "'measured': " + misread->what,

@@ -22,11 +22,10 @@ bool take_rules_of_options(const std::vector<std::string>& asked, LoadedScenario
 
 /// A designation within two letters of one that a rule asks for: it is meant, and its rules must not drop out unseen.
 std::optional<Problem> misspelt_designation(const std::string& name, const At& at, const RuleBook& book);
-/// True for a designation that no rule of the book asks for.
-bool is_unknown_name(const std::string& name, const RuleBook& book);
 
-/// What is wrong with the rule that a claim names; that a figure is in the unit of its rule.
-std::vector<Problem> claim_problems(const Claim& claim, const RuleBook& book);
+/// What is wrong with the rule that a claim names. A figure is stated in any unit of its rule's measure; it is kept in
+/// that of the rule.
+std::vector<Problem> claim_problems(Claim& claim, const RuleBook& book);
 
 /// Claims `for` a bottling that the run does not have.
 std::vector<Problem> bottlings_not_found(const Scenario& scenario, const Trajectory& run);

@@ -24,12 +24,6 @@ FilesRead& files_read() {
   return read;
 }
 
-std::string whole_path(const std::string& path) {
-  std::error_code error;
-  const fs::path whole = fs::weakly_canonical(fs::absolute(path, error), error);
-  return error ? path : whole.string();
-}
-
 constexpr const char* kWasRead = "this run reads that file, and no report is written over it; name another file";
 
 bool was_read(const struct stat& file) {
@@ -72,6 +66,12 @@ std::optional<std::string> key_of(const std::string& line) {
 }
 
 }  // namespace
+
+std::string whole_path(const std::string& path) {
+  std::error_code error;
+  const fs::path whole = fs::weakly_canonical(fs::absolute(path, error), error);
+  return error ? path : whole.string();
+}
 
 std::optional<std::string> first_key(const std::string& text) {
   for (std::size_t begin = text.starts_with("\xEF\xBB\xBF") ? 3 : 0; begin < text.size();) {

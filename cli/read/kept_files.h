@@ -9,6 +9,9 @@
 
 namespace tierce {
 
+/// The whole path of a file, links followed, also where nothing is there yet.
+std::string whole_path(const std::string& path);
+
 /// This file has been read; by device and inode, so that links and other names lead to it too, and by its whole path,
 /// so that an editor's new file of that name counts as well.
 void note_read(const std::string& path);

@@ -15,12 +15,6 @@ namespace {
 
 namespace fs = std::filesystem;
 
-std::string whole_path(const fs::path& path) {
-  std::error_code error;
-  const fs::path whole = fs::weakly_canonical(fs::absolute(path, error), error);
-  return error ? path.string() : whole.string();
-}
-
 std::string ring_text(const std::vector<std::string>& through, const std::string& again) {
   std::string text;
   for (const std::string& path : through) text += fs::path(path).filename().string() + " -> ";
@@ -98,21 +92,16 @@ BroughtPart part_of(const Share& share, const Parcel& parcel, const Parcelled& w
 Composition composition_of(const DrawRecord& draw) {
   const auto per_litre = [&](Solute solute) { return draw.wine.solutes[solute] / draw.volume_l; };
   Composition wine;
+  for (const Measured& measured : kMeasured) wine.*measured.value = per_litre(measured.solute);
   wine.alcohol_pct = 100.0 * draw.wine.alcohol.sum() / draw.volume_l;
-  wine.sugar_g_l = per_litre(kSugar);
-  wine.acidity_g_l = per_litre(kAcid);
-  wine.va_g_l = per_litre(kVolatileAcid);
-  wine.sulfate_g_l = per_litre(kSulfate);
-  wine.so2_total_mg_l = per_litre(kSo2Total);
-  const SulfurRange free_mg_l = sulfur_of(draw).free_mg_l;
-  wine.so2_free_mg_l = free_mg_l.planned;
-  wine.so2_free_low_mg_l = free_mg_l.low;
-  wine.so2_free_high_mg_l = free_mg_l.high;
-  const Binders binders = sulfur_of(draw).low;
-  wine.pyruvic_mg_l = binders.pyruvic_mg_l;
-  wine.oxoglutaric_mg_l = binders.oxoglutaric_mg_l;
-  wine.galacturonic_mg_l = binders.galacturonic_mg_l;
-  wine.acetaldehyde_mg_l = per_litre(kAldehyde);
+  // Free SO2 at all its ends, and the binders of the low reckoning.
+  const SulfurNow sulfur = sulfur_of(draw);
+  wine.so2_free_mg_l = sulfur.free_mg_l.planned;
+  wine.so2_free_low_mg_l = sulfur.free_mg_l.low;
+  wine.so2_free_high_mg_l = sulfur.free_mg_l.high;
+  wine.pyruvic_mg_l = sulfur.low.pyruvic_mg_l;
+  wine.oxoglutaric_mg_l = sulfur.low.oxoglutaric_mg_l;
+  wine.galacturonic_mg_l = sulfur.low.galacturonic_mg_l;
   wine.ph = draw.ph;
   return wine;
 }

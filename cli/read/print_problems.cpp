@@ -31,14 +31,14 @@ std::string in_one_line(const std::string& text) {
   return line;
 }
 
-bool is_digit(const std::string& text, std::size_t at) {
+bool digit_at(const std::string& text, std::size_t at) {
   return at < text.size() && text[at] >= '0' && text[at] <= '9';
 }
 
 /// Where a value that begins `text` ends: at a comma, but not at one inside a number.
 std::size_t end_of_value(const std::string& text) {
   std::size_t end = text.find_first_of(",}]");
-  while (end != std::string::npos && end > 0 && text[end] == ',' && is_digit(text, end - 1) && is_digit(text, end + 1))
+  while (end != std::string::npos && end > 0 && text[end] == ',' && digit_at(text, end - 1) && digit_at(text, end + 1))
     end = text.find_first_of(",}]", end + 1);
   return end;
 }

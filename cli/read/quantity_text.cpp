@@ -6,6 +6,7 @@
 #include <cmath>
 #include <vector>
 
+#include "cli/io/characters.h"
 #include "cli/read/suggest.h"
 #include "engine/wine/alcoholometry.h"
 
@@ -15,8 +16,6 @@ namespace {
 constexpr const char* kNumberForm = "digits, with a decimal point where needed, and no separators";
 constexpr const char* kBottleForm = "a number and a size, as in 500 x 375 mL";
 constexpr const char* kAmountForm = "litres or gallons, a share in %, or bottles as in 500 x 375 mL";
-
-bool is_digit(char c) { return std::isdigit(static_cast<unsigned char>(c)) != 0; }
 
 std::size_t digits_from(const std::string& text, std::size_t at) {
   const auto end = std::min(text.find_first_not_of("0123456789", at), text.size());

@@ -90,14 +90,6 @@ std::optional<Action> read_gauge(Draft& draft, Fields& fields) {
   return gauge;
 }
 
-bool says_nothing(const Composition& wine) {
-  for (const double value : {wine.alcohol_pct, wine.sugar_g_l, wine.acidity_g_l, wine.va_g_l, wine.ph,
-                             wine.so2_free_mg_l, wine.so2_total_mg_l, wine.acetaldehyde_mg_l, wine.sulfate_g_l,
-                             wine.pyruvic_mg_l, wine.oxoglutaric_mg_l, wine.galacturonic_mg_l})
-    if (is_known(value)) return false;
-  return true;
-}
-
 std::optional<Action> read_analyse(Draft& draft, Fields& fields) {
   const Harmless harmless(draft.problems);  // of litres; what it found is looked after here
   const auto place = read_place(draft, fields, "tier");

@@ -136,17 +136,11 @@ bool says_none(const Node& node) { return node.kind == Node::Kind::scalar && nod
 
 Composition read_wine(Draft& draft, Fields& fields) {
   Composition wine;
-  wine.alcohol_pct = fields.quantity("alcohol");
-  wine.sugar_g_l = fields.quantity("sugar");
+  for (const Content& content : kContents)
+    if (const std::string key = content.key; key != "pH" && !key.starts_with("so2 "))
+      wine.*content.value = fields.quantity(key);
   remark_if_sugar_in_mg(draft, fields);
-  wine.acidity_g_l = fields.quantity("acidity");
-  wine.va_g_l = fields.quantity("va");
   wine.ph = fields.number("pH");
-  wine.acetaldehyde_mg_l = fields.quantity("acetaldehyde");
-  wine.pyruvic_mg_l = fields.quantity("pyruvic");
-  wine.oxoglutaric_mg_l = fields.quantity("oxoglutaric");
-  wine.galacturonic_mg_l = fields.quantity("galacturonic");
-  wine.sulfate_g_l = fields.quantity("sulfate");
   if (const Node* node = fields.find("so2")) {
     Fields so2(*node, keys::so2(), draft.problems);
     wine.so2_free_mg_l = so2.quantity("free");

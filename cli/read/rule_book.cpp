@@ -4,6 +4,7 @@
 #include <stdexcept>
 
 #include "cli/read/read_rules.h"
+#include "engine/rules/verdict.h"
 
 namespace tierce {
 
@@ -35,12 +36,7 @@ std::vector<std::string> set_names(const RuleBook& book) {
 }
 
 std::vector<std::string> sets_of(const Scenario& scenario, const std::vector<std::string>& otherwise) {
-  std::vector<std::string> sets;
-  for (const auto& [name, at] : scenario.rules) sets.push_back(name);
-  if (sets.empty()) sets = otherwise;
-  for (const RuleSet& set : rules_of(scenario).sets)
-    if (set.added && std::find(sets.begin(), sets.end(), set.name) == sets.end()) sets.push_back(set.name);
-  return sets;
+  return sets_of(scenario, rules_of(scenario), otherwise);
 }
 
 std::vector<StrengthBoundary> boundaries_of(const Scenario& scenario) {

@@ -3,10 +3,11 @@
 #include <algorithm>
 #include <cctype>
 
+#include "cli/io/characters.h"
+
 namespace tierce {
 namespace {
 
-bool is_digit(char c) { return c >= '0' && c <= '9'; }
 char lower(char c) { return static_cast<char>(std::tolower(static_cast<unsigned char>(c))); }
 
 bool begins_alike(const std::string& a, const std::string& b) {

@@ -6,12 +6,12 @@
 
 #include "cli/read/quantity_text.h"
 #include "cli/read/suggest.h"
+#include "engine/wine/units.h"
 
 namespace tierce {
 namespace {
 
-constexpr double kLitresPerGallon = 3.785411784;  // 231 cubic inches, exact; NIST Handbook 44, appendix C
-constexpr double kGramsPerOunce = 28.349523125;   // avoirdupois, exact: 0.45359237 kg / 16
+constexpr double kGramsPerOunce = 28.349523125;  // avoirdupois, exact: 0.45359237 kg / 16
 
 /// What people write in place of an allowed unit. Only a hint is made of it: nothing is read that is not allowed.
 struct Habit {

@@ -74,7 +74,7 @@ std::vector<Piece> pieces_of(const std::string& text, std::size_t from) {
 }
 
 /// The value of an option as a node: behind as many spaces as stand before it, so that its places are right.
-Node value_of(const Source& source, std::size_t begin, const std::string& value, std::vector<Problem>& problems) {
+Node parsed_value(const Source& source, std::size_t begin, const std::string& value, std::vector<Problem>& problems) {
   const std::string text(static_cast<std::size_t>(characters_before(source.text, begin)), ' ');
   const Source alone{source.path, text + value, {text + value}};
   std::vector<Problem> found;
@@ -102,7 +102,7 @@ void read_piece(const Piece& piece, Variant& variant, std::vector<Problem>& prob
   one.path_text = trimmed(text.substr(begin, equals[0] - begin));
   one.value_text = trimmed(text.substr(value_at, piece.end - value_at));
   one.steps = steps_of(one.path_text, at(begin), problems);
-  one.value = value_of(variant.source, value_at, one.value_text, problems);
+  one.value = parsed_value(variant.source, value_at, one.value_text, problems);
   variant.overrides.push_back(std::move(one));
 }
 

@@ -8,6 +8,7 @@
 
 #include "cli/report/report.h"
 #include "cli/report/so2_text.h"
+#include "cli/report/wine_rows.h"
 #include "cli/write/write.h"
 #include "engine/measure/money.h"
 #include "engine/rules/strength.h"
@@ -30,11 +31,11 @@ std::string parcel_text(const Parcel& parcel) {
          (parcel.entered_known ? ", entered " + day_text(parcel.entered) : "");
 }
 
-void line(Report& report, const std::string& name, const std::string& value, const std::string& remark) {
+void line(Document& report, const std::string& name, const std::string& value, const std::string& remark) {
   const auto pad = [](const std::string& text, std::size_t width) {
     return text + std::string(width > text.size() ? width - text.size() : 0, ' ');
   };
-  report.parts.push_back(Paragraph{pad(name, 13) + pad(value, 12) + remark, 25});
+  report.term(pad(name, 13) + pad(value, 12), remark, 25);
 }
 
 /// The lots that are as old as the youngest or oldest wine, and their share.
@@ -45,7 +46,7 @@ std::string who(const Outlook& outlook, const std::vector<Share>& shares, double
   for (const Share& share : shares) {
     if (!(std::abs(share.youngest_y - age_y) < 1e-9) && !(std::abs(share.oldest_y - age_y) < 1e-9)) continue;
     fraction += share.shared() ? kUnknown : share.fraction;  // how much of a shared column is so old is not known
-    const Parcel& parcel = outlook.line.parcels[static_cast<std::size_t>(share.parcel)];
+    const Parcel& parcel = outlook.line.parcels[nth(share.parcel)];
     if (named.insert(parcel.lot).second) text += (text.empty() ? "" : ", ") + parcel.lot;
   }
   if (!is_known(fraction)) return text;
@@ -69,7 +70,7 @@ std::string wine_text(const Outlook& outlook, const DrawRecord& draw) {
          figure_text(proof_gallons_of(draw.volume_l, alcohol_l), Figure::proof_gallons, Units::metric) + " (US)";
 }
 
-void known_ages(Report& report, const Outlook& outlook, const std::string& act, const AgeSummary& age,
+void known_ages(Document& report, const Outlook& outlook, const std::string& act, const AgeSummary& age,
                 const std::vector<Share>& shares) {
   line(report, "mean age", years_text(age.mean_y), basis_text(outlook.scenario.clock, act));
   line(report, "youngest", years_text(age.youngest_y), who(outlook, shares, age.youngest_y));
@@ -86,13 +87,13 @@ void known_ages(Report& report, const Outlook& outlook, const std::string& act, 
            age_text(age.mean_by_solids_y) + " years");
 }
 
-void quotient(Report& report, const Outlook& outlook, const DrawRecord& draw) {
+void quotient(Document& report, const Outlook& outlook, const DrawRecord& draw) {
   line(report, "quotient", age_text(stock_over_draw_y(outlook.run, draw, draw.tiers_alcohol_before_l)),
        "stock before the draw over all draws of " + std::to_string(draw.date.year) + ", in pure alcohol (after it: " +
            age_text(stock_over_draw_y(outlook.run, draw, draw.tiers_alcohol_after_l)) + "); a quotient, not an age");
 }
 
-void unknown_ages(Report& report, const Outlook& outlook, const std::string& act, const AgeSummary& age) {
+void unknown_ages(Document& report, const Outlook& outlook, const std::string& act, const AgeSummary& age) {
   line(report, "mean age", "not known",
        "at least " + years_text(age.mean_at_least_y) + ", " + basis_text(outlook.scenario.clock, act));
   line(report, "youngest", is_known(age.youngest_y) ? years_text(age.youngest_y) : "not known",
@@ -103,22 +104,33 @@ void unknown_ages(Report& report, const Outlook& outlook, const std::string& act
 }
 
 /// Oldest vintage first; wine of unknown vintage ahead of all.
-Table share_table(const Outlook& outlook, const std::vector<Share>& shares, bool with_bars) {
-  Table table{{{"vintage"}, {"lot"}, {"share", Figure::share}, {"volume", Figure::litres}, {"age", Figure::age}}, {}};
-  if (with_bars) table.columns.push_back({""});
+struct LineOfShare : ShareRow {
+  double largest;  // fraction of all
+};
+
+constexpr Field<LineOfShare> kLineFields[] = {
+    {"vintage", "vintage", Figure::text, "vintage and day of entry",
+     [](auto& row) -> Value { return parcel_text(*row.of); }},
+    {"lot", "lot", Figure::text, "its lot", [](auto& row) -> Value { return row.of->lot; }},
+    {"fraction", "share", Figure::share, "of the wine", of<&Share::fraction>},
+    {"litres", "volume", Figure::litres, "litres of it", of<&Share::litres>},
+    {"age_y", "age", Figure::age, "its age", of<&Share::age_y>},
+    {"bar", "", Figure::text, "its share, drawn",
+     [](auto& row) -> Value {
+       return std::string(static_cast<std::size_t>(std::lround(40.0 * row.fraction / row.largest)), '#');
+     }},
+};
+constexpr Shape<LineOfShare> kLineOfShare{"line_of_share", "A part of a wine, as a reader sees it.", kLineFields};
+
+Table share_table(const std::vector<ShareRow>& shares) {
   double largest = 0.0;
-  for (const Share& share : shares) largest = std::max(largest, share.fraction);
-  for (const Share& share : shares) {
-    const Parcel& parcel = outlook.line.parcels[static_cast<std::size_t>(share.parcel)];
-    std::vector<Cell> row = {parcel_text(parcel), parcel.lot, share.fraction, share.litres, share.age_y};
-    const auto length = static_cast<std::size_t>(std::lround(40.0 * share.fraction / largest));
-    if (with_bars) row.emplace_back(std::string(length, '#'));
-    table.rows.push_back(std::move(row));
-  }
-  return table;
+  for (const ShareRow& share : shares) largest = std::max(largest, share.fraction);
+  std::vector<LineOfShare> lines;
+  for (const ShareRow& share : shares) lines.push_back({share, largest});
+  return table_of(lines, kLineOfShare);
 }
 
-void add_cost(Report& report, const Outlook& outlook, const DrawRecord& wine, double bottle_l, Units units) {
+void add_cost(Document& report, const Outlook& outlook, const DrawRecord& wine, double bottle_l, Units units) {
   const std::string currency = currency_of(outlook.scenario);
   if (currency.empty()) return;
   const double per_litre = cost_per_l(wine);
@@ -131,7 +143,7 @@ void add_cost(Report& report, const Outlook& outlook, const DrawRecord& wine, do
   else line(report, "cost", "", cost_per_volume_text(per_litre, currency, units) + "; " + text);
 }
 
-void add_ages(Report& report, const Outlook& outlook, const DrawRecord& wine, const std::string& act) {
+void add_ages(Document& report, const Outlook& outlook, const DrawRecord& wine, const std::string& act) {
   const std::vector<Share> shares = shares_of(outlook.line, outlook.scenario.clock, wine.wine, wine.day);
   const AgeSummary age = age_of(outlook.line, outlook.scenario.clock, wine.wine, wine.day);
   if (age.unknown_fraction > 0.0) unknown_ages(report, outlook, act, age);
@@ -144,14 +156,13 @@ void add_ages(Report& report, const Outlook& outlook, const DrawRecord& wine, co
 /// More lines than a reader follows: then the parts of one lot and day of entry stand on one.
 constexpr std::size_t kMostLines = 40;
 
-std::vector<Share> by_lot_and_entry(const Outlook& outlook, const std::vector<Share>& shares) {
-  std::vector<Share> lines;
+std::vector<ShareRow> by_lot_and_entry(const std::vector<ShareRow>& shares) {
+  std::vector<ShareRow> lines;
   std::map<std::pair<std::string, Date>, std::size_t> line_of;
-  for (const Share& share : shares) {
-    const Parcel& parcel = outlook.line.parcels[static_cast<std::size_t>(share.parcel)];
-    const auto [known, added] = line_of.try_emplace({parcel.lot, parcel.entered}, lines.size());
-    if (added) lines.push_back({.parcel = share.parcel, .age_y = 0.0});
-    Share& line = lines[known->second];
+  for (const ShareRow& share : shares) {
+    const auto [known, added] = line_of.try_emplace({share.of->lot, share.of->entered}, lines.size());
+    if (added) lines.push_back({{.parcel = share.parcel, .age_y = 0.0}, share.of});
+    ShareRow& line = lines[known->second];
     line.age_y = (line.age_y * line.litres + share.age_y * share.litres) / (line.litres + share.litres);
     line.litres += share.litres;
     line.fraction += share.fraction;
@@ -159,17 +170,14 @@ std::vector<Share> by_lot_and_entry(const Outlook& outlook, const std::vector<Sh
   return lines;
 }
 
-void add_shares(Report& report, const Outlook& outlook, const DrawRecord& wine) {
-  const std::vector<Share> shares = shares_of(outlook.line, outlook.scenario.clock, wine.wine, wine.day);
-  const bool many = outlook.scenario.clock == Clock::wood && shares.size() > kMostLines;
-  report.parts.push_back(Paragraph{""});
-  report.parts.push_back(share_table(outlook, many ? by_lot_and_entry(outlook, shares) : shares, true));
-  report.parts.push_back(Paragraph{""});
+void add_shares(Document& report, const DrawRow& row) {
+  const std::vector<ShareRow> shares = shares_in(row.now());
+  const bool many = row.outlook->scenario.clock == Clock::wood && shares.size() > kMostLines;
+  report.add(share_table(many ? by_lot_and_entry(shares) : shares));
   if (many)
-    report.parts.push_back(Paragraph{"The " +
-                                     number_text(static_cast<double>(shares.size()), Figure::whole, Units::metric) +
-                                     " parts differ by their years in wood; each line holds those of one lot and day "
-                                     "of entry, with their mean age. --csv and --json list each part."});
+    report.say("The " + number_text(static_cast<double>(shares.size()), Figure::whole, Units::metric) +
+               " parts differ by their years in wood; each line holds those of one lot and day of entry, with their "
+               "mean age. --csv and --json list each part.");
 }
 
 std::string drawn_text(const Outlook& outlook, const DrawRecord& draw, Units units) {
@@ -178,20 +186,27 @@ std::string drawn_text(const Outlook& outlook, const DrawRecord& draw, Units uni
          (draw.past ? "" : " (forecast, not done)");
 }
 
-void add_draw(Report& report, const Outlook& outlook, const DrawRecord& draw, Units units) {
-  const std::string to = draw.to < 0 ? ""
-                                     : ", into " + outlook.scenario.name_of(draw.to) +
-                                           (bottlings_of(outlook.run, draw).empty() ? ", not bottled yet" : "");
-  report.parts.push_back(
-      Paragraph{outlook.scenario.reserve + ": " + draw.name + ", " + drawn_text(outlook, draw, units) + to});
-  report.parts.push_back(Paragraph{""});
-  add_ages(report, outlook, draw, "draw");
-  add_cost(report, outlook, draw, bottle_of(outlook, draw), units);
-  add_shares(report, outlook, draw);
+void add_title(Document& report, const std::string& title) {
+  if (report.empty()) report.title = title;
+  else report.head(title);
+  report.gap();
+}
+
+void add_draw(Document& report, const DrawRow& row, Units units) {
+  const Outlook& outlook = *row.outlook;
+  const std::string to = row.draw->to < 0
+                             ? ""
+                             : ", into " + outlook.scenario.name_of(row.draw->to) +
+                                   (bottlings_of(outlook.run, *row.draw).empty() ? ", not bottled yet" : "");
+  add_title(report,
+            outlook.scenario.reserve + ": " + row.draw->name + ", " + drawn_text(outlook, *row.draw, units) + to);
+  add_ages(report, outlook, *row.draw, "draw");
+  add_cost(report, outlook, *row.draw, row.own_bottle_l, units);
+  add_shares(report, row);
 }
 
 /// The ages of the draw, in the table of the bottling.
-void at_the_draw(Report& report, const Outlook& outlook, const DrawRecord& draw, Units units) {
+void at_the_draw(Document& report, const Outlook& outlook, const DrawRecord& draw, Units units) {
   const AgeSummary age = age_of(outlook.line, outlook.scenario.clock, draw.wine, draw.day);
   const bool known = is_known(age.mean_y);
   line(report, "at the draw", known ? years_text(age.mean_y) : "not known",
@@ -200,51 +215,54 @@ void at_the_draw(Report& report, const Outlook& outlook, const DrawRecord& draw,
            drawn_text(outlook, draw, units));
 }
 
-void add_bottling(Report& report, const Outlook& outlook, const BottlingRecord& bottling, Units units) {
+void add_bottling(Document& report, const BottlingRow& row, Units units) {
+  const Outlook& outlook = *row.outlook;
+  const BottlingRecord& bottling = *row.bottling;
   const DrawRecord& wine = bottling.wine;
-  report.parts.push_back(Paragraph{
-      outlook.scenario.reserve + ": " + wine.name + ", " + number_text(bottling.bottles, Figure::whole, units) +
-      " bottles of " + bottle_text(bottling.bottle_l) + " filled from " + outlook.scenario.name_of(wine.row) + " on " +
-      day_text(wine.date) +
-      (bottling.loss_l > 0.0 ? ", " + figure_text(bottling.loss_l, Figure::small_litres, units) + " lost in filling"
-                             : "")});
-  report.parts.push_back(Paragraph{""});
+  const std::string lost = bottling.loss_l > 0.0
+                               ? ", " + figure_text(bottling.loss_l, Figure::small_litres, units) + " lost in filling"
+                               : "";
+  add_title(report, outlook.scenario.reserve + ": " + wine.name + ", " +
+                        number_text(bottling.bottles, Figure::whole, units) + " bottles of " +
+                        bottle_text(bottling.bottle_l) + " filled from " + outlook.scenario.name_of(wine.row) + " on " +
+                        day_text(wine.date) + lost);
   add_ages(report, outlook, wine, "bottling");
   add_cost(report, outlook, wine, bottling.bottle_l, units);
-  for (const int draw : bottling.draws)
-    at_the_draw(report, outlook, outlook.run.draws[static_cast<std::size_t>(draw)], units);
-  add_shares(report, outlook, wine);
+  for (const int draw : bottling.draws) at_the_draw(report, outlook, outlook.run.draws[nth(draw)], units);
+  add_shares(report, row);
 }
 
-void csv_rows(Table& csv, const Outlook& outlook, const DrawRecord& wine) {
-  for (const Share& share : shares_of(outlook.line, outlook.scenario.clock, wine.wine, wine.day)) {
-    const Parcel& parcel = outlook.line.parcels[static_cast<std::size_t>(share.parcel)];
-    csv.rows.push_back(
-        {wine.name, iso_text(wine.date), parcel.lot, parcel.vintage > 0 ? std::to_string(parcel.vintage) : "",
-         parcel.entered_known ? iso_text(parcel.entered) : "", share.fraction, share.litres, share.age_y});
-  }
-}
+/// A part of a draw, for CSV.
+struct PartRow : ShareRow {
+  const DrawRecord* draw;
+};
+constexpr Field<PartRow> kPartFields[] = {
+    {"draw", "", Figure::text, "draw or bottling", [](auto& row) -> Value { return row.draw->name; }},
+    {"date", "", Figure::text, "its day", [](auto& row) -> Value { return row.draw->date; }},
+    {"", "", Figure::object, "", [](auto& row) { return object_of<ShareRow>(row, kShare); }, kAlways, nullptr, &kShare},
+};
+constexpr Shape<PartRow> kPart{"part", "A part of a draw.", kPartFields};
 
 }  // namespace
 
-Report age_report(const Outlook& outlook, const ChosenWines& wines, const std::string& why_this_draw, Units units) {
-  Report report;
-  for (const BottlingRecord* bottling : wines.bottlings) add_bottling(report, outlook, *bottling, units);
-  for (const DrawRecord* draw : wines.draws) add_draw(report, outlook, *draw, units);
-  report.parts.push_back(
-      Paragraph{"Ages and shares are rounded down, an age that wine is up to is rounded up. " + why_this_draw});
+Table parts_table(const Outlook& outlook, const ChosenWines& wines) {
+  std::vector<PartRow> parts;
+  const auto add = [&](const DrawRecord& draw) {
+    for (const ShareRow& share : shares_in(DrawRow{&outlook, &draw}.now())) parts.push_back({share, &draw});
+  };
+  for (const BottlingRecord* bottling : wines.bottlings) add(bottling->wine);
+  for (const DrawRecord* draw : wines.draws) add(*draw);
+  return table_of(parts, kPart, {"draw", "date", "lot", "vintage", "entered", "fraction", "litres", "age_y"});
+}
+
+Document age_report(const Outlook& outlook, const ChosenWines& wines, const std::string& why_this_draw, Units units) {
+  Document report;
+  for (const BottlingRecord* bottling : wines.bottlings)
+    add_bottling(report, {{&outlook, &bottling->wine, bottling->bottle_l}, bottling}, units);
+  for (const DrawRecord* draw : wines.draws) add_draw(report, {&outlook, draw, bottle_of(outlook, *draw)}, units);
+  report.say("Ages and shares are rounded down, an age that wine is up to is rounded up. " + why_this_draw);
   close_report(report, outlook, units);
-  report.csv = Table{{{"draw"},
-                      {"date"},
-                      {"lot"},
-                      {"vintage"},
-                      {"entered"},
-                      {"share", Figure::share},
-                      {"volume", Figure::litres},
-                      {"age", Figure::age}},
-                     {}};
-  for (const BottlingRecord* bottling : wines.bottlings) csv_rows(report.csv, outlook, bottling->wine);
-  for (const DrawRecord* draw : wines.draws) csv_rows(report.csv, outlook, *draw);
+  report.csv = parts_table(outlook, wines);
   return report;
 }
 

@@ -1,8 +1,8 @@
 // What was bottled, and where draws stand in tanks.
 #include "cli/read/quantity_text.h"
 #include "cli/report/report.h"
+#include "cli/report/wine_rows.h"
 #include "cli/write/write.h"
-#include "engine/measure/age.h"
 
 namespace tierce {
 
@@ -22,27 +22,18 @@ std::string use_text(Use use) {
   return "";
 }
 
-std::optional<Table> bottling_table(const Outlook& outlook) {
-  if (outlook.run.bottlings.empty()) return std::nullopt;
-  Table table{{{"bottled"},
-               {"on"},
-               {"from"},
-               {"bottles", Figure::whole},
-               {"of"},
-               {"volume", Figure::litres},
-               {"lost", Figure::small_litres},
-               {"strength", Figure::alcohol_pct},
-               {"mean age", Figure::age},
-               {"youngest", Figure::age}},
-              {}};
-  for (const BottlingRecord& bottling : outlook.run.bottlings) {
-    const DrawRecord& wine = bottling.wine;
-    const AgeSummary age = age_of(outlook.line, outlook.scenario.clock, wine.wine, wine.day);
-    table.rows.push_back({wine.name, iso_text(wine.date), outlook.scenario.name_of(wine.row), bottling.bottles,
-                          bottle_text(bottling.bottle_l), wine.volume_l, bottling.loss_l,
-                          100.0 * wine.wine.alcohol.sum() / wine.volume_l, age.mean_y, age.youngest_y});
-  }
-  return table;
+Table bottling_table(const Outlook& outlook) {
+  return table_of(bottling_rows(outlook), kBottling,
+                  {"name",
+                   "date",
+                   "from",
+                   "bottles",
+                   "bottle",
+                   {"volume_L", "volume"},
+                   "loss_L",
+                   "alcohol_pct",
+                   {"age/mean_y", "mean age"},
+                   "age/youngest_y"});
 }
 
 std::string standing_text(const Outlook& outlook, int row) {

@@ -4,6 +4,7 @@
 #include "cli/report/remarks.h"
 #include "cli/report/report.h"
 #include "cli/report/so2_text.h"
+#include "cli/report/wine_rows.h"
 #include "cli/write/write.h"
 #include "engine/measure/age.h"
 #include "engine/measure/composition.h"
@@ -12,9 +13,7 @@
 namespace tierce {
 namespace {
 
-void line(Report& report, const std::string& name, const std::string& value) {
-  report.parts.push_back(Paragraph{name + std::string(name.size() < 16 ? 16 - name.size() : 1, ' ') + value, 16});
-}
+void line(Document& report, const std::string& name, const std::string& value) { report.term(name, value, 16); }
 
 std::string stated_shares(const std::vector<NamedShare>& shares) {
   double stated = 0.0;
@@ -29,7 +28,7 @@ std::string stated_shares(const std::vector<NamedShare>& shares) {
          (text.empty() ? "not stated" : ", not stated " + figure_text(1.0 - stated, Figure::share, Units::metric));
 }
 
-void figures(Report& report, const Outlook& outlook, const DrawRecord& draw) {
+void figures(Document& report, const Outlook& outlook, const DrawRecord& draw) {
   const auto per_litre = [&](Solute solute) { return draw.wine.solutes[solute] / draw.volume_l; };
   const auto figure = [](double value, Figure kind) {
     return is_known(value) ? figure_text(value, kind, Units::metric) : std::string("not known");
@@ -50,12 +49,10 @@ void figures(Report& report, const Outlook& outlook, const DrawRecord& draw) {
 }
 
 Table lots_table(const Outlook& outlook, const DrawRecord& draw) {
-  Table table{{{"vintage"}, {"lot"}, {"share", Figure::share}, {"volume", Figure::litres}, {"age", Figure::age}}, {}};
-  for (const Share& share : shares_of(outlook.line, outlook.scenario.clock, draw.wine, draw.day)) {
-    const Parcel& parcel = outlook.line.parcels[static_cast<std::size_t>(share.parcel)];
-    table.rows.push_back({parcel.vintage > 0 ? std::to_string(parcel.vintage) : "-", parcel.lot, share.fraction,
-                          share.litres, share.age_y});
-  }
+  Table table =
+      table_of(shares_in(DrawRow{&outlook, &draw}.now()), kShare, {"vintage", "lot", "fraction", "litres", "age_y"});
+  for (auto& row : table.rows)
+    if (std::get<std::string>(row.front()).empty()) row.front() = "-";
   return table;
 }
 
@@ -79,11 +76,10 @@ std::string strength_class(const Scenario& scenario, double pct) {
   return text;
 }
 
-Report certificate_report(const Outlook& outlook, const std::vector<const DrawRecord*>& draws, Units units) {
-  Report report;
+Document certificate_report(const Outlook& outlook, const std::vector<const DrawRecord*>& draws, Units units) {
+  Document report;
   for (const DrawRecord* draw : draws) {
-    report.parts.push_back(Paragraph{"CERTIFICATE OF COMPOSITION"});
-    report.parts.push_back(Paragraph{""});
+    report.head("CERTIFICATE OF COMPOSITION");
     line(report, "reserve", outlook.scenario.reserve);
     line(report, "wine", draw->name + (draw->past ? "" : " (forecast, not drawn yet)"));
     line(report, "use", use_text(draw->use));
@@ -91,17 +87,15 @@ Report certificate_report(const Outlook& outlook, const std::vector<const DrawRe
          figure_text(draw->volume_l, Figure::litres, units) + " from " + outlook.scenario.name_of(draw->row) + " on " +
              day_text(draw->date));
     figures(report, outlook, *draw);
-    report.parts.push_back(Paragraph{""});
-    report.parts.push_back(lots_table(outlook, *draw));
-    report.parts.push_back(Paragraph{""});
+    report.add(lots_table(outlook, *draw));
   }
-  report.parts.push_back(
-      Paragraph{"Shares and ages are rounded down. All figures are computed from the book of the reserve; pH and free "
-                "SO2 are estimates. An analysis of the wine delivered goes before them. The class is that of the "
-                "strength alone: how the wine was made and what its label may say are not certified here."});
-  report.parts.push_back(Paragraph{assumptions(outlook).front()});
-  for (const std::string& remark : remarks_beside_figures(outlook)) report.parts.push_back(Paragraph{remark});
-  report.csv = age_report(outlook, {draws, {}}, "", units).csv;
+  report.say(
+      "Shares and ages are rounded down. All figures are computed from the book of the reserve; pH and free SO2 "
+      "are estimates. An analysis of the wine delivered goes before them. The class is that of the strength "
+      "alone: how the wine was made and what its label may say are not certified here.");
+  report.say(assumptions(outlook).front());
+  for (const std::string& remark : remarks_beside_figures(outlook)) report.say(remark);
+  report.csv = parts_table(outlook, {draws, {}});
   return report;
 }
 

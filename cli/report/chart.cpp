@@ -98,10 +98,10 @@ Table tier_table(const Outlook& outlook, int row, const Letters& letters) {
 
 }  // namespace
 
-Report chart_report(const Outlook& looked, Units units) {
-  Report report;
+Document chart_report(const Outlook& looked, Units units) {
+  Document report;
   Letters letters;
-  report.csv = Table{{{"date"}, {"tier"}, {"vintage"}, {"share", Figure::share}}, {}};
+  report.csv = Table{{{"date"}, {"tier"}, {"vintage"}, {"fraction", Figure::share, {}, {}, "fraction"}}, {}};
   for (const Stock& stock : looked.run.looks)
     for (int row = 0; row < looked.scenario.tier_count(); ++row) {
       if (!(stock.volume[row] > 0.0)) continue;
@@ -111,17 +111,16 @@ Report chart_report(const Outlook& looked, Units units) {
         report.csv.rows.push_back(
             {iso_text(stock.date), looked.scenario.name_of(row), slice.vintage.second, slice.fraction});
     }
-  report.parts.push_back(Paragraph{
-      looked.scenario.reserve + ": the vintages of each tier at the end of every year, and the mean age of its wine"});
-  report.parts.push_back(Paragraph{""});
+  report.title =
+      looked.scenario.reserve + ": the vintages of each tier at the end of every year, and the mean age of its wine";
   for (int row = 0; row < looked.scenario.tier_count(); ++row) {
-    const Table table = tier_table(looked, row, letters);
+    Table table = tier_table(looked, row, letters);
     if (table.rows.empty()) continue;
-    report.parts.push_back(Paragraph{looked.scenario.name_of(row)});
-    report.parts.push_back(table);
-    report.parts.push_back(Paragraph{""});
+    report.gap();
+    report.lead(looked.scenario.name_of(row));
+    report.add(std::move(table));
   }
-  report.parts.push_back(Paragraph{"Each letter is a vintage, oldest first: " + letters.key() + "."});
+  report.say("Each letter is a vintage, oldest first: " + letters.key() + ".");
   close_report(report, looked, units);
   return report;
 }

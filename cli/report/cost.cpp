@@ -5,6 +5,7 @@
 #include "cli/read/quantity_text.h"
 #include "cli/read/suggest.h"
 #include "cli/report/report.h"
+#include "cli/report/wine_rows.h"
 #include "cli/write/write.h"
 #include "engine/measure/balance.h"
 #include "engine/measure/money.h"
@@ -17,30 +18,36 @@ constexpr double kLargeL = 0.75, kSmallL = 0.375;  // the formats that every rep
 
 bool is_shown_anyhow(double bottle_l) { return bottle_l == kLargeL || bottle_l == kSmallL || !(bottle_l > 0.0); }
 
-Column money(const std::string& name, const std::string& currency) { return {name, Figure::money, "", currency}; }
-
-/// The columns behind the cost by volume: a bottle of each format.
-std::vector<Column> cost_columns(const std::string& currency, Units units) {
-  return {{units == Units::us ? "a gallon" : "a litre", Figure::money_by_volume, "", currency},
-          money("750 mL", currency),
-          money("375 mL", currency)};
-}
-
-std::vector<Cell> costs_of(double per_litre) { return {per_litre, per_litre * kLargeL, per_litre * kSmallL}; }
-
-/// A draw or a bottling, with the bottle that it was or is to be filled into; 0 = none stated.
-struct Left {
-  const DrawRecord* wine;
-  double bottle_l;
+/// What left, with the bottle that it was or is to be filled into.
+struct CostRow : DrawRow {
+  double per_l() const { return cost_per_l(*draw); }
+  bool has_own_bottle() const { return !is_shown_anyhow(own_bottle_l); }
 };
 
-std::vector<Left> what_left(const Outlook& outlook) {
-  std::vector<Left> all;
-  for (const DrawRecord& draw : outlook.run.draws) all.push_back({&draw, bottle_of(outlook, draw)});
-  for (const BottlingRecord& bottling : outlook.run.bottlings) all.push_back({&bottling.wine, bottling.bottle_l});
-  std::stable_sort(all.begin(), all.end(), [](const Left& a, const Left& b) { return a.wine->day < b.wine->day; });
+constexpr Field<CostRow> kCostRowFields[] = {
+    {"name", "cost of", Figure::text, "draw or bottling", [](auto& row) -> Value { return row.draw->name; }},
+    {"date", "date", Figure::text, "its day", [](auto& row) -> Value { return row.draw->date; }},
+    {"cost_per_L", "a litre", Figure::money_by_volume, "of a litre", of<&CostRow::per_l>},
+    {"large", "750 mL", Figure::money, "of a bottle", [](auto& row) -> Value { return row.per_l() * kLargeL; }},
+    {"small", "375 mL", Figure::money, "of a half bottle", [](auto& row) -> Value { return row.per_l() * kSmallL; }},
+    {"bottle", "own bottle", Figure::text, "its own bottle",
+     [](auto& row) -> Value { return row.has_own_bottle() ? bottle_text(row.own_bottle_l) : ""; }},
+    {"each", "each", Figure::money, "of that",
+     [](auto& row) { return row.has_own_bottle() ? Value(row.per_l() * row.own_bottle_l) : Value(""); }},
+    {"money", "in all", Figure::money, "of all of it",
+     [](auto& row) -> Value { return row.draw->wine.solutes[kMoney]; }},
+};
+constexpr Shape<CostRow> kCostRow{"cost_row", "What wine that left has cost.", kCostRowFields};
+
+std::vector<CostRow> what_left(const Outlook& outlook) {
+  std::vector<CostRow> all;
+  for (const DrawRow& row : draw_rows(outlook)) all.push_back({row});
+  for (const BottlingRow& row : bottling_rows(outlook)) all.push_back({row});
+  std::stable_sort(all.begin(), all.end(), [](auto& a, auto& b) { return a.draw->day < b.draw->day; });
   return all;
 }
+
+const char* a_volume(Units units) { return units == Units::us ? "a gallon" : "a litre"; }
 
 }  // namespace
 
@@ -77,45 +84,27 @@ std::string why_cost_unknown(const Outlook& outlook) {
   return names.empty() ? "" : "no cost is stated of " + listed_briefly(names);
 }
 
-std::optional<Table> cost_table(const Outlook& outlook, Units units) {
+Table cost_table(const Outlook& outlook, Units units) {
   const std::string currency = currency_of(outlook.scenario);
-  const std::vector<Left> all = what_left(outlook);
-  const auto known = [](const Left& left) { return is_known(cost_per_l(*left.wine)); };
-  if (currency.empty() || std::none_of(all.begin(), all.end(), known)) return std::nullopt;
-  const bool own =
-      std::any_of(all.begin(), all.end(), [](const Left& left) { return !is_shown_anyhow(left.bottle_l); });
-  Table table{{{"cost of"}, {"date"}}, {}};
-  for (Column& column : cost_columns(currency, units)) table.columns.push_back(std::move(column));
-  if (own) table.columns.insert(table.columns.end(), {{"own bottle"}, money("each", currency)});
-  table.columns.push_back(money("in all", currency));
-  for (const Left& left : all) {
-    const double per_litre = cost_per_l(*left.wine);
-    std::vector<Cell> row = {left.wine->name, iso_text(left.wine->date)};
-    for (const Cell& cell : costs_of(per_litre)) row.push_back(cell);
-    if (own && is_shown_anyhow(left.bottle_l)) row.insert(row.end(), {std::string(), std::string()});
-    else if (own) row.insert(row.end(), {bottle_text(left.bottle_l), per_litre * left.bottle_l});
-    row.emplace_back(left.wine->wine.solutes[kMoney]);
-    table.rows.push_back(std::move(row));
-  }
-  return table;
+  const auto all = what_left(outlook);
+  const auto known = [](const CostRow& row) { return is_known(row.per_l()); };
+  if (currency.empty() || std::none_of(all.begin(), all.end(), known)) return {};
+  std::vector<Pick> picks = {"name", "date", {"cost_per_L", a_volume(units)}, "large", "small"};
+  if (std::any_of(all.begin(), all.end(), [](const CostRow& row) { return row.has_own_bottle(); }))
+    picks.insert(picks.end(), {"bottle", "each"});
+  picks.emplace_back("money");
+  return in_currency(table_of(all, kCostRow, picks), currency);
 }
 
-std::optional<Table> stock_cost_table(const Outlook& outlook, const Stock& stock, Units units) {
+Table stock_cost_table(const Outlook& outlook, const std::vector<PlaceRow>& filled, Units units) {
   const std::string currency = currency_of(outlook.scenario);
-  if (currency.empty()) return std::nullopt;
-  bool any_known = false;
-  Table table{{{"cost of the wine in"}}, {}};
-  for (Column& column : cost_columns(currency, units)) table.columns.push_back(std::move(column));
-  table.columns.push_back(money("in all", currency));
-  for (int row = 0; row < outlook.scenario.rows(); ++row) {
-    if (!(stock.volume[row] > 0.0)) continue;
-    any_known = any_known || is_known(stock.solutes(row, kMoney));
-    std::vector<Cell> cells = {outlook.scenario.name_of(row)};
-    for (const Cell& cell : costs_of(stock.per_litre(row, kMoney))) cells.push_back(cell);
-    cells.emplace_back(stock.solutes(row, kMoney));
-    table.rows.push_back(std::move(cells));
-  }
-  return any_known ? std::optional(std::move(table)) : std::nullopt;
+  const auto known = [](const PlaceRow& row) { return is_known(row.wine.solutes[kMoney]); };
+  if (currency.empty() || std::none_of(filled.begin(), filled.end(), known)) return {};
+  return in_currency(
+      table_of(
+          filled, kPlace,
+          {{"place", "cost of the wine in"}, {"cost_per_L", a_volume(units)}, "cost_large", "cost_small", "money"}),
+      currency);
 }
 
 std::string cost_note(const Outlook& outlook) {

@@ -3,6 +3,9 @@
 #include <algorithm>
 #include <cmath>
 
+#include "cli/read/quantity_text.h"
+#include "cli/read/read_rules.h"
+#include "cli/read/suggest.h"
 #include "cli/report/label_words.h"
 #include "cli/report/so2_text.h"
 #include "cli/write/write.h"
@@ -34,14 +37,12 @@ std::string reason_text(const PlannedDose& dose, const Shortfall& shortfall) {
 }
 
 /// What stands in the way of a level, and the most that the limits leave; `perhaps`: in one of the reckonings only.
-std::string shortfall_text(const Outlook& outlook, const PlannedDose& dose, bool perhaps) {
+std::string shortfall_text(const Outlook& outlook, const SulfurLimits& limits, const PlannedDose& dose, bool perhaps) {
   std::string most, why;
-  for (const SulfurLimit& limit :
-       sulfur_limits_for(outlook.scenario, dose.after.now.sugar_g_l, dose.after.now.alcohol_pct)) {
-    const auto shortfall = limit.of_free() ? std::nullopt : shortfall_under(outlook.scenario, dose, limit.limit_mg_l());
+  for (const auto& [limit, room, room_at_draw, shortfall] : limits_on(outlook.scenario, limits, dose)) {
     if (!shortfall || shortfall->perhaps != perhaps) continue;
     why = reason_text(dose, *shortfall);
-    most += (most.empty() ? "" : "; ") + limit.rule->id + " (" + metric_text(limit.limit_mg_l(), kMg) +
+    most += (most.empty() ? "" : "; ") + limit->rule->id + " (" + metric_text(limit->limit_mg_l(), kMg) +
             "): " + free_text(shortfall->best.now) + " free, " + molecular_text(outlook.scenario, shortfall->best.now) +
             " molecular" + (shortfall->full_before ? ", without any dose" : "");
   }
@@ -51,7 +52,25 @@ std::string shortfall_text(const Outlook& outlook, const PlannedDose& dose, bool
          day_text(dose.record.date) + ", for " + why + ". The most that can stand, in mg/L: " + most + ".";
 }
 
-bool asks_molecular(const PlannedDose& dose) { return dose.asked.kind == Dose::Kind::to_molecular; }
+/// The free SO2 at which a molecular level stands, by both scales.
+std::string target_text(const Scenario& scenario, const PlannedDose& dose) {
+  const SulfurNow& now = dose.before.now;
+  const double cellar_c = is_known(scenario.cellar.temperature_c) ? scenario.cellar.temperature_c : kDefaultCellarC;
+  const auto free_at = [&](PkChoice scale) {
+    const double pk = so2_pk(scale, now.alcohol_pct, cellar_c).value;
+    return metric_text(free_for_molecular_mg_l(dose.asked.value, now.ph, pk), Figure::tenths);
+  };
+  return "The scale of a target: " + short_number(dose.asked.value) + " molecular is " + free_at(PkChoice::oiv) +
+         " mg/L free by strength and temperature (oiv) and " + free_at(PkChoice::classic) +
+         " by the pK of 1.81, on which handbooks' targets of 0.5 to 0.8 stand. This plan takes " +
+         (scenario.so2_pk == PkChoice::oiv ? "oiv; `so2_pk: 1.81` takes the other."
+                                           : "1.81; `so2_pk: oiv` takes the other.");
+}
+
+bool loss_is_stated(const Scenario& scenario) {
+  return scenario.so2_loss || std::all_of(scenario.tiers.begin(), scenario.tiers.end(),
+                                          [](const Tier& tier) { return tier.so2_loss.has_value(); });
+}
 
 }  // namespace
 
@@ -90,6 +109,46 @@ std::string low_end_note(const DoseSchedule& schedule) {
          "before you add it.";
 }
 
+std::string applies_to_text(const Rule& rule) {
+  std::string text;
+  for (const Condition& condition : rule.when)
+    text += (text.empty() ? "" : "; ") +
+            (condition.words.empty() ? condition.fact + ' ' + operator_word(condition.op) + ' ' +
+                                           plain_number(condition.limit) + ' ' + find_quantity(condition.fact)->unit
+                                     : listed(condition.words));
+  return text;
+}
+
+std::string passed_text(const SulfurVerdict& verdict, const SulfurLongRun& long_run) {
+  const auto& highest = verdict.highest_after ? verdict.highest_after : verdict.highest_at_draw;
+  if (!is_known(verdict.limit.level_of(*highest))) return "not known";
+  if (verdict.passed) return std::to_string(verdict.passed->date.year) + (verdict.passed_later ? ", later" : "");
+  return long_run.settles() ? "never" : "not so far";
+}
+
+std::string largest_text(double dose_mg_l) {
+  if (dose_mg_l < 0.0) return "none";
+  if (std::isinf(dose_mg_l)) return "any";
+  return metric_text(dose_mg_l, Figure::age);  // one decimal, rounded down: it supports a claim
+}
+
+std::string why_unsettled_text(const SulfurLongRun& long_run) {
+  switch (long_run.unsettled) {
+    case Unsettled::no: return "";
+    case Unsettled::no_habit: return "the file states no habit";
+    case Unsettled::meets_too_late:
+      return "its routines meet again only after " + std::to_string(std::llround(long_run.period_years)) +
+             " years, too long to be followed";
+    case Unsettled::too_many_tiers: return "it has too many tiers to be followed";
+    case Unsettled::cannot_be_kept:
+      return "the habit cannot be kept: on " + iso_text(long_run.stopped->date) + " " + long_run.stopped->problem.what;
+    case Unsettled::does_nothing: return "the habit neither draws nor doses";
+    case Unsettled::total_not_known: return "the total SO2 of the wine is not known";
+    case Unsettled::does_not_repeat: break;
+  }
+  return "the totals do not repeat: too little carries the SO2 off, or the volumes themselves do not repeat";
+}
+
 /// For each row, its first planned dose that a limit stands against, for certain and perhaps.
 std::vector<std::string> shortfall_texts(const Outlook& outlook, const DoseSchedule& schedule) {
   std::vector<std::string> texts;
@@ -97,7 +156,7 @@ std::vector<std::string> shortfall_texts(const Outlook& outlook, const DoseSched
     std::vector<int> said;
     for (const PlannedDose& dose : schedule.doses) {
       if (dose.record.past || std::find(said.begin(), said.end(), dose.record.row) != said.end()) continue;
-      const std::string text = shortfall_text(outlook, dose, perhaps);
+      const std::string text = shortfall_text(outlook, schedule.so2, dose, perhaps);
       if (text.empty()) continue;
       said.push_back(dose.record.row);
       texts.push_back(text);
@@ -106,29 +165,9 @@ std::vector<std::string> shortfall_texts(const Outlook& outlook, const DoseSched
   return texts;
 }
 
-namespace {
-
-/// The free SO2 at which a molecular level stands, by both scales.
-std::string target_text(const Scenario& scenario, const PlannedDose& dose) {
-  const SulfurNow& now = dose.before.now;
-  const double cellar_c = is_known(scenario.cellar.temperature_c) ? scenario.cellar.temperature_c : kDefaultCellarC;
-  const auto free_at = [&](PkChoice scale) {
-    const double pk = so2_pk(scale, now.alcohol_pct, cellar_c).value;
-    return metric_text(free_for_molecular_mg_l(dose.asked.value, now.ph, pk), Figure::tenths);
-  };
-  return "The scale of a target: " + short_number(dose.asked.value) + " molecular is " + free_at(PkChoice::oiv) +
-         " mg/L free by strength and temperature (oiv) and " + free_at(PkChoice::classic) +
-         " by the pK of 1.81, on which handbooks' targets of 0.5 to 0.8 stand. This plan takes " +
-         (scenario.so2_pk == PkChoice::oiv ? "oiv; `so2_pk: 1.81` takes the other."
-                                           : "1.81; `so2_pk: oiv` takes the other.");
-}
-
-}  // namespace
-
 std::string scales_text(const Outlook& outlook, const std::vector<const PlannedDose*>& doses) {
-  const auto molecular =
-      std::find_if(doses.begin(), doses.end(), [](const auto* dose) { return asks_molecular(*dose); });
-  if (molecular != doses.end()) return target_text(outlook.scenario, **molecular);
+  for (const PlannedDose* dose : doses)
+    if (dose->asked.kind == Dose::Kind::to_molecular) return target_text(outlook.scenario, *dose);
   const SulfurMoment& after = doses.front()->after;
   if (!is_known(after.molecular_other_mg_l.planned)) return "";
   const bool oiv = outlook.scenario.so2_pk == PkChoice::oiv;
@@ -138,26 +177,10 @@ std::string scales_text(const Outlook& outlook, const std::vector<const PlannedD
          " just after the next dose.";
 }
 
-namespace {
-
-/// SO2 of the first day of the plan, else of the last of the book.
-double next_so2_grams(const DoseSchedule& schedule) {
-  const PlannedDose* first = &schedule.doses.back();
-  for (const PlannedDose& dose : schedule.doses)
-    if (!dose.record.past) {
-      first = &dose;
-      break;
-    }
-  double so2_g = 0.0;
-  for (const PlannedDose& dose : schedule.doses)
-    if (dose.record.date == first->record.date) so2_g += so2_grams(dose.record.dose_mg_l, dose.record.litres);
-  return so2_g;
-}
-
-}  // namespace
-
 std::string footnotes_text(const Outlook& outlook, const DoseSchedule& schedule) {
-  const double so2_g = next_so2_grams(schedule), yield = outlook.scenario.metabisulfite_yield;
+  double so2_g = 0.0;
+  for (const PlannedDose* dose : next_doses(schedule)) so2_g += so2_grams(dose->record.dose_mg_l, dose->record.litres);
+  const double yield = outlook.scenario.metabisulfite_yield;
   const auto salt = [&](double of) { return metric_text(metabisulfite_grams(so2_g, of), Figure::tenths) + " g"; };
   std::string text = "Salt: potassium metabisulfite, counted at " + figure_text(yield, Figure::share, Units::metric) +
                      " SO2; the next dose is " + salt(kMetabisulfiteYield) +
@@ -178,7 +201,7 @@ std::string footnotes_text(const Outlook& outlook, const DoseSchedule& schedule)
   return text;
 }
 
-std::string sources_text(const Outlook& outlook, const DoseSchedule& schedule) {
+std::string sources_text(const DoseSchedule& schedule) {
   std::string text =
       "Largest dose: the same plain dose at every refresh to come that never passes the limit. The rules:";
   for (const SulfurVerdict& verdict : schedule.limits) {
@@ -186,12 +209,15 @@ std::string sources_text(const Outlook& outlook, const DoseSchedule& schedule) {
     text += " " + rule.id + ": " + rule.about + ", " + source_text(rule) + ".";
   }
   text += " LIMITS CHANGE, and these rules are as old as their sources: read the text in force before you rely on it.";
-  const std::string declared = sulfite_statements(outlook.scenario);
+  std::string declared;
+  for (const Rule* rule : schedule.declared)
+    declared += (declared.empty() ? "" : ", ") + std::string(operator_word(rule->op)) + ' ' +
+                plain_number(rule->limit) + ' ' + rule->unit + " (" + rule->id + ", " + rule->source.where + ")";
   return declared.empty() ? text : text + " Sulfites are declared on labels from a total of " + declared + ".";
 }
 
 std::string steady_text(const Outlook& outlook, const SulfurLongRun& long_run) {
-  if (!long_run.why_not.empty()) return "The long run: not known, because " + long_run.why_not + ".";
+  if (!long_run.settles()) return "The long run: not known, because " + why_unsettled_text(long_run) + ".";
   std::string text =
       "If the habit goes on, total SO2 settles (within 1 % from " + std::to_string(long_run.settled_year) + " on) at";
   for (const TestedMoment& moment : long_run.steady)
@@ -204,15 +230,6 @@ std::string steady_text(const Outlook& outlook, const SulfurLongRun& long_run) {
   return text + ".";
 }
 
-namespace {
-
-bool loss_is_stated(const Scenario& scenario) {
-  return scenario.so2_loss || std::all_of(scenario.tiers.begin(), scenario.tiers.end(),
-                                          [](const Tier& tier) { return tier.so2_loss.has_value(); });
-}
-
-}  // namespace
-
 std::string sulfate_text(const Outlook& outlook, const DoseSchedule& schedule) {
   const auto latest = std::max_element(schedule.moments.begin(), schedule.moments.end(),
                                        [](const auto& a, const auto& b) { return a.date < b.date; });
@@ -224,10 +241,9 @@ std::string sulfate_text(const Outlook& outlook, const DoseSchedule& schedule) {
   std::string text = "Sulfate, as potassium sulfate: " + grams(latest->sulfate_g_l) + " by " + day_text(latest->date);
   const auto& steady = schedule.long_run.steady;
   if (!steady.empty()) text += ", " + grams(steady.back().sulfate_g_l) + " in the long run";
-  text += "; the OIV's limit is " + grams(sulfate_limit_g_l(outlook.scenario, latest->alcohol_pct)) +
+  text += "; the OIV's limit is " + grams(least_sulfate_g_l(schedule.sulfate, latest->alcohol_pct)) +
           " (1 g/L; 1.5 if fortified, sweetened or two years in cask; OIV-MA-C1-01, 2019 issue, read)";
-  auto passed = sulfate_passed(outlook.scenario, schedule.moments);
-  if (!passed && !steady.empty()) passed = sulfate_passed(outlook.scenario, schedule.long_run.moments);
+  const auto& passed = schedule.sulfate_passed;
   return text + (passed ? ", PASSED in " + std::to_string(passed->date.year) + " at the earliest" : ", not passed") +
          ". An upper estimate: it takes all SO2 that is lost to become sulfate, by a loss that is " +
          (loss_is_stated(outlook.scenario) ? "stated, not measured." : "our choice.");
@@ -260,6 +276,26 @@ std::string sulfur_balance_text(const Outlook& outlook) {
           term("missed by analysis", -balance.flow[kAnalysed]);
   const bool closes = std::abs(balance.gap()) <= kBalanceTolerance * balance.throughput();
   return text + (closes ? "; it closes." : "; IT DOES NOT CLOSE.");
+}
+
+// In our own words, after the safety sheets and handbooks that docs/dose.md names.
+const std::vector<std::string>& sulfur_cautions() {
+  static const std::vector<std::string> kCautions = {
+      "The gas and the dust of the salt hurt eyes and lungs: gloves, goggles, moving air, a mask made for SO2. Nobody "
+      "with asthma does this work. Over a shift 2 ppm is the most that NIOSH advises, 100 ppm is an immediate danger, "
+      "and the air over wine just dosed can hold near 10 ppm: keep your face away from the bung.",
+      "Dissolve the salt by itself in cold water, some 50 g to the litre, in moving air: acid and metabisulfite "
+      "brought "
+      "together in one vessel set the gas free.",
+      "Never burn sulfur in a cask that has held spirit or fortified wine: what is left of the alcohol can catch fire.",
+      "The air of an empty or sulfured cask, or of one near a ferment, can kill: nobody leans or climbs in before it "
+      "has been tested.",
+      "A dose does not spread by itself: put it in with the new wine or stir it in, and take the sample the next day.",
+      "Measure free and total SO2 before and after. Each dose here is reckoned from the book, an estimate. Titration "
+      "with iodine reads free SO2 too high in coloured or sweet wine; aspiration does not.",
+      "What may be added, and what a label must say, is settled by the law of the place and by licensed practice, not "
+      "by this page."};
+  return kCautions;
 }
 
 }  // namespace tierce

@@ -4,7 +4,8 @@
 #include <string>
 #include <vector>
 
-#include "cli/report/dose.h"
+#include "cli/write/table.h"
+#include "engine/plan/dose_schedule.h"
 
 namespace tierce {
 
@@ -16,6 +17,14 @@ bool held_down(const PlannedDose& dose);   // by `at most`
 std::string asked_text(const Dose& dose);  // "add 25", "15 free", "0.5 molecular", "40 g salt"
 
 std::string low_end_text(const PlannedDose& dose);  // what the low end would take; empty where it is the same
+std::string applies_to_text(const Rule& rule);      // its conditions
+/// The year in which a limit is passed, or that it is not.
+std::string passed_text(const SulfurVerdict& verdict, const SulfurLongRun& long_run);
+std::string largest_text(double dose_mg_l);
+/// "the file states no habit"; empty where the habit settles.
+std::string why_unsettled_text(const SulfurLongRun& long_run);
+/// What to beware of with SO2.
+const std::vector<std::string>& sulfur_cautions();
 
 // Sentences; empty where there is nothing to say.
 std::vector<std::string> shortfall_texts(const Outlook& outlook, const DoseSchedule& schedule);
@@ -24,7 +33,7 @@ std::string low_end_note(const DoseSchedule& schedule);
 /// On which scale a molecular target is, and what it is on the other.
 std::string scales_text(const Outlook& outlook, const std::vector<const PlannedDose*>& doses);
 std::string footnotes_text(const Outlook& outlook, const DoseSchedule& schedule);
-std::string sources_text(const Outlook& outlook, const DoseSchedule& schedule);
+std::string sources_text(const DoseSchedule& schedule);
 std::string steady_text(const Outlook& outlook, const SulfurLongRun& long_run);
 std::string sulfate_text(const Outlook& outlook, const DoseSchedule& schedule);
 std::string oxygen_text(const Outlook& outlook, const std::vector<const PlannedDose*>& doses);

@@ -1,11 +1,8 @@
 #include "cli/report/fortify.h"
-#include "cli/report/json_number.h"
 #include "cli/report/label_words.h"
 
 namespace tierce {
 namespace {
-
-using nlohmann::json;
 
 /// Full precision; null for what is not known.
 const char* sugar_source(const FortifyPlan& plan, const FortifyOptions& options) {
@@ -14,11 +11,11 @@ const char* sugar_source(const FortifyPlan& plan, const FortifyOptions& options)
   return options.refractometer ? "refractometer" : "hydrometer";
 }
 
-json night_json(const FortifyPlan& plan) {
-  json rows = json::array();
+Value night_json(const FortifyPlan& plan) {
+  Value rows = Value::List{};
   for (const NightRow& row : plan.night)
-    rows.push_back({{"reading", json_number(row.mark)},
-                    {"sg_20C", json_number(row.sg_20c)},
+    rows.push_back({{"reading", row.mark},
+                    {"sg_20C", row.sg_20c},
                     {"must_alcohol_pct", row.must.alcohol_pct},
                     {"must_sugar_g_L", row.must.sugar_g_l},
                     {"spirit_L", row.wine.spirit_l},
@@ -34,49 +31,49 @@ std::string plain(std::string text) {
   return text;
 }
 
-json rules_json(const std::vector<Judgement>& judged) {
-  json rules = json::array();
+Value rules_json(const std::vector<Judgement>& judged) {
+  Value rules = Value::List{};
   for (const Judgement& row : judged)
-    rules.push_back({{"rule", row.rule->id},
-                     {"what", row.rule->about},
-                     {"asks", plain(limit_text(row))},
-                     {"limit", json_number(row.limit)},
-                     {"value", json_number(row.value)},
-                     {"unit", row.unit},
-                     {"verdict", verdict_word(row.verdict)},
-                     {"sources", json::array({row.rule->source.where})},
-                     {"known", known_word(row.rule->source.known)},
-                     {"note", row.rule->source.note}});
+    rules.push_back(Value::Object{{"rule", row.rule->id},
+                                  {"what", row.rule->about},
+                                  {"asks", plain(limit_text(row))},
+                                  {"limit", row.limit},
+                                  {"value", row.value},
+                                  {"unit", row.unit},
+                                  {"verdict", verdict_word(row.verdict)},
+                                  {"sources", Value::List{row.rule->source.where}},
+                                  {"known", known_word(row.rule->source.known)},
+                                  {"note", row.rule->source.note}});
   return rules;
 }
 
-json arrest_json(const FortifyPlan& plan) {
+Value arrest_json(const FortifyPlan& plan) {
   return {{"alcohol_pct", plan.arrest.alcohol_pct},
           {"sugar_g_L", plan.arrest.sugar_g_l},
-          {"sg_20C", json_number(plan.arrest_sg_20c)},
-          {"reading", json_number(plan.arrest_mark)},
-          {"alcohol_pct_per_sg", json_number(plan.alcohol_pct_per_sg)}};
+          {"sg_20C", plan.arrest_sg_20c},
+          {"reading", plan.arrest_mark},
+          {"alcohol_pct_per_sg", plan.alcohol_pct_per_sg}};
 }
 
-json must_json(const FortifyPlan& plan, const FortifyOptions& options) {
+Value must_json(const FortifyPlan& plan, const FortifyOptions& options) {
   return {{"volume_L", plan.must.volume_l},
           {"sugar_g_L", plan.must.sugar_g_l},
           {"sugar_from", sugar_source(plan, options)},
-          {"other_extract_g_L", json_number(plan.other_extract_g_l)},
+          {"other_extract_g_L", plan.other_extract_g_l},
           {"sugar_g_L_per_pct", plan.must.sugar_g_l_per_pct},
           {"temperature_C", options.temperature_c},
-          {"fruit_kg", json_number(options.fruit_kg)},
-          {"yield_L_kg", json_number(options.must_l_per_kg)}};
+          {"fruit_kg", options.fruit_kg},
+          {"yield_L_kg", options.must_l_per_kg}};
 }
 
-json additive_json(const Fortified& mixed) {
+Value additive_json(const Fortified& mixed) {
   return {{"alcohol_pct", mixed.additive_alcohol_pct},
           {"error_pct", mixed.additive_error_pct},
-          {"spirit_L", json_number(mixed.additive_spirit_l.value_or(kUnknown))}};
+          {"spirit_L", mixed.additive_spirit_l.value_or(kUnknown)}};
 }
 
-json drums_json(const FortifyPlan& plan, const FortifyOptions& options) {
-  if (!is_known(plan.order.drums)) return nullptr;
+Value drums_json(const FortifyPlan& plan, const FortifyOptions& options) {
+  if (!is_known(plan.order.drums)) return {};
   return {{"size_L", options.drum_l}, {"count", plan.order.drums}, {"left_over_L", plan.order.left_l}};
 }
 
@@ -88,7 +85,7 @@ std::string block_text(const FortifyPlan& plan, const FortifyOptions& options) {
 
 }  // namespace
 
-json fortify_json(const FortifyPlan& plan, const FortifyOptions& options, const std::vector<Judgement>& rules) {
+Value fortify_json(const FortifyPlan& plan, const FortifyOptions& options, const std::vector<Judgement>& rules) {
   const Fortified& wine = plan.wine;
   return {{"spirit_L", wine.spirit_l},
           {"volume_L", wine.volume_l},
@@ -115,9 +112,9 @@ json fortify_json(const FortifyPlan& plan, const FortifyOptions& options, const 
           {"reading_unit", unit_of(plan.scale)},
           {"night", night_json(plan)},
           {"rules", rules_json(rules)},
-          {"designation", options.designation.empty() ? json(nullptr) : json(options.designation)},
+          {"designation", options.designation.empty() ? Value() : Value(options.designation)},
           {"cautions", fortify_cautions()},
-          {"lot_yaml", options.lot.empty() ? json(nullptr) : json(block_text(plan, options))}};
+          {"lot_yaml", options.lot.empty() ? Value() : Value(block_text(plan, options))}};
 }
 
 }  // namespace tierce

@@ -1,180 +1,323 @@
 #include "cli/report/label.h"
 
 #include <algorithm>
-#include <map>
+#include <cctype>
 
-#include "cli/read/claim_check.h"
-#include "cli/read/read_rules.h"
-#include "cli/read/rule_book.h"
-#include "engine/run/simulate.h"
+#include "cli/read/suggest.h"
+#include "cli/report/label_rows.h"
+#include "cli/report/label_wording.h"
+#include "cli/report/label_words.h"
+#include "cli/report/report.h"
+#include "cli/write/write.h"
+#include "engine/rules/strength.h"
 
 namespace tierce {
 namespace {
 
-std::vector<std::string> chosen_sets(const Scenario& scenario, const LabelQuestion& question, bool& by_default) {
-  by_default = question.sets.empty() && scenario.rules.empty();
-  if (question.sets.empty()) return sets_of(scenario, {"us", "eu"});
-  return question.sets;
+std::string set_text(const LabelView& view) {
+  std::string text;
+  for (const std::string& name : view.sets)
+    for (const RuleSet& set : view.book.sets)
+      if (set.name == name)
+        text += (text.empty() ? "" : "; ") + name + " (" + set.title + (set.added ? ", your own file" : "") +
+                ", noted " + set.noted + ")";
+  return text;
 }
 
-/// The draw shown in full: the one asked for, the last bottling in the log, or the first of the habit.
-std::vector<std::size_t> shown_draws(const LabelView& view, const std::string& asked) {
-  std::vector<std::size_t> shown;
-  for (std::size_t i = 0; i < view.draws.size(); ++i) {
-    const DrawRecord& draw = *view.draws[i].draw;
-    if (!asked.empty() && (draw.name == asked || iso_text(draw.date) == asked)) shown.push_back(i);
-    if (asked.empty() && draw.past) shown = {i};
+/// That some rules have strengths on another scale than the book, and what the wine's is there.
+std::string scale_text(const LabelView& view, const LabelFacts& facts) {
+  const double pct = facts.wine.alcohol_pct;
+  for (const Rule& rule : view.book.rules) {
+    if (rule.strength_at_c == kStrengthC || !is_known(pct)) continue;
+    if (std::find(view.sets.begin(), view.sets.end(), rule.set) == view.sets.end()) continue;
+    return " Strengths of " + rule.set + " rules are at 60 °F, the scale of that law: " + decimal_text(pct, 2, false) +
+           " %vol at 20 °C is " + decimal_text(strength_on_scale(pct, rule.strength_at_c), 2, false) + " there.";
   }
-  if (asked.empty() && shown.empty() && !view.draws.empty()) shown.push_back(0);
-  return shown;
+  return "";
 }
 
-std::string by_of(const Judgement& row) {
-  return row.rule != nullptr ? row.rule->id : row.because == Because::no_rule ? row.set + ": no rule" : "";
-}
-
-void add_to_spans(std::vector<ClaimSpan>& spans, const ClaimOnDraw& judged) {
-  for (const Judgement& row : judged.rows) {
-    if (row.because == Because::no_rule) continue;
-    const std::string by = by_of(row);
-    const auto found = std::find_if(spans.begin(), spans.end(),
-                                    [&](const ClaimSpan& span) { return span.claim == judged.claim && span.by == by; });
-    ClaimSpan& span = found == spans.end() ? spans.emplace_back(ClaimSpan{.claim = judged.claim, .by = by}) : *found;
-    ++span.of;
-    if (row.verdict != Verdict::holds) continue;
-    if (span.held == 0) span.first = judged.draw;
-    span.last = judged.draw;
-    ++span.held;
-  }
-}
-
-bool any_asks(const std::vector<Judgement>& rows) {
-  return std::any_of(rows.begin(), rows.end(), [](const Judgement& row) { return asks_for_wood(row.quantity); });
-}
-
-bool a_rule_asks(const LabelView& view, const LabelledDraw& labelled) {
-  const auto asks = [&](const Claim& claim) {
-    return claim_covers(claim, *labelled.draw) && any_asks(judge_claim(view.book, view.sets, claim, labelled.facts));
-  };
-  return any_asks(judge_draw(view.book, view.sets, labelled.facts)) ||
-         std::any_of(view.claims.begin(), view.claims.end(), asks);
-}
-
-/// Another run, by the clock of wood, made only where a rule asks for what it knows.
-void add_time_in_wood(LabelView& view, const Span& span) {
-  if (std::none_of(view.draws.begin(), view.draws.end(),
-                   [&](const LabelledDraw& labelled) { return a_rule_asks(view, labelled); }))
-    return;
+void opening_lines(Document& document, const LabelView& view, const LabelledDraw& labelled, Units units) {
+  const DrawRecord& draw = *labelled.draw;
   const Scenario& scenario = view.outlook->scenario;
-  const bool own = scenario.clock == Clock::wood;
-  const Outlook other = own ? Outlook{} : run_scenario(by_the_wood(scenario), span);
-  const Outlook& wood = own ? *view.outlook : other;
-  const auto wines = labelled_wines(wood.run);
-  for (std::size_t d = 0; d < std::min(wines.size(), view.draws.size()); ++d)
-    view.draws[d].facts.wood = time_in_wood(wood.line, *wines[d]);
-}
-
-/// A figure is stated in any unit of its rule's measure; it is kept in that of the rule.
-void settle_units(std::vector<Claim>& claims, const RuleBook& book) {
-  for (Claim& claim : claims) {
-    const Rule* rule = claim.say == Say::figure ? book.find(claim.rule) : nullptr;
-    if (rule == nullptr) continue;
-    const auto value = read_in_unit(claim.measured_text, rule->unit);
-    if (const double* figure = std::get_if<double>(&value)) claim.measured = *figure;
+  const std::string about = scenario.reserve + ": what may be said of " + draw.name + ", " +
+                            figure_text(draw.volume_l, Figure::litres, units) + " drawn from " +
+                            scenario.name_of(draw.row) + " on " + day_text(draw.date) +
+                            (draw.past ? "" : " (forecast, not done)");
+  if (document.title.empty()) document.title = about;
+  else {
+    document.gap();
+    document.say(about);
   }
+  if (!view.unknown_name.empty())
+    document.note("No rule file knows the designation '" + view.unknown_name +
+                  "': every rule on a name is open, since it may be another way of writing one of theirs.");
+  document.note("Rule sets: " + set_text(view) + (view.sets_by_default ? ", by default" : "") + ". Taken as " +
+                labelled.facts.words.at("product") +
+                (labelled.facts.product_stated ? ", as stated" : ", by its strength and spirit") + "." +
+                scale_text(view, labelled.facts));
 }
 
-/// The wines that carry a label, with what the rules ask of each; sugar from a density as the range that it is.
-std::vector<LabelledDraw> labelled_draws(const Outlook& outlook, bool name_not_known) {
-  std::vector<LabelledDraw> draws;
-  for (const DrawRecord* draw : labelled_wines(outlook.run)) {
-    draws.push_back({draw, label_facts(outlook.scenario, outlook.line, outlook.run, *draw)});
-    draws.back().facts.name_not_known = name_not_known;
+/// A rule that is open only because nobody knows the name on the label: one sentence says it of all of them.
+bool open_by_name(const Judgement& row) {
+  return row.verdict == Verdict::open && row.because == Because::condition_unknown && row.of == "designation";
+}
+
+/// Rules of one family that all hold are one row: that of the least margin.
+std::vector<const Judgement*> gathered(const std::vector<Judgement>& rows) {
+  std::vector<const Judgement*> kept;
+  for (const Judgement& row : rows) {
+    if (open_by_name(row)) continue;
+    const bool plain = row.rule != nullptr && row.verdict == Verdict::holds && !row.rule->family.empty();
+    const auto kin = std::find_if(kept.begin(), kept.end(), [&](const Judgement* other) {
+      return plain && other->rule != nullptr && other->verdict == Verdict::holds &&
+             other->rule->family == row.rule->family;
+    });
+    if (kin == kept.end()) kept.push_back(&row);
+    else if (row.margin < (*kin)->margin) *kin = &row;
   }
-  const auto least = with_least_sugar(outlook.line);
-  if (!least) return draws;
-  const Trajectory run = simulate(outlook.scenario, *least);
-  const auto wines = labelled_wines(run);
-  for (std::size_t i = 0; i < wines.size() && i < draws.size(); ++i)
-    draws[i].facts.sugar_least_g_l = wines[i]->wine.solutes[kSugar] / wines[i]->volume_l;
-  return draws;
+  return kept;
 }
 
-/// The last days of the annual periods that the rules of a book know, beside those of calendar years.
-std::vector<DayOfYear> other_year_ends(const RuleBook& book) {
-  std::vector<DayOfYear> ends;
-  for (const Rule& rule : book.rules)
-    for (const DayOfYear& end : rule.year_ends) {
-      const auto same = [&](const DayOfYear& other) { return other.month == end.month && other.day == end.day; };
-      if (!same({12, 31}) && std::none_of(ends.begin(), ends.end(), same)) ends.push_back(end);
+/// The claims shown with a draw: those that cover it, and of the others the first draw that they cover.
+std::vector<const ClaimOnDraw*> claims_beside(const LabelView& view, std::size_t shown) {
+  std::vector<const ClaimOnDraw*> result;
+  for (std::size_t c = 0; c < view.claims.size(); ++c) {
+    const ClaimOnDraw* best = nullptr;
+    for (const ClaimOnDraw& one : view.judged) {
+      if (one.claim != c) continue;
+      if (one.draw == shown) best = &one;
+      else if (best == nullptr && one.draw > shown) best = &one;
     }
-  return ends;
+    if (best != nullptr) result.push_back(best);
+  }
+  return result;
+}
+
+/// "fails under US-VIN-AVA (one harvest year ...). Both readings say so ... 27 CFR 4.27(a)(1) (text: ...)."
+std::string why_in_full(const Judgement& row, const LabelFacts& facts) {
+  std::string text = row.verdict == Verdict::open ? "is open" : verdict_word(row.verdict);
+  text += (row.rule != nullptr ? " under " : " by ") + by_text(row);
+  if (row.rule != nullptr) text += " (" + row.rule->about + ")";
+  if (std::string why = why_text(row, facts); !why.empty()) {
+    why.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(why.front())));
+    text += ". " + why;
+  }
+  return text + (row.rule != nullptr ? ". " + source_text(*row.rule) : "") + ".";
+}
+
+void claim_part(Document& document, const LabelView& view, std::size_t shown) {
+  const auto claims = claims_beside(view, shown);
+  if (claims.empty()) {
+    document.gap();
+    document.say("No claim is made of it. State claims in the file, or with --claim; see docs/label.md.");
+    document.add(Sentence{});  // two empty lines
+    return;
+  }
+  document.head("Claims");
+  Table table;
+  std::vector<std::string> why;
+  for (const ClaimOnDraw* one : claims) {
+    const auto& [draw, facts] = view.draws[one->draw];
+    const std::string& claim = view.claims[one->claim].written;
+    std::vector<VerdictRow> rows;
+    for (const Judgement* row : gathered(one->rows)) {
+      rows.push_back({*row, facts, draw->name, draw->date});
+      if (needs_why(*row, facts)) why.push_back('"' + claim + "\" " + why_in_full(*row, facts));
+    }
+    Table verdicts = table_of(rows, kShownVerdict, {"by", "verdict", "found", "asks", "margin_shown"});
+    table.columns = verdicts.columns;
+    table.rows.push_back({claim + (one->draw != shown ? " (" + draw->name + ")" : "")});
+    std::move(verdicts.rows.begin(), verdicts.rows.end(), std::back_inserter(table.rows));
+  }
+  document.add(table);
+  for (const std::string& text : why) document.say(text);
+}
+
+void span_part(Document& document, const LabelView& view, Units units) {
+  if (view.spans.empty()) return;
+  document.head("Since when, until when (every bottling of the book and the forecast that a claim covers)");
+  Table table{{{"claim, by"}, {"holds for", Figure::whole}, {"of", Figure::whole}, {"first"}, {"last"}}, {}};
+  std::size_t before = view.claims.size();
+  for (const ClaimSpan& span : view.spans) {
+    const bool held = span.held > 0;
+    if (span.claim != before) table.rows.push_back({view.claims[span.claim].written});
+    before = span.claim;
+    table.rows.push_back({"  " + (span.by.empty() ? std::string("the figure") : span.by),
+                          static_cast<double>(span.held), static_cast<double>(span.of),
+                          held ? view.draws[span.first].draw->name : "-",
+                          held ? view.draws[span.last].draw->name : "-"});
+  }
+  document.add(table);
+  const auto changes = label_changes(view);
+  if (!changes.empty()) document.head("What would have to change");
+  for (const LabelChange& change : changes)
+    document.say(view.claims[change.claim].written + ": " + change_text(view, change, units) + ".");
+}
+
+void rule_part(Document& document, const LabelView& view, const LabelledDraw& labelled) {
+  std::vector<VerdictRow> limits;
+  std::vector<Judgement> statements;
+  for (Judgement& row : judge_draw(view.book, view.sets, labelled.facts))
+    if (open_by_name(row)) continue;
+    else if (row.rule->effect == Effect::statement) statements.push_back(std::move(row));
+    else limits.push_back({std::move(row), labelled.facts, labelled.draw->name, labelled.draw->date});
+  if (!limits.empty()) {
+    document.head("Every draw is held against");
+    document.add(table_of(limits, kShownVerdict, {"rule", "quantity", "verdict", "found", "asks", "margin_shown"}));
+  }
+  for (const VerdictRow& one : limits)
+    if (one.row.verdict != Verdict::holds || one.row.within_error)
+      document.say(one.row.quantity + ' ' + why_in_full(one.row, labelled.facts));
+  if (!statements.empty()) document.head("Statements that the label needs");
+  for (const Judgement& row : statements)
+    document.term(row.rule->id,
+                  std::string(needed_word(row.verdict)) + ": " + row.rule->statement + "; " + row.quantity + ' ' +
+                      value_text(row) + ", needed " + limit_text(row) + ". " + source_text(*row.rule) + ".",
+                  14);
+}
+
+std::string money_of(double amount, const TaxClass& of) { return decimal_text(amount, 2, false) + ' ' + of.currency; }
+
+std::string tax_text(const DrawClass& found) {
+  const TaxClass& of = *found.of;
+  if (!is_known(of.rate)) return "";
+  std::string text = ", " + decimal_text(of.rate, 3, false) + ' ' + of.currency + '/' + of.unit + ": " +
+                     decimal_text(found.taxed_l / of.unit_l, 1, false) + ' ' + of.unit + " come to " +
+                     money_of(found.tax, of);
+  if (!is_known(found.credit)) text += "; what credit there was that year was not read";
+  if (found.credit > 0.0)
+    text += ", less a credit of up to " + decimal_text(found.credit, 2, false) +
+            " if this reserve's bottlings are all that the producer takes out that year";
+  return text;
+}
+
+/// The classes of one draw, with the tax on it and the credit against that tax.
+void class_part(Document& document, const LabelView& view, const LabelledDraw& labelled) {
+  constexpr std::size_t kIds = 17;  // characters for the ids of classes
+  const auto classes = classes_of_draw(view, labelled);
+  if (classes.empty()) return;
+  const double pct = labelled.facts.wine.alcohol_pct;
+  std::string scales;
+  for (const DrawClass& one : classes)
+    if (one.of->strength_at_c != kStrengthC && scales.empty())
+      scales = ", which is " + decimal_text(strength_on_scale(pct, one.of->strength_at_c), 2, false) + " at 60 °F";
+  document.head("Class and tax, at " + decimal_text(pct, 2, false) + " %vol" + scales + " (" +
+                (labelled.facts.strength_measured ? "measured" : "computed") + ")");
+  for (const DrawClass& one : classes)
+    document.term(one.of->id,
+                  one.of->name + tax_text(one) + ". " + citation_text(one.of->source, one.of->in_force) +
+                      (one.of->source.note.empty() ? "" : "; " + one.of->source.note) + ".",
+                  kIds);
+}
+
+/// From which bottling to which each class lasts; nothing for a single bottling.
+void class_span_part(Document& document, const LabelView& view) {
+  const auto spans = class_spans(view);
+  if (view.draws.size() < 2 || spans.empty()) return;
+  document.head("Class and tax of every bottling, before any credit");
+  Table table{{{"class"}, {"from"}, {"to"}, {"bottlings", Figure::whole}, {"volume", Figure::litres}, {"tax"}}, {}};
+  for (const ClassSpan& span : spans)
+    table.rows.push_back({span.of->id, view.draws[span.first].draw->name, view.draws[span.last].draw->name,
+                          static_cast<double>(span.bottlings), span.litres,
+                          is_known(span.of->rate) ? money_of(span.tax, *span.of) : ""});
+  document.add(table);
+}
+
+/// The rules of the tables above that nothing more was said of: what each asks, and where it stands.
+void source_part(Document& document, const LabelView& view, std::size_t shown) {
+  std::vector<const Rule*> told, others;
+  const auto take = [&](const Judgement& row, bool explained) {
+    if (row.rule == nullptr) return;
+    auto& list = explained ? told : others;
+    if (std::find(list.begin(), list.end(), row.rule) == list.end()) list.push_back(row.rule);
+  };
+  for (const ClaimOnDraw* one : claims_beside(view, shown))
+    for (const Judgement* row : gathered(one->rows)) take(*row, needs_why(*row, view.draws[one->draw].facts));
+  for (const Judgement& row : judge_draw(view.book, view.sets, view.draws[shown].facts))
+    if (!open_by_name(row))
+      take(row, row.rule->effect != Effect::limit || row.verdict != Verdict::holds || row.within_error);
+  std::erase_if(others, [&](const Rule* rule) { return std::find(told.begin(), told.end(), rule) != told.end(); });
+  if (!others.empty()) document.head("What the other rules above ask, and where they stand");
+  for (const Rule* rule : others) document.term(rule->id, rule->about + ". " + source_text(*rule) + ".", 17);
+}
+
+/// A draw is judged by the rules of its day, a label printed today by those of today.
+void today_part(Document& document, const LabelView& view, const LabelledDraw& labelled) {
+  const auto rows = rows_of_today(view, labelled);
+  if (rows.empty()) return;
+  document.head("The draw is judged by the rules of its day. By those of today, " + day_text(*view.today) +
+                ", a label printed now meets others");
+  const std::string then = "on " + iso_text(labelled.draw->date);
+  document.add(with_dashes(table_of(rows, kLabelToday, {"by", "claim", {"then", then.c_str()}, "today"})));
+}
+
+/// Losses of the two years of the draw that is shown: that in which it falls and the one before.
+void loss_part(Document& document, const LabelView& view, const LabelledDraw& labelled) {
+  Table table{{{"losses of"}, {"rule"}, {"found"}, {"limit"}, {"verdict"}}, {}};
+  std::string about, why;
+  const auto once = [](std::string& text, const std::string& line) {
+    if (text.find(line) == std::string::npos) text += (text.empty() ? "" : " ") + line;
+  };
+  for (const LossYears& years : view.losses) {
+    if (years.year != labelled.draw->date.year && years.year != labelled.draw->date.year - 1) continue;
+    for (const Judgement& row : judge_years(view.book, view.sets, years.periods, labelled.facts)) {
+      if (is_idle(row)) continue;
+      table.rows.push_back({loss_row_name(*row.year), row.rule->id, value_text(row), limit_text(row), claim_word(row)});
+      once(about, row.rule->id + ": " + row.rule->about + ", " + source_text(*row.rule) + ".");
+      if (row.verdict == Verdict::open) once(why, "Open: " + why_text(row, labelled.facts) + ".");
+    }
+  }
+  if (table.rows.empty()) return;
+  document.head("Loss allowances");
+  document.add(table);
+  document.note(why);
+  if (why.find("received in bond") != std::string::npos)
+    document.note("State `came: made here`, `in bond` or `tax paid` of the lots to settle it.");
+  document.note(about);
+}
+
+void wording_part(Document& document, const LabelView& view, const LabelledDraw& labelled) {
+  const auto sentences = wording_for(view, labelled);
+  document.head("Wording that the figures bear out; whether it may stand, the rules beside it say");
+  for (const Wording& one : sentences)
+    if (!one.refused)
+      document.term(one.place,
+                    one.text + (one.text.ends_with('.') ? "" : ".") +
+                        (one.because.empty() ? " Holds." : " [" + listed(one.because) + "]"),
+                    7);
+  if (std::any_of(sentences.begin(), sentences.end(), [](const Wording& one) { return one.refused; }))
+    document.head("Not to be said");
+  for (const Wording& one : sentences)
+    if (one.refused) document.term(one.place, one.text + " [" + listed(one.because) + "]", 7);
 }
 
 }  // namespace
 
-std::vector<LossYears> losses_by_period(const Outlook& outlook, const RuleBook& book) {
-  if (outlook.run.flows.years.empty()) return {};
-  const auto filed = outlook.scenario.filing.inventory;
-  std::vector<DayOfYear> ends = filed ? std::vector<DayOfYear>{*filed} : other_year_ends(book);
-  std::vector<std::pair<Date, Date>> periods;
-  for (const YearFlows& year : outlook.run.flows.years) {
-    periods.push_back(period_of({12, 31}, {year.year, 1, 1}));
-    for (const DayOfYear& end : ends) periods.push_back(period_of(end, in_year(end, year.year)));
+Document label_report(const LabelView& view, const Source* source, Units units) {
+  Document document;
+  if (view.shown.size() > 1)
+    document.title = std::to_string(view.shown.size()) + " bottlings go by this name or day; each is told below.";
+  for (const std::size_t shown : view.shown) {
+    const LabelledDraw& labelled = view.draws[shown];
+    opening_lines(document, view, labelled, units);
+    claim_part(document, view, shown);
+    if (shown == view.shown.front()) span_part(document, view, units);
+    rule_part(document, view, labelled);
+    class_part(document, view, labelled);
+    if (shown == view.shown.front()) class_span_part(document, view);
+    today_part(document, view, labelled);
+    loss_part(document, view, labelled);
+    wording_part(document, view, labelled);
+    source_part(document, view, shown);
+    if (source != nullptr) say_evidence(document, view, labelled, *source, units);
   }
-  const int until = outlook.run.flows.years.back().year + 1;  // a period that has begun
-  for (const DayOfYear& end : ends) periods.push_back(period_of(end, in_year(end, until)));
-  Timeline line = outlook.line;
-  count_on(line, days_to_count(periods));
-  std::map<int, LossYears> by_year;
-  for (LossYear& one : loss_years(line, simulate(outlook.scenario, line), periods)) {
-    const bool calendar = one.last.month == 12 && one.last.day == 31;
-    one.filed = filed && one.last == in_year(*filed, one.last.year);
-    if (calendar && by_year[one.last.year].periods.size() > 0 && one.filed) by_year[one.last.year].periods.clear();
-    by_year[one.last.year].year = one.last.year;
-    by_year[one.last.year].periods.push_back(one);
-  }
-  std::vector<LossYears> years;
-  for (auto& [year, found] : by_year) years.push_back(std::move(found));
-  return years;
-}
-
-bool LabelView::any_fails() const {
-  return std::any_of(judged.begin(), judged.end(),
-                     [](const ClaimOnDraw& one) { return worst(one.rows) == Verdict::fails; });
-}
-
-bool claim_covers(const Claim& claim, const DrawRecord& draw) {
-  if (!claim.draw.empty() && claim.draw != draw.name && claim.draw != iso_text(draw.date)) return false;
-  return claim.since == 0 || draw.date.year >= claim.since;
-}
-
-LabelView label_view(const Outlook& outlook, LabelQuestion question) {
-  LabelView view;
-  view.outlook = &outlook;
-  view.sets = chosen_sets(outlook.scenario, question, view.sets_by_default);
-  view.book = std::move(question.book);
-  view.claims = outlook.scenario.claims;
-  view.claims.insert(view.claims.end(), question.claims.begin(), question.claims.end());
-  settle_units(view.claims, view.book);
-  view.today = question.today;
-  const auto name = outlook.scenario.label.find("designation");
-  if (name != outlook.scenario.label.end() && is_unknown_name(name->second, view.book))
-    view.unknown_name = name->second;
-  view.draws = labelled_draws(outlook, !view.unknown_name.empty());
-  add_time_in_wood(view, question.span);
-  view.losses = losses_by_period(outlook, view.book);
-  view.shown = shown_draws(view, question.draw);
-  for (std::size_t c = 0; c < view.claims.size(); ++c)
-    for (std::size_t d = 0; d < view.draws.size(); ++d) {
-      if (!claim_covers(view.claims[c], *view.draws[d].draw)) continue;
-      ClaimOnDraw judged{c, d, judge_claim(view.book, view.sets, view.claims[c], view.draws[d].facts)};
-      add_to_spans(view.spans, judged);
-      const bool asked =
-          question.draw.empty() || std::find(view.shown.begin(), view.shown.end(), d) != view.shown.end();
-      if (asked) view.judged.push_back(std::move(judged));
-    }
-  return view;
+  document.head("Before you print");
+  for (const std::string& caution : label_cautions()) document.say(caution);
+  close_report(document, *view.outlook, units);
+  document.csv = table_of(rows_on_claims(view), kShownVerdict,
+                          {"subject", "date", "claim", "rule", "set", "verdict", "found", "unit", "asks", "margin",
+                           "known", "text", "source", "why"});
+  return document;
 }
 
 }  // namespace tierce

@@ -17,9 +17,23 @@ std::string years_text(double years) { return figure_text(years, Figure::age, Un
 
 std::string share_text(double share) { return figure_text(share, Figure::share, Units::metric); }
 
-class Writer {
+Claim claim_of(Say say, double at_least = kUnknown) {
+  Claim claim;
+  claim.say = say;
+  claim.at_least = at_least;
+  return claim;
+}
+
+template <class Name>
+std::pair<Name, double> most_of(const std::map<Name, double>& litres) {
+  return *std::max_element(litres.begin(), litres.end(),
+                           [](const auto& a, const auto& b) { return a.second < b.second; });
+}
+
+/// What is said of one draw, sentence by sentence.
+class Sentences {
  public:
-  Writer(const LabelView& view, const LabelledDraw& labelled)
+  Sentences(const LabelView& view, const LabelledDraw& labelled)
       : view_(view), facts_(labelled.facts), date_(labelled.draw->date) {}
 
   std::vector<Wording> all() {
@@ -32,7 +46,8 @@ class Writer {
     strength();
     vintage();
     variety();
-    sulfites();
+    if (facts_.sulfites_dosed_mg_l > 0.0)
+      refuse("back", "No added sulfites", "the book has doses of SO2 before this draw");
     return std::move(sentences_);
   }
 
@@ -61,12 +76,6 @@ class Writer {
     sentences_.push_back({place, text, Verdict::open, {why}, true});
   }
 
-  static Claim claim_of(Say say) {
-    Claim claim;
-    claim.say = say;
-    return claim;
-  }
-
   void started() {
     if (facts_.older_than_book)
       return refuse("front", "Started with the harvest of ...",
@@ -81,13 +90,11 @@ class Writer {
     const Judgement count = judge({"harvests", Operator::at_least, 1.0}, {&facts_, nullptr, nullptr});
     const double known = count.readings.front().low;
     if (!(known >= 2.0)) return;
-    Claim claim = claim_of(Say::harvests);
-    claim.at_least = known;
     const bool exact = count.readings.front().exact();
     say("back",
         std::string("Holds wine of ") + (exact ? "" : "at least ") + figure_text(known, Figure::whole, Units::metric) +
             " harvests.",
-        claim);
+        claim_of(Say::harvests, known));
   }
 
   /// On which base a share of a harvest stands, where spirit makes a difference.
@@ -104,10 +111,9 @@ class Writer {
       if (part.vintage > 0) by_vintage[part.vintage] += part.litres / facts_.litres;
     if (by_vintage.size() < 2) return;
     const auto [year, with_spirit] = *by_vintage.begin();
-    Claim claim = claim_of(Say::oldest_share);
+    Claim claim = claim_of(Say::oldest_share, std::numeric_limits<double>::infinity());
     claim.before = year + 1;
-    const LabelQuantity& share = *find_quantity("share of old harvests");
-    claim.at_least = std::numeric_limits<double>::infinity();  // the least of the ways to reckon it
+    const LabelQuantity& share = *find_quantity("share of old harvests");  // the least of the ways to reckon it
     for (const LabelReading& reading : share.of({&facts_, &claim, nullptr}, SpiritIn::unsettled))
       claim.at_least = std::min(claim.at_least, reading.low);
     const std::string text = share_text(claim.at_least / 100.0);
@@ -156,39 +162,32 @@ class Writer {
     if (!is_known(facts_.age.youngest_y)) return refuse("back", no_part, "part of the wine is of unknown age");
     const std::string why = facts_.clock == Clock::harvest ? why_spirit_age_unknown() : "";
     if (!why.empty()) return refuse("back", no_part, why);
-    Claim claim = claim_of(Say::youngest);
-    claim.at_least = youngest_y();
-    const bool nothing = !(claim.at_least > 0.0) || years_text(claim.at_least) == years_text(0.0);
+    const double years = youngest_y();
+    const bool nothing = !(years > 0.0) || years_text(years) == years_text(0.0);
     if (nothing) return refuse("back", no_part, "a part of it, or the spirit in it, may be of these weeks");
     const std::string in_wood = facts_.clock == Clock::wood ? " in wood" : "";
-    say("back", "No part of it was younger than " + years_text(claim.at_least) + in_wood + " at bottling.", claim);
-  }
-
-  std::string age_basis() const {
-    return facts_.clock == Clock::harvest ? "since harvest"
-           : facts_.clock == Clock::entry ? "since it entered the reserve"
-                                          : "in wood";
+    say("back", "No part of it was younger than " + years_text(years) + in_wood + " at bottling.",
+        claim_of(Say::youngest, years));
   }
 
   void mean() {
     const bool known = is_known(facts_.age.mean_y);
     const double years = known ? facts_.age.mean_y : facts_.age.mean_at_least_y;
-    Claim claim = claim_of(Say::mean_age);
-    claim.at_least = years;
+    const std::string since = facts_.clock == Clock::harvest ? "since harvest"
+                              : facts_.clock == Clock::entry ? "since it entered the reserve"
+                                                             : "in wood";
     say("back",
-        std::string("Its mean age ") + age_basis() + ", weighted by volume, was " + (known ? "" : "at least ") +
-            years_text(years) + " at bottling.",
-        claim);
+        "Its mean age " + since + ", weighted by volume, was " + (known ? "" : "at least ") + years_text(years) +
+            " at bottling.",
+        claim_of(Say::mean_age, years));
   }
 
   void quotient() {
     if (!is_known(facts_.quotient_y)) return;
-    Claim claim = claim_of(Say::quotient);
-    claim.at_least = facts_.quotient_y;
     say("sheet",
         "Stock before the draw over the draws of that year, in pure alcohol: " +
             number_text(facts_.quotient_y, Figure::age, Units::metric) + " (a quotient, not an age).",
-        claim);
+        claim_of(Say::quotient, facts_.quotient_y));
   }
 
   /// The statement nearest to the strength that no rule set fails.
@@ -229,11 +228,9 @@ class Writer {
     for (const WinePart& part : facts_.parts)
       if (part.vintage > 0) by_vintage[part.vintage] += part.litres;
     if (by_vintage.empty()) return;
-    const auto most = std::max_element(by_vintage.begin(), by_vintage.end(),
-                                       [](const auto& a, const auto& b) { return a.second < b.second; });
     Claim claim = claim_of(Say::vintage);
-    claim.year = most->first;
-    say_of_all("Harvest of " + std::to_string(most->first), claim, "vintage share");
+    claim.year = most_of(by_vintage).first;
+    say_of_all("Harvest of " + std::to_string(claim.year), claim, "vintage share");
   }
 
   void variety() {
@@ -242,16 +239,9 @@ class Writer {
       if (part.lot != nullptr)
         for (const auto& [grape, share] : part.lot->grapes) by_grape[grape] += part.litres * share;
     if (by_grape.empty()) return;
-    const auto most = std::max_element(by_grape.begin(), by_grape.end(),
-                                       [](const auto& a, const auto& b) { return a.second < b.second; });
     Claim claim = claim_of(Say::variety);
-    claim.of = {{most->first, kUnknown}};
-    say_of_all(most->first, claim, "variety share");
-  }
-
-  void sulfites() {
-    if (facts_.sulfites_dosed_mg_l > 0.0)
-      refuse("back", "No added sulfites", "the book has doses of SO2 before this draw");
+    claim.of = {{most_of(by_grape).first, kUnknown}};
+    say_of_all(claim.of.front().first, claim, "variety share");
   }
 
   const LabelView& view_;
@@ -263,7 +253,7 @@ class Writer {
 }  // namespace
 
 std::vector<Wording> wording_for(const LabelView& view, const LabelledDraw& labelled) {
-  return Writer(view, labelled).all();
+  return Sentences(view, labelled).all();
 }
 
 }  // namespace tierce

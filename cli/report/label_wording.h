@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "cli/report/label.h"
+#include "engine/rules/label_view.h"
 
 namespace tierce {
 

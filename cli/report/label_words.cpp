@@ -1,7 +1,6 @@
 #include "cli/report/label_words.h"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 
 #include "cli/read/quantity_text.h"
@@ -32,6 +31,26 @@ Places places_of(const std::string& unit, bool upper) {
 
 bool is_upper(Operator op) { return op == Operator::at_most || op == Operator::below; }
 
+/// Days from the youngest harvest's year, as `kept until` counts them: "1 Sep of year 2".
+std::string day_after_harvest(double days) {
+  constexpr int kCommonYear = 2001;
+  const int year = static_cast<int>(std::floor(days / 365.0));
+  int day = static_cast<int>(days) - 365 * year, month = 1;
+  while (day >= days_in_month(kCommonYear, month)) day -= days_in_month(kCommonYear, month++);
+  const std::string shown = day_text({kCommonYear, month, day + 1});
+  return shown.substr(0, shown.rfind(kNoBreak)) + " of year" + kNoBreak + std::to_string(year);
+}
+
+/// "4.1 years"; `upper`: of what is at most so much.
+std::string label_value(double value, const std::string& unit, bool upper = false) {
+  if (unit.empty()) return decimal_text(value, 0, false, false);  // a year or a count
+  if (unit == "days") return day_after_harvest(value);
+  const Places places = places_of(unit, upper);
+  return with_unit(decimal_text(value, places.decimals, places.rounding), unit);
+}
+
+std::string upper_value(double value, const std::string& unit) { return label_value(value, unit, true); }
+
 /// True where a figure looks as if it stood on the limit, and so on the other side of it than it does.
 bool misleads(const Judgement& row, double value, const std::string& shown, int decimals) {
   if (!is_known(row.limit) || shown != decimal_text(row.limit, decimals, Rounding::nearest)) return false;
@@ -57,24 +76,6 @@ std::string figure_beside_limit(const Judgement& row, double value) {
   while (!on_it && places.decimals < kMostDecimals && misleads(row, value, text, places.decimals))
     text = decimal_text(value, ++places.decimals, places.rounding);
   return with_unit(text, row.unit);
-}
-
-std::string upper_value(double value, const std::string& unit) {
-  if (unit.empty() || unit == "days") return label_value(value, unit);
-  const Places places = places_of(unit, true);
-  return with_unit(decimal_text(value, places.decimals, places.rounding), unit);
-}
-
-/// Days from the youngest harvest's year, as `kept until` counts them: "1 Sep of year 2".
-std::string day_after_harvest(double days) {
-  static const std::array<const char*, 12> kMonths = {"Jan", "Feb", "Mar", "Apr", "May", "Jun",
-                                                      "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
-  constexpr int kCommonYear = 2001;
-  const int year = static_cast<int>(std::floor(days / 365.0));
-  int day = static_cast<int>(days) - 365 * year, month = 1;
-  while (day >= days_in_month(kCommonYear, month)) day -= days_in_month(kCommonYear, month++);
-  return std::to_string(day + 1) + kNoBreak + kMonths[static_cast<std::size_t>(month - 1)] + " of year" + kNoBreak +
-         std::to_string(year);
 }
 
 /// "17.20" of "17.20 %vol" where what stands beside it has the same unit.
@@ -129,6 +130,13 @@ std::string hidden_spirit(const Judgement& row, const LabelFacts& facts) {
   return "no spirit is stated for " + listed_briefly(facts.spirit_not_stated) + ", so all of it counts as wine";
 }
 
+/// "from 2018-01-01", "until 2017-12-31", "from ... until ...", or nothing.
+std::string days_text(const InForce& days) {
+  if (!days.from && !days.until) return "";
+  if (!days.until) return "from " + iso_text(*days.from);
+  return (days.from ? "from " + iso_text(*days.from) + " " : "") + "until " + iso_text(*days.until);
+}
+
 std::string reason(const Judgement& row) {
   const std::string figure = row.by_figure == Verdict::holds   ? "by the figure it would hold"
                              : row.by_figure == Verdict::fails ? "by the figure it would fail"
@@ -169,21 +177,11 @@ void add(std::string& text, const std::string& more) {
 
 }  // namespace
 
-std::string days_text(const InForce& days) {
-  if (!days.from && !days.until) return "";
-  if (!days.until) return "from " + iso_text(*days.from);
-  return (days.from ? "from " + iso_text(*days.from) + " " : "") + "until " + iso_text(*days.until);
-}
-
 std::string period_text(const LossYear& year) {
-  static const std::array<const char*, 12> kMonths = {"Jan", "Feb", "Mar", "Apr", "May", "Jun",
-                                                      "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
   if (year.last.month == 12 && year.last.day == 31) return std::to_string(year.last.year);
-  const auto day = [](const Date& date) {
-    return std::to_string(date.day) + ' ' + kMonths[static_cast<std::size_t>(date.month - 1)] + ' ' +
-           std::to_string(date.year);
-  };
-  return "to " + day(year.last);
+  std::string text = "to " + day_text(year.last);
+  for (auto at = text.find(kNoBreak); at != std::string::npos; at = text.find(kNoBreak)) text.replace(at, 2, " ");
+  return text;
 }
 
 std::string loss_row_name(const LossYear& year) {
@@ -204,15 +202,12 @@ const char* verdict_word(Verdict verdict) {
   return verdict == Verdict::holds ? "holds" : verdict == Verdict::fails ? "fails" : "open";
 }
 
-const char* known_word(Known known) {
-  return known == Known::read ? "read" : known == Known::second_hand ? "second hand" : "memory";
+const char* needed_word(Verdict verdict) {
+  return verdict == Verdict::holds ? "yes" : verdict == Verdict::fails ? "no" : "open";
 }
 
-std::string label_value(double value, const std::string& unit) {
-  if (unit.empty()) return decimal_text(value, 0, false, false);  // a year or a count
-  if (unit == "days") return day_after_harvest(value);
-  const Places places = places_of(unit, false);
-  return with_unit(decimal_text(value, places.decimals, places.rounding), unit);
+const char* known_word(Known known) {
+  return known == Known::read ? "read" : known == Known::second_hand ? "second hand" : "memory";
 }
 
 /// "2.8 % or 3.5 %": a loss supports no claim and is rounded to the nearest.
@@ -285,13 +280,11 @@ std::string citation_text(const Citation& source, const InForce& days) {
 
 std::string source_text(const Rule& rule) { return citation_text(rule.source, rule.in_force); }
 
-void add_heading(Report& report, const std::string& text) {
-  for (const std::string& line : {std::string(), text, std::string()}) report.parts.push_back(Paragraph{line});
-}
-
-void add_hanging(Report& report, const std::string& first, const std::string& rest, std::size_t indent) {
-  report.parts.push_back(Paragraph{first + std::string(first.size() < indent ? indent - first.size() : 1, ' ') + rest,
-                                   std::max(indent, first.size() + 1)});
+Table with_dashes(Table table) {
+  for (auto& row : table.rows)
+    for (Cell& cell : row)
+      if (const auto* text = std::get_if<std::string>(&cell); text != nullptr && text->empty()) cell = "-";
+  return table;
 }
 
 bool needs_why(const Judgement& row, const LabelFacts& facts) {

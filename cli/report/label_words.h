@@ -4,8 +4,9 @@
 #include <string>
 #include <vector>
 
-#include "cli/report/label.h"
 #include "cli/write/table.h"
+#include "engine/plan/label_change.h"
+#include "engine/rules/label_view.h"
 
 namespace tierce {
 
@@ -20,11 +21,9 @@ bool is_idle(const Judgement& row);
 std::string claim_word(const Judgement& row);
 
 const char* verdict_word(Verdict verdict);
+const char* needed_word(Verdict verdict);  // of a rule on what has to be stated: "yes", "no", "open"
 const char* known_word(Known known);
-/// "from 2018-01-01", "until 2017-12-31", "from ... until ...", or nothing.
-std::string days_text(const InForce& days);
 
-std::string label_value(double value, const std::string& unit);  // "4.1 years"
 /// What the figure is: a value, a bound ("at least 4.1 years"), two readings, or "not known".
 std::string value_text(const Judgement& row);
 std::string limit_text(const Judgement& row);   // "at least 85 %"
@@ -39,10 +38,11 @@ bool needs_why(const Judgement& row, const LabelFacts& facts);
 std::string citation_text(const Citation& source, const InForce& days);
 std::string source_text(const Rule& rule);  // that of a rule
 
-/// A heading set off from what is above it.
-void add_heading(Report& report, const std::string& text);
-/// Text with its first words in a column of their own.
-void add_hanging(Report& report, const std::string& first, const std::string& rest, std::size_t indent);
+/// What would have to change for a claim to hold, a sentence without its end.
+std::string change_text(const LabelView& view, const LabelChange& change, Units units);
+
+/// Of a table that shows text which may be missing.
+Table with_dashes(Table table);
 
 /// What stands under every list of verdicts.
 std::vector<std::string> label_cautions();

@@ -1,23 +1,28 @@
-// `tierce losses`: what was lost, as a report, and what the rules of the file say of it.
+// `tierce losses`: what was lost, and what the rules of the file say of it.
 #pragma once
 
 #include <vector>
 
 #include "cli/report/label.h"
-#include "cli/report/report.h"
+#include "cli/write/document.h"
+#include "cli/write/field.h"
 #include "engine/measure/losses.h"
 
 namespace tierce {
 
-/// What the rules of a file's sets say of the losses of each annual period; `rows` point into `years`.
-struct RulesOnLosses {
-  std::vector<LossYears> years{};
-  std::vector<Judgement> rows{};
+/// A year of losses beside an allowance: part of the mean stock a year; unknown where none is stated.
+struct YearLossRow : YearLoss {
+  double allowance = kUnknown;
 };
-RulesOnLosses rules_on_losses(const Outlook& outlook);
-
-/// `allowance`: part of the mean stock a year; unknown where none is stated.
-Report losses_report(const Outlook& outlook, double allowance, Units units);
+extern const Shape<YearLossRow> kYearLoss;
+std::vector<YearLossRow> year_loss_rows(const std::vector<YearLoss>& years, double allowance);
 Table year_loss_table(const std::vector<YearLoss>& years, double allowance);
+
+struct LossesView {
+  const Outlook& outlook;
+  double allowance;
+};
+extern const Shape<LossesView> kLossesOutput;
+Document losses_report(const LossesView& of, Units units);
 
 }  // namespace tierce

@@ -1,20 +1,26 @@
 // Several reserves under one roof: what they hold together on a day, and what they lose.
 #pragma once
 
-#include <nlohmann/json.hpp>
 #include <vector>
 
-#include "cli/write/table.h"
-#include "engine/run/outlook.h"
+#include "cli/report/losses.h"
+#include "cli/write/document.h"
+#include "cli/write/field.h"
 
 namespace tierce {
 
+using Reserves = std::vector<Outlook>;
+
 /// Each outlook ends on the day asked for.
-Report premises_stock_report(const std::vector<Outlook>& reserves, Units units);
-nlohmann::json premises_stock_json(const std::vector<Outlook>& reserves);
+extern const Shape<Reserves> kPremisesStock;
+Document premises_stock_report(const Reserves& reserves, Units units);
 
 /// The losses of all, year by year, beside the allowance (unknown: none).
-Report premises_losses_report(const std::vector<Outlook>& reserves, double allowance, Units units);
-nlohmann::json premises_losses_json(const std::vector<Outlook>& reserves, double allowance);
+struct PremisesLosses {
+  const Reserves& reserves;
+  double allowance;
+};
+extern const Shape<PremisesLosses> kPremisesLosses;
+Document premises_losses_report(const PremisesLosses& of, Units units);
 
 }  // namespace tierce

@@ -4,11 +4,11 @@
 #include <algorithm>
 #include <cmath>
 
+#include "cli/report/dose_words.h"
 #include "cli/report/fortify.h"
 #include "cli/report/refresh_entries.h"
 #include "cli/report/refresh_tables.h"
 #include "cli/report/report.h"
-#include "cli/report/sulfur_limits.h"
 #include "cli/write/write.h"
 
 namespace tierce {

@@ -1,21 +1,21 @@
 // The plan of a refresh as a report, as JSON, and as the sheet that is carried to the cellar.
 #pragma once
 
-#include <nlohmann/json.hpp>
 #include <string>
 #include <vector>
 
 #include "cli/report/refresh_work.h"
 #include "cli/write/table.h"
+#include "cli/write/value.h"
 
 namespace tierce {
 
 Report refresh_report(const Refresh& refresh, Units units);
-nlohmann::json refresh_json(const Refresh& refresh);
+Value refresh_json(const Refresh& refresh);
 
 /// What several reserves order together: `reserves` names them.
 Report order_report(const OrderSum& sum, const std::vector<std::string>& reserves, Units units);
-nlohmann::json order_sum_json(const OrderSum& sum);
+Value order_sum_json(const OrderSum& sum);
 
 /// A4 pages of monospaced text, up to kSheetWidth characters and kSheetLines lines each, with form feeds between.
 constexpr std::size_t kSheetWidth = 90;

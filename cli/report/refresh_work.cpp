@@ -9,6 +9,7 @@
 #include "cli/report/refresh_refusal.h"
 #include "cli/write/write.h"
 #include "engine/measure/age.h"
+#include "engine/measure/bottle_size.h"
 #include "engine/measure/sulfur_plan.h"
 
 namespace tierce {
@@ -185,17 +186,6 @@ TierVessels vessels_of(const Refresh& refresh, const TierFilling& filling, std::
 
 // Bottles.
 
-/// The size of bottle that the reserve is drawn into: of the habit, else of the log's last draw in bottles.
-double own_bottle_l(const Scenario& scenario) {
-  double size_l = kUnknown;
-  for (const Entry& entry : scenario.log)
-    if (const auto* draw = std::get_if<Draw>(&entry.action))
-      if (draw->amount.kind == Amount::Kind::bottles) size_l = draw->amount.bottle_l;
-  for (const Routine& routine : scenario.habit)
-    if (routine.usual.draw && routine.usual.draw->kind == Amount::Kind::bottles) size_l = routine.usual.draw->bottle_l;
-  return size_l;
-}
-
 std::vector<BottleCount> bottles_of(double litres, double own_l) {
   std::vector<double> sizes = {0.75, 0.5, 0.375};
   if (is_known(own_l) && std::find(sizes.begin(), sizes.end(), own_l) == sizes.end()) sizes.push_back(own_l);
@@ -295,7 +285,7 @@ RefreshOrRefusal work_out_refresh(const LoadedScenario& loaded, const RefreshOpt
   for (const DrawRecord* draw : draws_of_day(plan)) drawn_l += draw->volume_l;
   refresh.to_bottle_l = std::max(0.0, drawn_l - options.bottling.of(drawn_l));
   refresh.bottles =
-      bottles_of(refresh.to_bottle_l, is_known(options.bottle_l) ? options.bottle_l : own_bottle_l(scenario));
+      bottles_of(refresh.to_bottle_l, is_known(options.bottle_l) ? options.bottle_l : bottle_of_file(scenario));
   refresh.wines = wine_orders(plan, options);
   auto makings = making_orders(plan, refresh.wines, options);
   if (auto* refusal = std::get_if<OrderRefusal>(&makings)) return *refusal;

@@ -5,41 +5,41 @@
 #include <string>
 #include <vector>
 
+#include "cli/write/document.h"
 #include "cli/write/table.h"
+#include "engine/measure/yearly_age.h"
 #include "engine/plan/long_run.h"
 #include "engine/run/outlook.h"
 
 namespace tierce {
 
+struct PlaceRow;
+
 /// `why_this_day`: why the stock is shown on its day, in a few words.
-Report stock_report(const Outlook& outlook, const Stock& stock, const std::string& why_this_day, Units units);
+Document stock_report(const Outlook& outlook, const Stock& stock, const std::string& why_this_day, Units units);
 /// Draws, and the bottlings of what stood in a tank.
 struct ChosenWines {
   std::vector<const DrawRecord*> draws;
   std::vector<const BottlingRecord*> bottlings;
 };
-Report age_report(const Outlook& outlook, const ChosenWines& wines, const std::string& why_this_draw, Units units);
+Document age_report(const Outlook& outlook, const ChosenWines& wines, const std::string& why_this_draw, Units units);
+/// Every part of these wines, for CSV.
+Table parts_table(const Outlook& outlook, const ChosenWines& wines);
 /// A certificate of what a draw is made of, for its buyer; no label, no legal claim.
-Report certificate_report(const Outlook& outlook, const std::vector<const DrawRecord*>& draws, Units units);
-Report forecast_report(const Outlook& outlook, const LongRun& long_run, Units units);
+Document certificate_report(const Outlook& outlook, const std::vector<const DrawRecord*>& draws, Units units);
+Document forecast_report(const Outlook& outlook, const LongRun& long_run, Units units);
 
-/// Ages of all draws of a year, by volume; unknown in a year without one.
-struct AgesOfYear {
-  double mean_y = kUnknown;
-  double youngest_y = kUnknown;
-  double mean_at_least_y = kUnknown;
-  double youngest_at_least_y = kUnknown;
-};
-AgesOfYear ages_of_year(const Outlook& outlook, int year);
 /// Whether any draw holds wine of unknown age.
 bool any_of_unknown_age(const Outlook& outlook);
+/// Where the strength of the draws passes into another class, or leaves what a claim states.
+std::vector<std::string> strength_warnings(const Outlook& outlook);
 /// What the "+" behind an age means, with a space before it; empty where none stands there.
 std::string unknown_age_note(bool any);
 /// An age, or where part of the wine has none, what it is at least: "5.1+".
 Cell age_cell(double age_y, double at_least_y);
 
 /// What was bottled so far; nothing if nothing was.
-std::optional<Table> bottling_table(const Outlook& outlook);
+Table bottling_table(const Outlook& outlook);
 /// What is noted of vessels, and which are to be left out.
 std::vector<std::string> remarks_on_vessels(const Outlook& outlook, const Stock& stock, Units units);
 Figure figure_of_reading(const std::string& quantity);
@@ -65,14 +65,17 @@ std::string cost_text(const Outlook& outlook, const DrawRecord& wine, double bot
 /// "no cost is stated of GG20"; empty if everything that came in has one.
 std::string why_cost_unknown(const Outlook& outlook);
 /// What all draws and bottlings have cost; nothing if the file states no cost.
-std::optional<Table> cost_table(const Outlook& outlook, Units units);
-std::optional<Table> stock_cost_table(const Outlook& outlook, const Stock& stock, Units units);
+Table cost_table(const Outlook& outlook, Units units);
+Table stock_cost_table(const Outlook& outlook, const std::vector<PlaceRow>& filled, Units units);
 /// What the costs of a report count; empty if the file states none.
 std::string cost_note(const Outlook& outlook);
 /// Money in + interest = held + drawn + lost; empty where it is not known.
 std::string money_balance_text(const Outlook& outlook);
 
 /// The line that closes every report, and what the reader has to know.
+void close_report(Document& report, const Outlook& outlook, Units units);
 void close_report(Report& report, const Outlook& outlook, Units units);
+/// The balance in litres or gallons, and in money where it is counted.
+std::string balance_text(const Outlook& outlook, Units units);
 
 }  // namespace tierce

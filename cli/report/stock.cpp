@@ -2,9 +2,10 @@
 #include <cmath>
 #include <map>
 
+#include "cli/report/accounts.h"
 #include "cli/report/assumptions.h"
 #include "cli/report/report.h"
-#include "cli/report/so2_text.h"
+#include "cli/report/wine_rows.h"
 #include "cli/write/write.h"
 #include "engine/measure/age.h"
 #include "engine/measure/balance.h"
@@ -84,113 +85,20 @@ Table vessel_table(const Outlook& outlook, const Stock& stock) {
 }
 
 /// As CSV: every vessel on a line of its own.
-Table every_vessel(const Outlook& outlook, const Stock& stock) {
-  Table table{{{"date"},
-               {"tier"},
-               {"vessel"},
-               {"capacity", Figure::litres},
-               {"holds", Figure::litres},
-               {"ullage", Figure::litres},
-               {"strength", Figure::alcohol_pct},
-               {"sugar", Figure::grams_per_litre},
-               {"so2_total", Figure::milligrams_per_litre},
-               {"mean_age", Figure::age}},
-              {}};
-  for (int row = 0; row < outlook.scenario.rows(); ++row) {
-    const auto levels = stock.levels.of(row);
-    const double mean_y = age_of(outlook.line, outlook.scenario.clock, part_of(stock, row, 1.0), stock.day).mean_y;
-    for (std::size_t i = 0; i < levels.size(); ++i) {
-      const double capacity = stock.levels.capacities_of(row)[i];
-      if (!(capacity > 0.0)) continue;
-      const std::string vessel = outlook.scenario.is_tank(row)
-                                     ? outlook.scenario.name_of(row)
-                                     : outlook.scenario.tiers[static_cast<std::size_t>(row)].vessels[i].name;
-      table.rows.push_back({iso_text(stock.date), outlook.scenario.name_of(row), vessel, capacity, levels[i],
-                            capacity - levels[i], stock.alcohol_pct(row), stock.per_litre(row, kSugar),
-                            stock.per_litre(row, kSo2Total), mean_y});
-    }
-  }
-  return table;
+Table every_vessel(const std::vector<PlaceRow>& places) {
+  std::vector<VesselRow> vessels;
+  for (const PlaceRow& place : places)
+    for (const VesselRow& vessel : vessel_rows(place)) vessels.push_back(vessel);
+  return table_of(vessels, kVessel,
+                  {"date", "tier", "vessel", "capacity_L", "volume_L", "ullage_L", "alcohol_pct", "sugar_g_L",
+                   "so2_total_mg_L", "mean_y"});
 }
 
-Table wine_table(const Outlook& outlook, const Stock& stock) {
-  Table table{{{"wine in"},
-               {"holds", Figure::litres},
-               {"strength", Figure::alcohol_pct},
-               {"sugar", Figure::grams_per_litre},
-               {"acid", Figure::fine_grams_per_litre},
-               {"volatile", Figure::fine_grams_per_litre},
-               {"pH", Figure::ph},
-               {"SO2\ntotal", Figure::milligrams_per_litre},
-               {"SO2\nfree", Figure::milligrams_per_litre},
-               {"SO2\nmolec.", Figure::fine_milligrams_per_litre},
-               {"mean\nage", Figure::age},
-               {"youngest", Figure::age}},
-              {}};
-  for (int row = 0; row < outlook.scenario.rows(); ++row) {
-    if (!(stock.volume[row] > 0.0)) continue;
-    const AgeSummary age = age_of(outlook.line, outlook.scenario.clock, part_of(stock, row, 1.0), stock.day);
-    table.rows.push_back({outlook.scenario.name_of(row), stock.volume[row], stock.alcohol_pct(row),
-                          stock.per_litre(row, kSugar), stock.per_litre(row, kAcid),
-                          stock.per_litre(row, kVolatileAcid), stock.ph(row), stock.per_litre(row, kSo2Total),
-                          free_text(sulfur_of(stock, row)), molecular_text(outlook.scenario, sulfur_of(stock, row)),
-                          age.mean_y, age.youngest_y});
-  }
-  return table;
-}
-
-/// Spirits are sold and taxed by their pure alcohol.
-Table spirits_table(const Outlook& outlook, const Stock& stock) {
-  Table table{{{"pure alcohol in"}, {"holds", Figure::pure_alcohol}, {"", Figure::proof_gallons, "proof"}}, {}};
-  for (int row = 0; row < outlook.scenario.rows(); ++row)
-    if (stock.volume[row] > 0.0)
-      table.rows.push_back({outlook.scenario.name_of(row), stock.alcohol.row(row).sum(),
-                            proof_gallons_of(stock.volume[row], stock.alcohol.row(row).sum())});
-  return table;
-}
-
-/// Lots whose volume is stated.
-Table lot_accounts_table(const Outlook& outlook, const std::vector<LotAccount>& accounts) {
-  Table table{{{"lot"},
-               {"made"},
-               {"volume", Figure::litres},
-               {"lees", Figure::small_litres},
-               {"used", Figure::litres},
-               {"left", Figure::litres},
-               {"in"}},
-              {}};
-  for (const LotAccount& account : accounts) {
-    const LotMade& made = *account.lot->made;
-    const auto& origin = account.lot->origin;
-    table.rows.push_back({account.lot->name, made.date ? iso_text(*made.date) : "", made.volume_l, account.lees_l,
-                          account.used_l(), account.left_l,
-                          made.in  ? outlook.scenario.name_of(made.in->row)
-                          : origin ? "from " + origin->file
-                                   : ""});
-  }
-  return table;
-}
-
-/// Spirit for fortifying: bought, used, left.
-Table spirit_accounts_table(const Outlook& outlook) {
-  Table table{{{"spirit"},
-               {"strength", Figure::alcohol_pct},
-               {"bought", Figure::small_litres},
-               {"used", Figure::small_litres},
-               {"left", Figure::small_litres}},
-              {}};
-  for (const SpiritAccount& account : spirit_accounts(outlook.scenario, outlook.run))
-    table.rows.push_back({account.name, account.strength_pct, account.bought_l, account.used_l, account.left_l()});
-  return table;
-}
-
-std::string vintages_of(const Outlook& outlook, const Stock& stock, int row) {
+std::string vintages_of(const PlaceRow& place) {
   std::map<std::string, double> share_of_vintage;
-  for (const Share& share : shares_of(outlook.line, outlook.scenario.clock, part_of(stock, row, 1.0), stock.day)) {
-    const Parcel& parcel = outlook.line.parcels[static_cast<std::size_t>(share.parcel)];
-    share_of_vintage[parcel.vintage > 0 ? std::to_string(parcel.vintage) : parcel.lot] += share.fraction;
-  }
-  std::string text = "Vintages in " + outlook.scenario.name_of(row) + ":";
+  for (const ShareRow& share : shares_in(place.now()))
+    share_of_vintage[share.of->vintage > 0 ? std::to_string(share.of->vintage) : share.of->lot] += share.fraction;
+  std::string text = "Vintages in " + place.name() + ":";
   for (const auto& [vintage, share] : share_of_vintage)
     text += (text.back() == ':' ? " " : ", ") + vintage + " " + figure_text(share, Figure::share, Units::metric);
   return text + ".";
@@ -225,62 +133,43 @@ std::string last_measured(const Outlook& outlook, Units units) {
   return text.empty() ? text : text + ".";
 }
 
-/// Tables of costs, of what was bottled, of lots made and of spirits, each where there is such a thing.
-void add_accounts(Report& report, const Outlook& outlook, const Stock& stock, Units units) {
-  if (auto costs = stock_cost_table(outlook, stock, units)) {
-    report.parts.push_back(std::move(*costs));
-    report.parts.push_back(Paragraph{""});
-  }
-  if (auto bottled = bottling_table(outlook)) {
-    report.parts.push_back(std::move(*bottled));
-    report.parts.push_back(Paragraph{""});
-  }
-  const auto accounts = lot_accounts(outlook.scenario, outlook.line, outlook.run);
-  if (!accounts.empty()) {
-    report.parts.push_back(lot_accounts_table(outlook, accounts));
-    report.parts.push_back(Paragraph{""});
-  }
-  if (!outlook.scenario.spirits.empty()) {
-    report.parts.push_back(spirit_accounts_table(outlook));
-    report.parts.push_back(Paragraph{""});
-  }
+/// Of costs, of what was bottled, of lots made and of spirits, each where there is such a thing.
+void add_accounts(Document& report, const Outlook& outlook, const std::vector<PlaceRow>& filled, Units units) {
+  report.add(stock_cost_table(outlook, filled, units));
+  report.add(bottling_table(outlook));
+  report.add(table_of(lot_rows(outlook), kLotAccount,
+                      {"lot", "made", "volume_L", "lees_L", "used_L", "left_L", {"where", "in"}}));
+  report.add(table_of(spirit_accounts(outlook.scenario, outlook.run), kSpiritAccount,
+                      {"name", "strength_pct", "bought_L", "used_L", "left_L"}));
 }
 
 }  // namespace
 
-Report stock_report(const Outlook& outlook, const Stock& stock, const std::string& why_this_day, Units units) {
-  Report report;
-  report.parts.push_back(Paragraph{outlook.scenario.reserve + ": stock at the end of " + day_text(stock.date) + " (" +
-                                   why_this_day + ")"});
-  report.parts.push_back(Paragraph{""});
-  report.parts.push_back(vessel_table(outlook, stock));
-  report.parts.push_back(Paragraph{""});
-  report.parts.push_back(wine_table(outlook, stock));
-  report.parts.push_back(Paragraph{""});
-  if (holds_spirits(outlook)) {
-    report.parts.push_back(spirits_table(outlook, stock));
-    report.parts.push_back(Paragraph{""});
+Document stock_report(const Outlook& outlook, const Stock& stock, const std::string& why_this_day, Units units) {
+  const std::vector<PlaceRow> filled = filled_rows(outlook, stock);
+  Document report;
+  report.title = outlook.scenario.reserve + ": stock at the end of " + day_text(stock.date) + " (" + why_this_day + ")";
+  report.add(vessel_table(outlook, stock));
+  report.add(table_of(filled, kPlace,
+                      {"place", "volume_L", "alcohol_pct", "sugar_g_L", "acidity_g_L", "volatile_g_L", "pH",
+                       "so2_total_mg_L", "so2_free", "so2_molecular", "age/mean_y", "age/youngest_y"}));
+  if (holds_spirits(outlook))  // sold and taxed by their pure alcohol
+    report.add(table_of(filled, kPlace, {{"place", "pure alcohol in"}, {"alcohol_L", "holds"}, "proof_gal"}));
+  add_accounts(report, outlook, filled, units);
+  for (const PlaceRow& place : filled) {
+    report.say(vintages_of(place));
+    report.say(standing_text(outlook, place.row));
   }
-  add_accounts(report, outlook, stock, units);
-  for (int row = 0; row < outlook.scenario.rows(); ++row) {
-    if (!(stock.volume[row] > 0.0)) continue;
-    report.parts.push_back(Paragraph{vintages_of(outlook, stock, row)});
-    if (const std::string standing = standing_text(outlook, row); !standing.empty())
-      report.parts.push_back(Paragraph{standing});
-  }
-  report.parts.push_back(
-      Paragraph{"All figures of the tables are computed from the book; pH and free SO2 are estimates."});
-  if (const std::string measured = last_measured(outlook, units); !measured.empty())
-    report.parts.push_back(Paragraph{measured});
-  if (const std::string note = cost_note(outlook); !note.empty()) report.parts.push_back(Paragraph{note});
-  for (const std::string& remark : remarks_on_vessels(outlook, stock, units)) report.parts.push_back(Paragraph{remark});
+  report.say("All figures of the tables are computed from the book; pH and free SO2 are estimates.");
+  report.say(last_measured(outlook, units));
+  report.say(cost_note(outlook));
+  for (const std::string& remark : remarks_on_vessels(outlook, stock, units)) report.say(remark);
   close_report(report, outlook, units);
-  report.csv = every_vessel(outlook, stock);
+  report.csv = every_vessel(place_rows(outlook, stock));
   return report;
 }
 
-void close_report(Report& report, const Outlook& outlook, Units units) {
-  report.parts.push_back(Paragraph{""});
+std::string balance_text(const Outlook& outlook, Units units) {
   const Balance balance = balance_of_volume(outlook.run);
   const auto litres = [&](double value) { return number_text(value, Figure::litres, units); };
   std::string line = "Balance in " + std::string(units == Units::us ? "gallons" : "litres") + ": ";
@@ -302,10 +191,22 @@ void close_report(Report& report, const Outlook& outlook, Units units) {
   line += closes ? "; it closes, lot by lot."
                  : "; IT DOES NOT CLOSE: difference " + number_text(balance.gap(), Figure::small_litres, units) + ".";
   if (const std::string money = money_balance_text(outlook); !money.empty()) line += " " + money;
-  report.parts.push_back(Paragraph{line});
+  return line;
+}
+
+std::string notes_text(const Outlook& outlook) {
   std::string notes;
   for (const std::string& note : assumptions(outlook)) notes += (notes.empty() ? "" : " ") + note;
-  report.parts.push_back(Paragraph{notes});
+  return notes;
+}
+
+void close_report(Document& report, const Outlook& outlook, Units units) {
+  report.foot = {Sentence{balance_text(outlook, units)}, Sentence{notes_text(outlook)}};
+}
+
+void close_report(Report& report, const Outlook& outlook, Units units) {
+  for (const std::string& text : {std::string(), balance_text(outlook, units), notes_text(outlook)})
+    report.parts.push_back(Paragraph{text});
 }
 
 }  // namespace tierce

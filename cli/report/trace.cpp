@@ -1,104 +1,104 @@
 #include "cli/report/trace.h"
 
 #include <algorithm>
-#include <cmath>
 
-#include "cli/report/json_number.h"
-#include "cli/report/json_report.h"
+#include "cli/report/head.h"
 #include "cli/report/report.h"
 #include "cli/write/write.h"
 
 namespace tierce {
 namespace {
 
-using nlohmann::json;
-
 // A lot: where it is.
 
-struct Holding {
-  std::string place, kind;  // kind: vessel, tank, draw or bottling
-  Date date;
-  double litres = 0.0;  // of the lot
-  double wine_l = 0.0;  // of all the wine there
+struct PlaceRow : Holding {
+  double fraction_of_lot = 0.0;
 };
 
-void add_row(const TraceView& view, const std::string& lot, int row, std::vector<Holding>& list) {
-  const Scenario& scenario = view.outlook.scenario;
-  const Stock& stock = view.traced.run.looks.back();
-  const double share = litres_of_lot(view.traced, lot, stock.litres.row(row)) / stock.volume[row];
-  const auto levels = stock.levels.of(row);
-  for (std::size_t i = 0; i < levels.size(); ++i) {
-    if (!(levels[i] > 0.0) || !(share > 0.0)) continue;
-    const bool tank = scenario.is_tank(row);
-    const std::string name =
-        tank ? scenario.name_of(row) : scenario.tiers[static_cast<std::size_t>(row)].vessels[i].name;
-    list.push_back({name, tank ? "tank" : "vessel", stock.date, share * levels[i], levels[i]});
+Value kind_of(const PlaceRow& row) {
+  constexpr const char* kKinds[] = {"vessel", "tank", "draw", "bottling"};
+  return kKinds[static_cast<int>(row.kind)];
+}
+
+constexpr Field<PlaceRow> kPlaceFields[] = {
+    {"place", "where", Figure::text, "name of the vessel, tank, draw or bottling", of<&Holding::place>},
+    {"kind", "kind", Figure::word, "what it is", kind_of, kAlways, "vessel|tank|draw|bottling"},
+    {"date", "day", Figure::date, "the day of the draw or bottling, or the last day of the run", of<&Holding::date>},
+    {"litres", "of the lot", Figure::small_litres, "litres of the lot there", of<&Holding::litres>, kAlways},
+    {"fraction", "share of\nthat wine", Figure::share, "share of the wine there", of<&Holding::share>, kAlways},
+    {"fraction_of_lot", "share of\nthe lot", Figure::share, "share of all that came in of the lot",
+     of<&PlaceRow::fraction_of_lot>, kAlways},
+};
+constexpr Shape<PlaceRow> kHeldPlace{"held_place", "A place that holds some of a lot.", kPlaceFields};
+
+constexpr Field<PlaceRow> kShownPlaceFields[] = {
+    {"", "", Figure::object, "", [](auto& of) { return object_of(of, kHeldPlace); }, kAlways, nullptr, &kHeldPlace},
+    {"day", "day", Figure::text, "", [](auto& of) -> Value { return day_text(of.date); }},
+};
+constexpr Shape<PlaceRow> kShownPlace{"", "", kShownPlaceFields};
+
+/// What is too small a part of a place, or of a draw, to be shown.
+struct LeftOut {
+  std::size_t count = 0;
+  double litres = 0.0;
+
+  std::string text(const std::string& what, double at_least, Units units) const {
+    if (count == 0) return "";
+    return std::to_string(count) + ' ' + what + (count == 1 ? "" : "s") + " below " +
+           figure_text(at_least, Figure::share, Units::metric) +
+           " left out: " + figure_text(litres, Figure::small_litres, units) + ".";
   }
-}
-
-/// Draws that left the book, bottlings, then what is held. A draw into a tank is what stands there, or was bottled of
-/// it.
-std::vector<Holding> holdings(const TraceView& view, const std::string& lot) {
-  std::vector<Holding> list;
-  const auto add = [&](const DrawRecord& wine, const char* kind) {
-    if (const double litres = litres_of_lot(view.traced, lot, wine.wine.litres); litres > 0.0)
-      list.push_back({wine.name, kind, wine.date, litres, wine.volume_l});
-  };
-  for (const DrawRecord& draw : view.traced.run.draws)
-    if (draw.to < 0) add(draw, "draw");
-  for (const BottlingRecord& bottling : view.traced.run.bottlings) add(bottling.wine, "bottling");
-  if (!view.traced.run.looks.empty())
-    for (int row = 0; row < view.outlook.scenario.rows(); ++row) add_row(view, lot, row, list);
-  return list;
-}
-
-/// Where the litres of one lot went.
-struct LotBalance {
-  double in_l = 0.0, held_l = 0.0, drawn_l = 0.0, bottled_l = 0.0, evaporated_l = 0.0, gauge_l = 0.0, lost_l = 0.0;
-  double contracted_l = 0.0;
-  double gap_l() const { return in_l - held_l - drawn_l - bottled_l - evaporated_l - gauge_l - lost_l - contracted_l; }
 };
 
-LotBalance balance_of_lot(const TraceView& view, const std::string& lot) {
-  const auto flow = [&](Flow way) { return flow_of_lot(view.traced, lot, way); };
-  LotBalance balance;
-  balance.in_l = flow(kOpening) + flow(kIn) + flow(kWater);
-  if (!view.traced.run.looks.empty())
-    balance.held_l = litres_of_lot(view.traced, lot, view.traced.run.looks.back().litres.colwise().sum());
-  balance.drawn_l = flow(kDrawn);
-  balance.bottled_l = flow(kBottled);
-  balance.evaporated_l = flow(kEvaporated);
-  balance.gauge_l = flow(kGauged);
-  balance.lost_l = flow(kLost);
-  balance.contracted_l = flow(kContracted);
-  return balance;
+struct LotView : LotBalance {
+  std::string lot;
+  std::vector<PlaceRow> places{};
+  LeftOut left_out{};
+};
+
+LotView view_of_lot(const TraceView& view) {
+  LotView of{balance_of_lot(view.traced, *view.lot), *view.lot};
+  for (const Holding& place : places_of_lot(view.outlook.scenario, view.traced, of.lot)) {
+    if (!(place.share() < view.at_least)) of.places.push_back({place, place.litres / of.in_l});
+    else {
+      ++of.left_out.count;
+      of.left_out.litres += place.litres;
+    }
+  }
+  return of;
 }
 
-Paragraph balance_line(const LotBalance& balance, const std::string& lot, Units units) {
+constexpr Field<LotView> kLotFields[] = {
+    {"lot", "", Figure::text, "its name", of<&LotView::lot>},
+    {"places", "", Figure::list, "draws that left the book, bottlings, then what is held",
+     [](auto& of) { return list_of(of.places, kHeldPlace); }, kAlways, nullptr, &kHeldPlace},
+    {"left_out_L", "", Figure::litres, "litres of the lot in places below --at-least",
+     [](auto& of) -> Value { return of.left_out.litres; }, kAlways},
+    {"in_L", "", Figure::litres, "brought in, opening stock and water included", of<&LotBalance::in_l>, kAlways},
+    {"held_L", "", Figure::litres, "held at the end", of<&LotBalance::held_l>, kAlways},
+    {"drawn_L", "", Figure::litres, "drawn, and not into a tank", of<&LotBalance::drawn_l>, kAlways},
+    {"bottled_L", "", Figure::litres, "bottled from tanks", of<&LotBalance::bottled_l>, kAlways},
+    {"evaporated_L", "", Figure::litres, "evaporated", of<&LotBalance::evaporated_l>, kAlways},
+    {"gauge_L", "", Figure::litres, "missing by gauge", of<&LotBalance::gauge_l>, kAlways},
+    {"lost_L", "", Figure::litres, "lost for a known cause", of<&LotBalance::lost_l>, kAlways},
+    {"contraction_L", "", Figure::litres, "gone by contraction", of<&LotBalance::contracted_l>, kAlways},
+    {"gap_L", "", Figure::litres, "what does not balance, about 0", of<&LotBalance::gap_l>, kAlways},
+};
+constexpr Shape<LotView> kTracedLot{"traced_lot", "Where a lot is.", kLotFields};
+
+std::string balance_text(const LotView& of, Units units) {
   const auto litres = [&](double value) { return number_text(value, Figure::small_litres, units); };
-  std::string line = "Of " + lot + " came in " + figure_text(balance.in_l, Figure::small_litres, units) + " = held " +
-                     litres(balance.held_l) + " + drawn " + litres(balance.drawn_l) +
-                     (balance.bottled_l > 0.0 ? " + bottled " + litres(balance.bottled_l) : "") + " + evaporated " +
-                     litres(balance.evaporated_l);
-  if (balance.gauge_l != 0.0) line += " + gauge " + litres(balance.gauge_l);
-  if (balance.lost_l != 0.0) line += " + lost " + litres(balance.lost_l);
-  if (balance.contracted_l != 0.0) line += " + contracted " + litres(balance.contracted_l);
-  return {line + "; difference " + litres(balance.gap_l()) + ".", 0};
-}
-
-std::string left_out_text(std::size_t count, const std::string& what, double litres, double at_least, Units units) {
-  return std::to_string(count) + ' ' + what + (count == 1 ? "" : "s") + " below " +
-         figure_text(at_least, Figure::share, Units::metric) +
-         " left out: " + figure_text(litres, Figure::small_litres, units) + ".";
+  std::string line = "Of " + of.lot + " came in " + figure_text(of.in_l, Figure::small_litres, units) + " = held " +
+                     litres(of.held_l) + " + drawn " + litres(of.drawn_l) +
+                     (of.bottled_l > 0.0 ? " + bottled " + litres(of.bottled_l) : "") + " + evaporated " +
+                     litres(of.evaporated_l);
+  if (of.gauge_l != 0.0) line += " + gauge " + litres(of.gauge_l);
+  if (of.lost_l != 0.0) line += " + lost " + litres(of.lost_l);
+  if (of.contracted_l != 0.0) line += " + contracted " + litres(of.contracted_l);
+  return line + "; difference " + litres(of.gap_l()) + ".";
 }
 
 // A draw: what is behind it.
-
-std::string place_name(const Scenario& scenario, const Place& place) {
-  const auto row = static_cast<std::size_t>(place.row);
-  if (place.vessel < 0 || scenario.is_tank(place.row)) return scenario.name_of(place.row);
-  return scenario.tiers[row].vessels[static_cast<std::size_t>(place.vessel)].name;
-}
 
 /// What an act did, in the words of the book.
 struct InWords {
@@ -106,7 +106,7 @@ struct InWords {
 
   const Scenario& scenario() const { return view.outlook.scenario; }
   std::string lot(int index) const { return view.traced.line.lots[static_cast<std::size_t>(index)].name; }
-  std::string name(const Place& place) const { return place_name(scenario(), place); }
+  std::string name(const Place& place) const { return place_name(scenario(), place.row, place.vessel); }
 
   std::string operator()(const Open& open) const {
     return "opening stock of " + scenario().name_of(scenario().opening[open.opening].row);
@@ -137,218 +137,183 @@ struct InWords {
   }
 };
 
-struct Line {
+struct LineRow {
+  const DrawRecord& draw;
+  std::string file;
   int line = 0;
-  int corrected_in = 0;  // the line of its last correction; 0 = none
-  Date date;
-  std::string what;
-  bool planned = false;
+  Date date{};
+  std::string act{};
+  bool past = false;
   double litres = 0.0;
+  std::optional<int> corrected_in{};  // the line of its last correction
+
+  double fraction() const { return litres / draw.volume_l; }
+  std::string place() const { return file + ':' + std::to_string(line); }
+  std::string act_and_more() const {
+    return act + (past ? "" : " (planned)") +
+           (corrected_in ? ", corrected in line " + std::to_string(*corrected_in) : "");
+  }
 };
 
-std::vector<Line> lines_behind(const TraceView& view, const DrawRecord& draw) {
-  std::vector<Line> lines;
+std::vector<LineRow> lines_behind(const TraceView& view, const DrawRecord& draw) {
+  std::vector<LineRow> lines;
   for (const Behind& act : behind(view.outlook.scenario, view.traced, draw)) {
     const Event& event = view.traced.line.events[act.event];
-    Line line{event.at.line, 0, event.date, std::visit(InWords{view}, event.act), !event.past, act.litres};
+    LineRow line{draw,       view.file, event.at.line, event.date, std::visit(InWords{view}, event.act),
+                 event.past, act.litres};
     for (const Correction& correction : view.outlook.scenario.corrections)
       if (correction.entry.line == event.at.line && correction.entry.column == event.at.column)
         line.corrected_in = correction.at.line;
-    lines.push_back(line);
+    lines.push_back(std::move(line));
   }
   return lines;
 }
 
-struct LotShare {
-  std::string lot;
-  int vintage = 0;
-  double litres = 0.0;
+constexpr Field<LineRow> kLineFields[] = {
+    {"file", "file", Figure::text, "the file, as given", of<&LineRow::file>},
+    {"line", "line", Figure::whole, "its line", of<&LineRow::line>, kAlways},
+    {"corrected_in_line", "corrected", Figure::whole, "the line of its last correction", of<&LineRow::corrected_in>,
+     kOrNull},
+    {"date", "day", Figure::date, "its day", of<&LineRow::date>},
+    {"act", "act", Figure::text, "what was done", of<&LineRow::act>},
+    {"past", "past", Figure::flag, "the log holds it", of<&LineRow::past>},
+    {"litres", "brought", Figure::small_litres, "litres of the draw that it brought into the book",
+     of<&LineRow::litres>, kAlways},
+    {"fraction", "share", Figure::share, "as a share of the draw", of<&LineRow::fraction>, kAlways},
+};
+constexpr Shape<LineRow> kLineBehind{"line_behind", "A line of the file behind a draw.", kLineFields};
+
+template <auto Member>
+Value if_brought(const LineRow& line) {
+  return line.litres > 0.0 ? of<Member>(line) : Value(Value::Absent{});
+}
+
+constexpr Field<LineRow> kShownLineFields[] = {
+    {"", "", Figure::object, "", [](auto& of) { return object_of(of, kLineBehind); }, kAlways, nullptr, &kLineBehind},
+    {"draw", "draw", Figure::text, "", [](auto& of) -> Value { return of.draw.name; }},
+    {"draw_date", "date", Figure::text, "", [](auto& of) -> Value { return of.draw.date; }},
+    {"place", "line", Figure::text, "", of<&LineRow::place>},
+    {"day", "day", Figure::text, "", [](auto& of) -> Value { return day_text(of.date); }},
+    {"act_and_more", "act", Figure::text, "", of<&LineRow::act_and_more>},
+    {"brought_L", "brought", Figure::small_litres, "", if_brought<&LineRow::litres>},
+    {"share", "share", Figure::share, "", if_brought<&LineRow::fraction>},
+};
+constexpr Shape<LineRow> kShownLine{"", "", kShownLineFields};
+
+constexpr Field<LotShare> kShareFields[] = {
+    {"lot", "lot", Figure::text, "its name", of<&LotShare::lot>},
+    {"vintage", "vintage", Figure::whole, "its vintage",
+     [](auto& of) { return of.vintage > 0 ? Value(of.vintage) : Value(); }, kOrNull},
+    {"litres", "volume", Figure::small_litres, "litres of it", of<&LotShare::litres>, kAlways},
+    {"fraction", "share", Figure::share, "share of the draw", of<&LotShare::fraction>, kAlways},
+};
+constexpr Shape<LotShare> kLotShare{"lot_share", "A lot in a draw.", kShareFields};
+
+constexpr Field<LotShare> kShownShareFields[] = {
+    {"", "", Figure::object, "", [](auto& of) { return object_of(of, kLotShare); }, kAlways, nullptr, &kLotShare},
+    {"year", "vintage", Figure::text, "",
+     [](auto& of) -> Value { return of.vintage > 0 ? std::to_string(of.vintage) : "-"; }},
+};
+constexpr Shape<LotShare> kShownShare{"", "", kShownShareFields};
+
+struct DrawView {
+  const TraceView& view;
+  const DrawRecord& draw;
+
+  /// Without those that are too small a part of it.
+  std::vector<LotShare> lots(LeftOut* left_out = nullptr) const {
+    std::vector<LotShare> lots = lots_in(view.traced, draw);
+    std::erase_if(lots, [&](const LotShare& lot) {
+      const bool small = lot.fraction < view.at_least;
+      if (small && left_out != nullptr) {
+        ++left_out->count;
+        left_out->litres += lot.litres;
+      }
+      return small;
+    });
+    return lots;
+  }
 };
 
-std::vector<LotShare> lots_in(const TraceView& view, const DrawRecord& draw) {
-  std::vector<LotShare> lots;
-  for (const Arrival& arrival : view.traced.arrivals) {
-    const auto same =
-        std::find_if(lots.begin(), lots.end(), [&](const LotShare& one) { return one.lot == arrival.lot; });
-    if (same == lots.end())
-      lots.push_back({arrival.lot, arrival.vintage, litres_of_lot(view.traced, arrival.lot, draw.wine.litres)});
-  }
-  std::erase_if(lots, [](const LotShare& one) { return !(one.litres > 0.0); });
-  return lots;
+constexpr Field<DrawView> kDrawFields[] = {
+    {"name", "", Figure::text, "its name", [](auto& of) -> Value { return of.draw.name; }},
+    {"date", "", Figure::date, "its day", [](auto& of) -> Value { return of.draw.date; }},
+    {"from", "", Figure::text, "the tier or tank that gave it",
+     [](auto& of) -> Value { return of.view.outlook.scenario.name_of(of.draw.row); }},
+    {"past", "", Figure::flag, "the log holds it", [](auto& of) -> Value { return of.draw.past; }},
+    {"volume_L", "", Figure::litres, "litres drawn", [](auto& of) -> Value { return of.draw.volume_l; }, kAlways},
+    {"lots", "", Figure::list, "lots in it, without those below --at-least",
+     [](auto& of) { return list_of(of.lots(), kLotShare); }, kAlways, nullptr, &kLotShare},
+    {"lines", "", Figure::list, "lines behind it, in order of time",
+     [](auto& of) { return list_of(lines_behind(of.view, of.draw), kLineBehind); }, kAlways, nullptr, &kLineBehind},
+};
+constexpr Shape<DrawView> kTracedDraw{"traced_draw", "What is behind a draw or a bottling.", kDrawFields};
+
+Value draws_of(const TraceView& view) {
+  Value::List list;
+  for (const DrawRecord* draw : view.draws) list.push_back(object_of({view, *draw}, kTracedDraw));
+  return list;
 }
 
-Table lots_table(const TraceView& view, const DrawRecord& draw, double& left_out_l, std::size_t& left_out) {
-  Table table{{{"lot"}, {"vintage"}, {"volume", Figure::small_litres}, {"share", Figure::share}}, {}};
-  for (const LotShare& one : lots_in(view, draw)) {
-    const double share = one.litres / draw.volume_l;
-    if (share >= view.at_least)
-      table.rows.push_back({one.lot, one.vintage > 0 ? std::to_string(one.vintage) : "-", one.litres, share});
-    else {
-      ++left_out;
-      left_out_l += one.litres;
-    }
-  }
-  return table;
+constexpr Field<TraceView> kOutputFields[] = {
+    {"", "", Figure::object, "", [](auto& of) { return object_of(of.outlook, kHead); }, kAlways, nullptr, &kHead},
+    {"lot", "", Figure::object, "the lot asked for, if one was",
+     [](auto& of) { return of.lot ? object_of(view_of_lot(of), kTracedLot) : Value(Value::Absent{}); }, kOrAbsent,
+     nullptr, &kTracedLot},
+    {"draws", "", Figure::list, "the draws asked for, in order of time", draws_of, kAlways, nullptr, &kTracedDraw},
+};
+
+void say_lot(Document& document, const TraceView& view, Units units) {
+  const LotView lot = view_of_lot(view);
+  const auto& looks = view.traced.run.looks;
+  document.title = view.outlook.scenario.reserve + ": where " + lot.lot + " is" +
+                   (looks.empty() ? "" : ", at the end of " + day_text(looks.back().date));
+  document.blocks.emplace_back(
+      table_of(lot.places, kShownPlace, {"place", "kind", "day", "litres", "fraction", "fraction_of_lot"}));
+  document.say(lot.left_out.text("place", view.at_least, units));
+  document.say(balance_text(lot, units));
+  document.csv = table_of(lot.places, kHeldPlace);
 }
 
-Table lines_table(const TraceView& view, const DrawRecord& draw) {
-  Table table{{{"line"}, {"day"}, {"act"}, {"brought", Figure::small_litres}, {"share", Figure::share}}, {}};
-  for (const Line& line : lines_behind(view, draw)) {
-    if (line.litres > 0.0 && line.litres / draw.volume_l < view.at_least) continue;
-    std::vector<Cell> row = {
-        view.file + ':' + std::to_string(line.line), day_text(line.date),
-        line.what + (line.planned ? " (planned)" : "") +
-            (line.corrected_in > 0 ? ", corrected in line " + std::to_string(line.corrected_in) : "")};
-    if (line.litres > 0.0) {
-      row.emplace_back(line.litres);
-      row.emplace_back(line.litres / draw.volume_l);
-    }
-    table.rows.push_back(row);
-  }
-  return table;
+void say_draw(Document& document, const DrawView& of, Units units) {
+  const auto& [view, draw] = of;
+  const bool bottled = std::holds_alternative<Bottle>(view.traced.line.events[draw.event].act);
+  const std::string title = view.outlook.scenario.reserve + ": what is behind " + draw.name + ", " +
+                            figure_text(draw.volume_l, Figure::small_litres, units) +
+                            (bottled ? " bottled from " : " drawn from ") + view.outlook.scenario.name_of(draw.row) +
+                            " on " + day_text(draw.date) + (draw.past ? "" : " (forecast, not done)");
+  if (document.title.empty()) document.title = title;
+  else document.head(title);
+  LeftOut left_out;
+  document.blocks.emplace_back(
+      table_of(of.lots(&left_out), kShownShare, {"lot", {"year", "vintage"}, "litres", "fraction"}));
+  document.note(left_out.text("lot", view.at_least, units));
+  std::vector<LineRow> lines = lines_behind(view, draw);
+  Table csv = table_of(lines, kShownLine, {"draw", "draw_date", "place", "date", "act", "litres", "fraction"});
+  document.csv.columns = csv.columns;
+  std::move(csv.rows.begin(), csv.rows.end(), std::back_inserter(document.csv.rows));
+  const double at_least = view.at_least;
+  const auto small = [&](const LineRow& line) { return line.litres > 0.0 && line.fraction() < at_least; };
+  std::vector<LineRow> shown;
+  std::copy_if(lines.begin(), lines.end(), std::back_inserter(shown), std::not_fn(small));
+  document.blocks.emplace_back(table_of(shown, kShownLine, {"place", "day", "act_and_more", "brought_L", "share"}));
 }
 
 }  // namespace
 
-std::vector<std::string> lots_of(const Traced& traced) {
-  std::vector<std::string> names;
-  for (const Arrival& arrival : traced.arrivals)
-    if (std::find(names.begin(), names.end(), arrival.lot) == names.end()) names.push_back(arrival.lot);
-  return names;
-}
+const Shape<TraceView> kTraceOutput{"trace", "Where a lot is, or what is behind a draw.", kOutputFields};
 
-Report trace_lot_report(const TraceView& view, const std::string& lot, Units units) {
-  Report report;
-  const LotBalance balance = balance_of_lot(view, lot);
-  Table table{{{"where"},
-               {"kind"},
-               {"day"},
-               {"of the lot", Figure::small_litres, "of_the_lot"},
-               {"share of\nthat wine", Figure::share, "share_of_that_wine"},
-               {"share of\nthe lot", Figure::share, "share_of_the_lot"}},
-              {}};
-  report.csv = table;
-  double left_out_l = 0.0;
-  std::size_t left_out = 0;
-  for (const Holding& holding : holdings(view, lot)) {
-    const double share = holding.litres / holding.wine_l;
-    if (share < view.at_least) {
-      ++left_out;
-      left_out_l += holding.litres;
-      continue;
-    }
-    const double of_lot = holding.litres / balance.in_l;
-    table.rows.push_back({holding.place, holding.kind, day_text(holding.date), holding.litres, share, of_lot});
-    report.csv.rows.push_back({holding.place, holding.kind, iso_text(holding.date), holding.litres, share, of_lot});
+Document trace_report(const TraceView& view, Units units) {
+  Document document;
+  if (view.lot) say_lot(document, view, units);
+  else {
+    for (const DrawRecord* draw : view.draws) say_draw(document, {view, *draw}, units);
+    document.say(
+        "'brought': litres of this draw that came into the book by that line. The other lines passed the wine on, or "
+        "changed what it holds. Shares are rounded down.");
   }
-  const bool any_held = !view.traced.run.looks.empty();
-  report.parts.push_back(Paragraph{view.outlook.scenario.reserve + ": where " + lot + " is" +
-                                   (any_held ? ", at the end of " + day_text(view.traced.run.looks.back().date) : "")});
-  report.parts.push_back(Paragraph{""});
-  report.parts.push_back(table);
-  report.parts.push_back(Paragraph{""});
-  if (left_out > 0)
-    report.parts.push_back(Paragraph{left_out_text(left_out, "place", left_out_l, view.at_least, units)});
-  report.parts.push_back(balance_line(balance, lot, units));
-  close_report(report, view.outlook, units);
-  return report;
-}
-
-json trace_lot_json(const TraceView& view, const std::string& lot) {
-  const LotBalance balance = balance_of_lot(view, lot);
-  json places = json::array();
-  double left_out_l = 0.0;
-  for (const Holding& holding : holdings(view, lot)) {
-    if (holding.litres / holding.wine_l < view.at_least) left_out_l += holding.litres;
-    else
-      places.push_back({{"place", holding.place},
-                        {"kind", holding.kind},
-                        {"date", iso_text(holding.date)},
-                        {"litres", json_number(holding.litres)},
-                        {"fraction", json_number(holding.litres / holding.wine_l)},
-                        {"fraction_of_lot", json_number(holding.litres / balance.in_l)}});
-  }
-  json object = report_head(view.outlook);
-  object["lot"] = {{"lot", lot},
-                   {"places", places},
-                   {"left_out_L", json_number(left_out_l)},
-                   {"in_L", json_number(balance.in_l)},
-                   {"held_L", json_number(balance.held_l)},
-                   {"drawn_L", json_number(balance.drawn_l)},
-                   {"bottled_L", json_number(balance.bottled_l)},
-                   {"evaporated_L", json_number(balance.evaporated_l)},
-                   {"gauge_L", json_number(balance.gauge_l)},
-                   {"lost_L", json_number(balance.lost_l)},
-                   {"contraction_L", json_number(balance.contracted_l)},
-                   {"gap_L", json_number(balance.gap_l())}};
-  object["draws"] = json::array();
-  return object;
-}
-
-Report trace_draw_report(const TraceView& view, const std::vector<const DrawRecord*>& draws, Units units) {
-  Report report;
-  report.csv = Table{
-      {{"draw"}, {"date"}, {"line"}, {"day"}, {"act"}, {"brought", Figure::small_litres}, {"share", Figure::share}},
-      {}};
-  for (const DrawRecord* one_draw : draws) {
-    const DrawRecord& draw = *one_draw;
-    const bool bottled = std::holds_alternative<Bottle>(view.traced.line.events[draw.event].act);
-    report.parts.push_back(Paragraph{view.outlook.scenario.reserve + ": what is behind " + draw.name + ", " +
-                                     figure_text(draw.volume_l, Figure::small_litres, units) +
-                                     (bottled ? " bottled from " : " drawn from ") +
-                                     view.outlook.scenario.name_of(draw.row) + " on " + day_text(draw.date) +
-                                     (draw.past ? "" : " (forecast, not done)")});
-    report.parts.push_back(Paragraph{""});
-    double left_out_l = 0.0;
-    std::size_t left_out = 0;
-    report.parts.push_back(lots_table(view, draw, left_out_l, left_out));
-    if (left_out > 0)
-      report.parts.push_back(Paragraph{left_out_text(left_out, "lot", left_out_l, view.at_least, units)});
-    report.parts.push_back(Paragraph{""});
-    report.parts.push_back(lines_table(view, draw));
-    report.parts.push_back(Paragraph{""});
-    for (const Line& line : lines_behind(view, draw)) {
-      report.csv.rows.push_back({draw.name, iso_text(draw.date), view.file + ':' + std::to_string(line.line),
-                                 iso_text(line.date), line.what, line.litres, line.litres / draw.volume_l});
-    }
-  }
-  report.parts.push_back(Paragraph{
-      "'brought': litres of this draw that came into the book by that line. The other lines passed the wine on, or "
-      "changed what it holds. Shares are rounded down."});
-  close_report(report, view.outlook, units);
-  return report;
-}
-
-json trace_draw_json(const TraceView& view, const std::vector<const DrawRecord*>& draws) {
-  json object = report_head(view.outlook);
-  object["draws"] = json::array();
-  for (const DrawRecord* one_draw : draws) {
-    const DrawRecord& draw = *one_draw;
-    json lots = json::array(), lines = json::array();
-    for (const LotShare& one : lots_in(view, draw))
-      if (one.litres / draw.volume_l >= view.at_least)
-        lots.push_back({{"lot", one.lot},
-                        {"vintage", one.vintage > 0 ? json(one.vintage) : json(nullptr)},
-                        {"litres", json_number(one.litres)},
-                        {"fraction", json_number(one.litres / draw.volume_l)}});
-    for (const Line& line : lines_behind(view, draw))
-      lines.push_back({{"file", view.file},
-                       {"line", line.line},
-                       {"corrected_in_line", line.corrected_in > 0 ? json(line.corrected_in) : json(nullptr)},
-                       {"date", iso_text(line.date)},
-                       {"act", line.what},
-                       {"past", !line.planned},
-                       {"litres", json_number(line.litres)},
-                       {"fraction", json_number(line.litres / draw.volume_l)}});
-    object["draws"].push_back({{"name", draw.name},
-                               {"date", iso_text(draw.date)},
-                               {"from", view.outlook.scenario.name_of(draw.row)},
-                               {"past", draw.past},
-                               {"volume_L", json_number(draw.volume_l)},
-                               {"lots", lots},
-                               {"lines", lines}});
-  }
-  return object;
+  close_report(document, view.outlook, units);
+  return document;
 }
 
 }  // namespace tierce

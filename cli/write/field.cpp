@@ -92,6 +92,7 @@ Cell cell_of(const Value& value, const PickedField& of) {
     found = part_of(*found, name);
     if (found == nullptr) return {};
   }
+  if (const auto* later = std::get_if<Value::Later>(&found->is)) return cell_of((*later)(), {0, {}, of.column});
   const auto& is = found->is;
   const bool number = of.column.figure != Figure::text && of.column.figure < Figure::date;
   if (const auto* text = std::get_if<std::string>(&is)) return *text;

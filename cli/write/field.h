@@ -25,10 +25,12 @@
 namespace tierce {
 
 /// Whether a field's value may be missing. Figures may be unknown, and are null then, unless they are `always` there.
-enum class Presence { usual, always, or_null, or_absent, or_null_or_absent };
+/// `only_in_tables`: what a table shows in its own way, and JSON in others.
+enum class Presence { usual, always, or_null, or_absent, or_null_or_absent, only_in_tables };
 constexpr Presence kAlways = Presence::always;
 constexpr Presence kOrNull = Presence::or_null;
 constexpr Presence kOrAbsent = Presence::or_absent;
+constexpr Presence kOnlyInTables = Presence::only_in_tables;
 
 struct ShapeInfo;
 
@@ -92,7 +94,10 @@ template <class Row>
 Value object_of(const Row& row, const Shape<Row>& shape) {
   Value::Object object;
   object.reserve(shape.fields.size());
-  for (const Field<Row>& field : shape.fields) put_into(object, field.key, field.value(row));
+  for (const Field<Row>& field : shape.fields) {
+    if (field.presence != kOnlyInTables) put_into(object, field.key, field.value(row));
+    else object.push_back({field.key, Value::Later([row, &field] { return field.value(row); }), true});
+  }
   return object;
 }
 
@@ -101,6 +106,15 @@ Value list_of(const Rows& rows, const Shape<Row>& shape) {
   Value::List list;
   list.reserve(rows.size());
   for (const Row& row : rows) list.push_back(object_of(row, shape));
+  return list;
+}
+
+/// The same, each worked out when it is written: for many large ones. What the rows refer to outlives that.
+template <class Rows, class Row>
+Value list_of_later(const Rows& rows, const Shape<Row>& shape) {
+  Value::List list;
+  list.reserve(rows.size());
+  for (const Row& row : rows) list.emplace_back(Value::Later([row, &shape] { return object_of(row, shape); }));
   return list;
 }
 

@@ -30,7 +30,9 @@ void write(long long whole, const Layout&, std::string& out) { out += std::to_st
 void write(double number, const Layout&, std::string& out) {
   out += std::isfinite(number) ? nlohmann::json(number).dump() : "null";
 }
-void write(const std::string& text, const Layout&, std::string& out) { out += nlohmann::json(text).dump(); }
+void write(const std::string& text, const Layout&, std::string& out) {
+  out += nlohmann::json(text).dump(-1, ' ', false, nlohmann::json::error_handler_t::replace);  // U+FFFD for no UTF-8
+}
 
 void write(const Value::List& list, const Layout& layout, std::string& out) {
   out += '[';
@@ -46,7 +48,7 @@ void write(const Value::List& list, const Layout& layout, std::string& out) {
 void write(const Value::Object& object, const Layout& layout, std::string& out) {
   std::vector<const NamedValue*> sorted;
   for (const NamedValue& part : object)
-    if (!part.value.is_absent()) sorted.push_back(&part);
+    if (!part.value.is_absent() && !part.only_in_tables) sorted.push_back(&part);
   std::sort(sorted.begin(), sorted.end(), [](const NamedValue* a, const NamedValue* b) { return a->name < b->name; });
   out += '{';
   for (const NamedValue* part : sorted) {
@@ -71,7 +73,8 @@ void write(const Value& value, const Layout& layout, std::string& out) {
 std::string json_text(const Value& value) {
   std::string out;
   write(value, {}, out);
-  return out + '\n';
+  out += '\n';
+  return out;
 }
 
 std::string json_inside_html(const Value& value) {

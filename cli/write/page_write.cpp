@@ -2,6 +2,8 @@
 // figures for the charts are JSON without any character that HTML could read as markup.
 #include <kainjow/mustache.hpp>
 
+#include "cli/read/quantity_text.h"
+#include "cli/write/json.h"
 #include "cli/write/page.h"
 #include "cli/write/page_assets.h"
 #include "cli/write/write.h"
@@ -13,8 +15,6 @@ using kainjow::mustache::data;
 using kainjow::mustache::list;
 using kainjow::mustache::mustache;
 using kainjow::mustache::partial;
-using nlohmann::json;
-
 data text_data(const std::string& name, const std::string& text) {
   data result;
   result.set(name, text);
@@ -62,9 +62,9 @@ data table_data(const Table& table, Units units, const std::string& caption) {
   return result;
 }
 
-data facts_data(const std::vector<OldFact>& facts) {
+data facts_data(const std::vector<Fact>& facts) {
   list items;
-  for (const OldFact& fact : facts) {
+  for (const Fact& fact : facts) {
     data item;
     item.set("fact", fact.name);
     item.set("value", fact.value);
@@ -77,12 +77,13 @@ data facts_data(const std::vector<OldFact>& facts) {
 /// Fills one block after another and collects the figures of their charts.
 class Blocks {
  public:
-  Blocks(std::string id, Units units, std::string part, json& figures)
+  Blocks(std::string id, Units units, std::string part, Value& figures)
       : id_(std::move(id)), units_(units), part_(std::move(part)), figures_(figures) {}
 
-  data all(const std::vector<OldBlock>& blocks) {
+  data all(const std::vector<Block>& blocks) {
     list result;
-    for (const OldBlock& block : blocks) {
+    for (const Block& block : blocks) {
+      if (std::holds_alternative<Gap>(block)) continue;
       ++number_;
       data filled;
       for (const char* kind :
@@ -95,19 +96,19 @@ class Blocks {
   }
 
  private:
-  void fill(const OldSentence& sentence, data& filled) const {
+  void fill(const Sentence& sentence, data& filled) const {
     data inner = text_data("text", sentence.text);
     inner.set("warning", data(sentence.warning));
     filled.set("sentence", inner);
   }
 
-  void fill(const OldFacts& facts, data& filled) const {
+  void fill(const Facts& facts, data& filled) const {
     data inner;
     inner.set("items", facts_data(facts.facts));
     filled.set("facts", inner);
   }
 
-  void fill(const OldListing& listing, data& filled) const {
+  void fill(const Listing& listing, data& filled) const {
     list items;
     for (const std::string& item : listing.items) items.push_back(text_data("item", item));
     data inner;
@@ -115,10 +116,10 @@ class Blocks {
     filled.set("listing", inner);
   }
 
-  void fill(const OldTerms& terms, data& filled) const {
+  void fill(const Terms& terms, data& filled) const {
     list items;
     for (const auto& [term, text] : terms.terms) {
-      data item = text_data("term", term);
+      data item = text_data("term", trimmed(term));
       item.set("text", text);
       items.push_back(item);
     }
@@ -127,29 +128,31 @@ class Blocks {
     filled.set("terms", inner);
   }
 
-  static void fill(const OldHeading& heading, data& filled) { filled.set("heading", text_data("text", heading.text)); }
+  static void fill(const Heading& heading, data& filled) { filled.set("heading", text_data("text", heading.text)); }
 
-  void fill(const OldPrinted& printed, data& filled) const {
+  void fill(const Printed& printed, data& filled) const {
     data inner = text_data("lines", printed.lines);
     inner.set("sheet", data(printed.sheet));
     inner.set("caption", part_ + ", lines " + std::to_string(number_));
     filled.set("printed", inner);
   }
 
-  void fill(const PageTable& table, data& filled) const {
+  static void fill(const Gap&, data&) {}
+
+  void fill(const Table& table, data& filled) const {
     const std::string caption = table.title.empty() ? part_ + ", table " + std::to_string(number_) : table.title;
-    filled.set("table", table_data(table.table, units_, caption));
+    filled.set("table", table_data(table, units_, caption));
   }
 
-  void fill(const OldChart& chart, data& filled) const {
+  void fill(const Chart& chart, data& filled) const {
     data inner = figure(chart.title, chart.says, chart.behind);
     figures_["charts"][id()] = chart.drawing;
     filled.set("chart", inner);
   }
 
-  void fill(const OldChoice& choice, data& filled) const {
-    const bool by_list = choice.by == OldChoice::By::list;
-    const OldChoice::Option& chosen = choice.options.at(choice.chosen);
+  void fill(const Choice& choice, data& filled) const {
+    const bool by_list = choice.by == Choice::By::list;
+    const Choice::Option& chosen = choice.options.at(choice.chosen);
     data inner = figure(choice.title, chosen.says, by_list ? chosen.behind : choice.behind);
     inner.set("label", choice.label);
     inner.set("by_list", data(by_list));
@@ -159,7 +162,7 @@ class Blocks {
     inner.set("chosen_label", chosen.label);
     inner.set("items", facts_data(chosen.facts));
     list options;
-    json figures = json::array();
+    Value figures = Value::List{};
     for (std::size_t i = 0; i < choice.options.size(); ++i) {
       data option = text_data("option", choice.options[i].label);
       option.set("index", std::to_string(i));
@@ -168,15 +171,20 @@ class Blocks {
       figures.push_back(option_json(choice, choice.options[i]));
     }
     inner.set("options", data(options));
-    figures_["choices"][id()] = {{"shared", choice.shared}, {"options", figures}};
+    figures_["choices"][id()] = Value::Object{{"shared", choice.shared}, {"options", figures}};
     filled.set("choice", inner);
   }
 
-  json option_json(const OldChoice& choice, const OldChoice::Option& option) const {
-    json facts = json::array();
-    for (const OldFact& fact : option.facts) facts.push_back({fact.value, fact.remark});
-    json result = {{"label", option.label}, {"facts", facts}, {"says", option.says}, {"drawing", option.drawing}};
-    if (choice.by == OldChoice::By::list) result["rows"] = shown(option.behind, units_).rows;
+  Value option_json(const Choice& choice, const Choice::Option& option) const {
+    Value facts = Value::List{};
+    for (const Fact& fact : option.facts) facts.push_back(Value::List{fact.value, fact.remark});
+    Value result =
+        Value::Object{{"label", option.label}, {"facts", facts}, {"says", option.says}, {"drawing", option.drawing}};
+    if (choice.by == Choice::By::list) {
+      Value rows = Value::List{};
+      for (const auto& row : shown(option.behind, units_).rows) rows.push_back(row);
+      result["rows"] = rows;
+    }
     return result;
   }
 
@@ -194,11 +202,11 @@ class Blocks {
   std::string id_;
   Units units_;
   std::string part_;
-  json& figures_;
+  Value& figures_;
   std::size_t number_ = 0;
 };
 
-data reserve_data(const ReservePage& reserve, std::size_t index, bool alone, json& figures) {
+data reserve_data(const ReservePage& reserve, std::size_t index, bool alone, Value& figures) {
   const std::string id = "reserve-" + std::to_string(index + 1);
   data result;
   result.set("id", id);
@@ -242,22 +250,10 @@ std::string policy() {
          "'; style-src 'sha256-" + base64_of_hex(page_assets::kStyleSha256) + "'; base-uri 'none'; form-action 'none'";
 }
 
-/// JSON that may stand inside an element of HTML: no character in it can end the element or begin another.
-std::string json_inside_html(const json& value) {
-  std::string text;
-  for (const char c : value.dump()) {
-    if (c == '<') text += "\\u003c";
-    else if (c == '>') text += "\\u003e";
-    else if (c == '&') text += "\\u0026";
-    else text += c;
-  }
-  return text;
-}
-
 }  // namespace
 
 std::string html_of(const Page& page) {
-  json figures = {{"charts", json::object()}, {"choices", json::object()}};
+  Value figures = Value::Object{{"charts", Value::Object{}}, {"choices", Value::Object{}}};
   data root;
   root.set("title", page.title);
   root.set("policy", policy());

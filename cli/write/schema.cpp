@@ -101,7 +101,8 @@ Value schema_of(const FieldInfo& field, const Shapes& shapes) {
     case Figure::object:
       if (!null) return reference_to(*field.of, shapes);
       return Value::Object{{"anyOf", Value::List{reference_to(*field.of, shapes), type_of("null", false)}}};
-    case Figure::whole: return type_of("integer", null);
+    case Figure::whole:
+    case Figure::year: return type_of("integer", null);
     default: return type_of("number", field.presence != Presence::always);
   }
 }
@@ -110,6 +111,7 @@ Value schema_of(const ShapeInfo& shape, const Shapes& shapes) {
   Value::Object schema, properties;
   Value::List required, taken_in;
   for (const FieldInfo& field : shape.infos(shape)) {
+    if (field.presence == kOnlyInTables) continue;
     if (*field.key == '\0') {
       taken_in.push_back(reference_to(*field.of, shapes));
       continue;
@@ -149,7 +151,8 @@ std::string kind_text(const FieldInfo& field, const Shapes& shapes) {
     case Figure::numbers: return "list of number or null";
     case Figure::list: return "list of " + part_link(*field.of, shapes);
     case Figure::object: return part_link(*field.of, shapes) + null;
-    case Figure::whole: return "whole number" + null;
+    case Figure::whole:
+    case Figure::year: return "whole number" + null;
     default: return field.presence == Presence::always ? "number" : "number or null";
   }
 }
@@ -172,6 +175,7 @@ std::string filled(const std::string& text) {
 std::string chapter_of(const std::string& heading, const ShapeInfo& shape, const Shapes& shapes) {
   std::string taken_in, rows;
   for (const FieldInfo& field : shape.infos(shape)) {
+    if (field.presence == kOnlyInTables) continue;
     if (*field.key == '\0') {
       taken_in += "All fields of " + part_link(*field.of, shapes) + ", and:\n\n";
       continue;

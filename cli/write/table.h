@@ -33,8 +33,10 @@ enum class Figure {
   exact_age,        // for whoever recalculates
   exact_number,
   tenths,  // one decimal and no unit
+  count,   // of things that come whole, though a reckoned number need not be: bottles
   // What is no figure; the kind of value, for schemas. In a table it is text.
   date,
+  year,     // a whole number that is no amount
   flag,     // true or false
   word,     // one of a few
   texts,    // a list of text
@@ -56,6 +58,7 @@ using Cell = std::variant<std::monostate, std::string, double>;  // monostate: n
 struct Table {
   std::vector<Column> columns;
   std::vector<std::vector<Cell>> rows;
+  std::string title{};  // on a page
 };
 
 /// Sentences, broken at the page's width. With an indent, the first so many characters stand as they are and the rest

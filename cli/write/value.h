@@ -2,6 +2,7 @@
 #pragma once
 
 #include <functional>
+#include <initializer_list>
 #include <optional>
 #include <string>
 #include <utility>
@@ -23,21 +24,22 @@ class Value {
 
   Value() = default;  // not known, or nothing to tell
   // NOLINTBEGIN(google-explicit-constructor): a value is made of whatever a field finds
-  Value(Absent absent) : is(absent) {}
-  Value(bool flag) : is(flag) {}
-  Value(int whole) : is(static_cast<long long>(whole)) {}
-  Value(std::size_t whole) : is(static_cast<long long>(whole)) {}
-  Value(double number) : is(number) {}  // unknown, or no number: null
-  Value(std::string text) : is(std::move(text)) {}
-  Value(const char* text) : is(std::string(text)) {}
-  Value(const Date& date) : is(iso_text(date)) {}
-  Value(List list) : is(std::move(list)) {}
+  Value(Absent absent);
+  Value(bool flag);
+  Value(int whole);
+  Value(std::size_t whole);
+  Value(double number);  // unknown, or no number: null
+  Value(std::string text);
+  Value(const char* text);
+  Value(const Date& date);
+  Value(List list);
   Value(Object object);
-  Value(Later later) : is(std::move(later)) {}
+  Value(std::initializer_list<NamedValue> parts);  // {{"name", value}, ...}: an object
+  Value(Later later);
   template <class T>
-  Value(const std::optional<T>& perhaps) : Value(perhaps ? Value(*perhaps) : Value()) {}
+  Value(const std::optional<T>& perhaps);
   template <class T>
-  Value(const std::vector<T>& many) : is(List(many.begin(), many.end())) {}
+  Value(const std::vector<T>& many);
   // NOLINTEND(google-explicit-constructor)
   Value(const void*) = delete;  // a pointer is no flag
 
@@ -55,9 +57,26 @@ class Value {
 struct NamedValue {
   std::string name;
   Value value;
+  bool only_in_tables = false;  // JSON leaves it out
 };
 
+// Here, where the parts of an object are known.
+inline Value::Value(Absent absent) : is(absent) {}
+inline Value::Value(bool flag) : is(flag) {}
+inline Value::Value(int whole) : is(static_cast<long long>(whole)) {}
+inline Value::Value(std::size_t whole) : is(static_cast<long long>(whole)) {}
+inline Value::Value(double number) : is(number) {}
+inline Value::Value(std::string text) : is(std::move(text)) {}
+inline Value::Value(const char* text) : is(std::string(text)) {}
+inline Value::Value(const Date& date) : is(iso_text(date)) {}
+inline Value::Value(List list) : is(std::move(list)) {}
 inline Value::Value(Object object) : is(std::move(object)) {}
+inline Value::Value(std::initializer_list<NamedValue> parts) : is(Object(parts)) {}
+inline Value::Value(Later later) : is(std::move(later)) {}
+template <class T>
+Value::Value(const std::optional<T>& perhaps) : Value(perhaps ? Value(*perhaps) : Value()) {}
+template <class T>
+Value::Value(const std::vector<T>& many) : is(List(many.begin(), many.end())) {}
 
 /// What may be missing in a list or an object: itself where it is there, else nothing at all.
 template <class T>

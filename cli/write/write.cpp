@@ -8,13 +8,13 @@
 
 #include "cli/io/display_width.h"
 #include "cli/write/document.h"
+#include "engine/wine/units.h"
 
 namespace tierce {
 namespace {
 
-constexpr double kLitresPerGallon = 3.785411784;  // exact
-
 struct FigureLook {
+  Figure figure;
   const char* unit;     // metric
   const char* us_unit;  // null: the same
   double us_factor;     // metric x factor = US
@@ -24,39 +24,41 @@ struct FigureLook {
   bool down;     // rounded down: the figure supports a claim
 };
 
-const FigureLook& look_of(Figure figure) {
-  static const std::array<FigureLook, 28> kLooks = {{
-      {"", nullptr, 1, 0, 0, 1, false},
-      {"", nullptr, 1, 0, 0, 1, false},
-      {"L", "gal", 1 / kLitresPerGallon, 0, 1, 1, false},
-      {"L", "gal", 1 / kLitresPerGallon, 1, 1, 1, false},
-      {"%vol", nullptr, 1, 1, 1, 1, false},
-      {"%vol", nullptr, 1, 2, 2, 1, false},
-      {"g/L", nullptr, 1, 0, 0, 1, false},
-      {"g/L", nullptr, 1, 2, 2, 1, false},
-      {"mg/L", nullptr, 1, 0, 0, 1, false},
-      {"mg/L", nullptr, 1, 2, 2, 1, false},
-      {"", nullptr, 1, 2, 2, 1, false},
-      {"years", nullptr, 1, 1, 1, 1, true},
-      {"%", nullptr, 1, 1, 1, 100, true},
-      {"%", nullptr, 1, 0, 0, 100, false},
-      {"L", "gal", 1 / kLitresPerGallon, 1, 1, 1, false},
-      {"proof gal", nullptr, 1, 1, 1, 1, false},
-      {"", nullptr, 1, 2, 2, 1, false},
-      {"/L", "/gal", kLitresPerGallon, 2, 2, 1, false},
-      {"years", nullptr, 1, 4, 4, 1, false},
-      {"", nullptr, 1, 4, 4, 1, false},
-      {"", nullptr, 1, 1, 1, 1, false},
-      {"", nullptr, 1, 0, 0, 1, false},
-      {"", nullptr, 1, 0, 0, 1, false},
-      {"", nullptr, 1, 0, 0, 1, false},
-      {"", nullptr, 1, 0, 0, 1, false},
-      {"", nullptr, 1, 0, 0, 1, false},
-      {"", nullptr, 1, 0, 0, 1, false},
-      {"", nullptr, 1, 0, 0, 1, false},
-  }};
-  return kLooks[static_cast<std::size_t>(figure)];
+constexpr FigureLook kLooks[] = {
+    {Figure::text, "", nullptr, 1, 0, 0, 1, false},
+    {Figure::whole, "", nullptr, 1, 0, 0, 1, false},
+    {Figure::litres, "L", "gal", 1 / kLitresPerGallon, 0, 1, 1, false},
+    {Figure::small_litres, "L", "gal", 1 / kLitresPerGallon, 1, 1, 1, false},
+    {Figure::alcohol_pct, "%vol", nullptr, 1, 1, 1, 1, false},
+    {Figure::alcohol_change, "%vol", nullptr, 1, 2, 2, 1, false},
+    {Figure::grams_per_litre, "g/L", nullptr, 1, 0, 0, 1, false},
+    {Figure::fine_grams_per_litre, "g/L", nullptr, 1, 2, 2, 1, false},
+    {Figure::milligrams_per_litre, "mg/L", nullptr, 1, 0, 0, 1, false},
+    {Figure::fine_milligrams_per_litre, "mg/L", nullptr, 1, 2, 2, 1, false},
+    {Figure::ph, "", nullptr, 1, 2, 2, 1, false},
+    {Figure::age, "years", nullptr, 1, 1, 1, 1, true},
+    {Figure::share, "%", nullptr, 1, 1, 1, 100, true},
+    {Figure::percent, "%", nullptr, 1, 0, 0, 100, false},
+    {Figure::pure_alcohol, "L", "gal", 1 / kLitresPerGallon, 1, 1, 1, false},
+    {Figure::proof_gallons, "proof gal", nullptr, 1, 1, 1, 1, false},
+    {Figure::money, "", nullptr, 1, 2, 2, 1, false},
+    {Figure::money_by_volume, "/L", "/gal", kLitresPerGallon, 2, 2, 1, false},
+    {Figure::exact_age, "years", nullptr, 1, 4, 4, 1, false},
+    {Figure::exact_number, "", nullptr, 1, 4, 4, 1, false},
+    {Figure::tenths, "", nullptr, 1, 1, 1, 1, false},
+    {Figure::count, "", nullptr, 1, 0, 0, 1, false},
+    {Figure::date, "", nullptr, 1, 0, 0, 1, false},
+};
+
+constexpr bool in_order() {
+  for (std::size_t i = 0; i < std::size(kLooks); ++i)
+    if (static_cast<std::size_t>(kLooks[i].figure) != i) return false;
+  return kLooks[std::size(kLooks) - 1].figure == Figure::date;
 }
+static_assert(in_order(), "each figure has its line, in the order of the figures");
+
+/// What is no figure looks as a date does.
+const FigureLook& look_of(Figure figure) { return kLooks[static_cast<std::size_t>(std::min(figure, Figure::date))]; }
 
 const char* unit_of(Figure figure, Units units) {
   const FigureLook& look = look_of(figure);
@@ -232,9 +234,9 @@ class Lines {
   void write(const Terms& terms) {
     begin();
     for (const auto& [term, text] : terms.terms) {
-      const std::size_t taken = width_of(term);
-      const std::size_t width = std::max(terms.width, taken + 1);
-      write_words(term + std::string(width - taken, ' '), text, width, out_);
+      const std::size_t bytes = term.size();
+      const std::size_t spaces = bytes < terms.width ? terms.width - bytes : term.ends_with(' ') ? 0 : 1;
+      write_words(term + std::string(spaces, ' '), text, std::max(terms.width, bytes + spaces), out_);
     }
   }
   void write(const Facts& facts) {
@@ -274,35 +276,6 @@ std::string csv_number(double value, Figure figure, Units units) {
   std::array<char, 64> digits{};
   const auto end = std::to_chars(digits.data(), digits.data() + digits.size(), value * look.scale);
   return {digits.data(), end.ptr};
-}
-
-void write_json(const nlohmann::json& value, std::size_t indent, std::string& out);
-
-/// Items one a line, an object's with their keys.
-void write_items(const nlohmann::json& value, std::size_t indent, std::string& out) {
-  out += value.is_object() ? '{' : '[';
-  bool first = true;
-  for (auto item = value.begin(); item != value.end(); ++item) {
-    out += first ? "\n" : ",\n";
-    first = false;
-    out.append(indent + 1, ' ');
-    if (value.is_object()) out += nlohmann::json(item.key()).dump() + ": ";
-    write_json(*item, indent + 1, out);
-  }
-  out += '\n';
-  out.append(indent, ' ');
-  out += value.is_object() ? '}' : ']';
-}
-
-/// As the library writes with an indent of 1, but that what is packed is opened only here, one value at a time.
-void write_json(const nlohmann::json& value, std::size_t indent, std::string& out) {
-  if (value.is_binary()) {
-    for (const char c : nlohmann::json::from_cbor(value.get_binary()).dump(1)) {
-      out += c;
-      if (c == '\n') out.append(indent, ' ');  // no text has a line end of its own: JSON escapes it
-    }
-  } else if (value.is_structured() && !value.empty()) write_items(value, indent, out);
-  else out += value.dump();
 }
 
 }  // namespace
@@ -379,12 +352,5 @@ double in_shown_unit(double value, Figure figure, Units units) {
 }
 
 std::string unit_text(Figure figure, Units units) { return unit_of(figure, units); }
-
-std::string json_text(const nlohmann::json& json) {
-  std::string out;
-  write_json(json, 0, out);
-  out += '\n';
-  return out;
-}
 
 }  // namespace tierce

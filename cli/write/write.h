@@ -1,7 +1,6 @@
 // Reports become text, CSV or JSON here. The only place that rounds.
 #pragma once
 
-#include <nlohmann/json.hpp>
 #include <string>
 #include <vector>
 
@@ -25,7 +24,6 @@ constexpr const char* kAllReserves = "all";
 std::string csv_of_files(const std::vector<NamedTable>& tables, std::size_t files, Units units);
 /// A cell as CSV has it, before any quotes: numbers unrounded, nothing for what is not known.
 std::string csv_cell(const Cell& cell, Figure figure, Units units);
-std::string json_text(const nlohmann::json& json);
 
 /// A table as somebody sees it: headings, and every cell rounded to text. A row of one cell is a remark between rows.
 struct ShownTable {

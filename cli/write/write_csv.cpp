@@ -28,11 +28,15 @@ std::string quoted(const std::string& text) {
   return result + '"';
 }
 
-/// The key of a field, its unit changed where the figures are shown in another.
+/// The key of a field, its unit changed where the figures are shown in another: volume_gal, drawn_gal_y.
 std::string key_in_units(const Column& column, Units units) {
-  const std::string metric = unit_text(column.figure, Units::metric), shown = unit_text(column.figure, units);
-  if (metric == shown || !column.key.ends_with(metric.substr(metric.rfind('/') + 1))) return column.key;
-  return column.key.substr(0, column.key.size() - 1) + "gal";
+  std::string key = column.key;
+  if (unit_text(column.figure, Units::metric) == unit_text(column.figure, units)) return key;
+  const std::string litres = "litres";
+  if (key.ends_with(litres)) return key.substr(0, key.size() - litres.size()) + "gallons";
+  const std::size_t at = key.rfind("_L");  // at the end, or before another unit: drawn_L_y
+  if (at == std::string::npos || (at + 2 < key.size() && key[at + 2] != '_')) return key + "_gal";
+  return key.replace(at + 1, 1, "gal");
 }
 
 std::string csv_heading(const Column& column, Units units) {
@@ -52,11 +56,19 @@ std::string csv_line(const std::vector<std::string>& cells) {
   return line + "\r\n";  // RFC 4180
 }
 
+/// A share under the key of JSON is a part of one, as there.
+bool is_share(const Column& column) {
+  return !column.key.empty() && (column.figure == Figure::share || column.figure == Figure::percent);
+}
+
 /// The cells of a row, one for each column.
 std::vector<std::string> csv_cells(const Table& table, const std::vector<Cell>& row, Units units) {
   std::vector<std::string> cells(table.columns.size());
   for (std::size_t c = 0; c < std::min(cells.size(), row.size()); ++c) {
-    cells[c] = csv_cell(row[c], table.columns[c].figure, units);
+    const Column& column = table.columns[c];
+    const auto* share = is_share(column) ? std::get_if<double>(&row[c]) : nullptr;
+    cells[c] =
+        share != nullptr ? csv_cell(*share, Figure::exact_number, units) : csv_cell(row[c], column.figure, units);
     if (std::holds_alternative<std::string>(row[c])) cells[c] = harmless(cells[c]);
   }
   return cells;

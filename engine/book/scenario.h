@@ -12,31 +12,13 @@
 
 #include "engine/book/calendar.h"
 #include "engine/book/claim.h"
+#include "engine/book/composition.h"
 #include "engine/book/receipt.h"
 #include "engine/book/value.h"
 #include "engine/wine/dip.h"
 #include "engine/wine/sulfur.h"
 
 namespace tierce {
-
-/// What a laboratory reports of a wine. Each value may be unknown.
-struct Composition {
-  double alcohol_pct = kUnknown;  // %vol at 20 °C
-  double sugar_g_l = kUnknown;    // glucose + fructose
-  double acidity_g_l = kUnknown;  // total, as tartaric
-  double va_g_l = kUnknown;       // volatile, as acetic
-  double ph = kUnknown;
-  double so2_free_mg_l = kUnknown;
-  double so2_total_mg_l = kUnknown;
-  double acetaldehyde_mg_l = kUnknown;  // bindable
-  double sulfate_g_l = kUnknown;        // as potassium sulfate
-  double pyruvic_mg_l = kUnknown;       // other binders of SO2 (binding.h)
-  double oxoglutaric_mg_l = kUnknown;
-  double galacturonic_mg_l = kUnknown;
-  // Free SO2 at its ends, of wine that comes from another book; unknown = as free.
-  double so2_free_low_mg_l = kUnknown;
-  double so2_free_high_mg_l = kUnknown;
-};
 
 enum class Clock { harvest, entry, wood };
 enum class Units { metric, us };

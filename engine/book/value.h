@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cmath>
+#include <cstddef>
 #include <limits>
 #include <string>
 
@@ -33,5 +34,10 @@ struct Remark {
 // that in every sum and product.
 constexpr double kUnknown = std::numeric_limits<double>::quiet_NaN();
 inline bool is_known(double value) { return !std::isnan(value); }
+/// Two unknowns are the same.
+inline bool same_value(double a, double b) { return a == b || (!is_known(a) && !is_known(b)); }
+
+/// A number of a row, a lot, a day as an index of a list.
+constexpr std::size_t nth(int index) { return static_cast<std::size_t>(index); }
 
 }  // namespace tierce

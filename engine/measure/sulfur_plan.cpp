@@ -106,40 +106,18 @@ const Stock& seen(const std::vector<Stock>& looks, const std::map<Date, std::siz
   return looks[std::min(index.at(date), looks.size() - 1)];
 }
 
-/// For each record of a dose the event it comes from: every dose is marked with its place in the list, and run.
-std::vector<std::size_t> events_of_doses(const Scenario& scenario, Timeline line) {
-  for (std::size_t i = 0; i < line.events.size(); ++i)
-    if (auto* dose = std::get_if<Dose>(&line.events[i].act)) dose->at = {static_cast<int>(i), 0};
-  std::vector<std::size_t> events;
-  for (const DoseRecord& record : simulate(scenario, line).doses)
-    events.push_back(static_cast<std::size_t>(record.at.line));
-  return events;
-}
-
-std::vector<std::size_t> events_of_draws(const Timeline& line, const std::vector<DrawRecord>& draws) {
-  std::vector<std::size_t> events;
-  for (std::size_t i = 0; i < line.events.size() && events.size() < draws.size(); ++i) {
-    const auto* draw = std::get_if<Draw>(&line.events[i].act);
-    const DrawRecord& record = draws[events.size()];
-    if (draw != nullptr && record.date == line.events[i].date && record.row == draw->from.row) events.push_back(i);
-  }
-  return events;
-}
-
 // A moment, and what is not sure about it.
 
 PkChoice other_scale(PkChoice scale) { return scale == PkChoice::oiv ? PkChoice::classic : PkChoice::oiv; }
 
 /// The next draw from a tier counts for every tier; on its day, one from the dosed row itself comes first.
-std::optional<std::size_t> next_draw_of(const Scenario& scenario, const std::vector<DrawRecord>& draws,
-                                        const std::vector<std::size_t>& event_of_draw, std::size_t event, int row) {
-  std::optional<std::size_t> next;
-  for (std::size_t i = 0; i < event_of_draw.size(); ++i) {
-    if (event_of_draw[i] < event) continue;
-    const bool own = draws[i].row == row;
-    if (next && draws[*next].date != draws[i].date) break;
-    if (own) return i;
-    if (!next && !scenario.is_tank(row) && !scenario.is_tank(draws[i].row)) next = i;
+const DrawRecord* next_draw_of(const Scenario& scenario, const std::vector<DrawRecord>& draws, const DoseRecord& dose) {
+  const DrawRecord* next = nullptr;
+  for (const DrawRecord& draw : draws) {
+    if (draw.event < dose.event) continue;
+    if (next != nullptr && next->date != draw.date) break;
+    if (draw.row == dose.row) return &draw;
+    if (next == nullptr && !scenario.is_tank(dose.row) && !scenario.is_tank(draw.row)) next = &draw;
   }
   return next;
 }
@@ -191,25 +169,22 @@ SulfurMoment moment_of(const Scenario& scenario, const Date& date, const SulfurN
 }
 
 std::vector<PlannedDose> planned_doses(const Scenario& scenario, const Timeline& line, const Trajectory& run) {
-  const auto event_of_dose = events_of_doses(scenario, line), event_of_draw = events_of_draws(line, run.draws);
   const Watched watch = watched(line);
   const std::vector<Stock> book = looks_of(scenario, watch.line);
   std::vector<PlannedDose> plan;
-  for (std::size_t i = 0; i < event_of_dose.size(); ++i) {
-    PlannedDose dose{.record = run.doses[i], .asked = std::get<Dose>(line.events[event_of_dose[i]].act)};
-    const DoseRecord& record = dose.record;
+  for (const DoseRecord& record : run.doses) {
+    PlannedDose dose{.record = record, .asked = std::get<Dose>(line.events[record.event].act)};
     dose.before = moment_of(scenario, record.date, record.before);
     dose.after = moment_of(scenario, record.date, record.after);
     const Stock& stock = seen(book, watch.after, record.date);
     dose.vessels = shared_out(scenario, record, stock);
     const Stock* later = nullptr;
-    if (const auto draw = next_draw_of(scenario, run.draws, event_of_draw, event_of_dose[i], record.row)) {
-      const DrawRecord& drawn = run.draws[*draw];
-      if (drawn.date > record.date) later = &seen(book, watch.before, drawn.date);
-      dose.next = NextDraw{drawn.name, drawn.row == record.row, {}};
-      dose.next->wine = drawn.row == record.row ? moment_of(scenario, drawn.date, sulfur_of(drawn))
-                        : later == nullptr      ? dose.after
-                                                : moment_of(scenario, drawn.date, sulfur_of(*later, record.row));
+    if (const DrawRecord* drawn = next_draw_of(scenario, run.draws, record)) {
+      if (drawn->date > record.date) later = &seen(book, watch.before, drawn->date);
+      const bool own = drawn->row == record.row;
+      dose.next = NextDraw{drawn->name, own, dose.after};
+      if (own) dose.next->wine = moment_of(scenario, drawn->date, sulfur_of(*drawn));
+      else if (later != nullptr) dose.next->wine = moment_of(scenario, drawn->date, sulfur_of(*later, record.row));
     }
     dose.oxygen = oxygen_budget(scenario, record, stock, later);
     plan.push_back(std::move(dose));

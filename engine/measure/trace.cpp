@@ -96,6 +96,19 @@ class Upstream {
   std::set<int> rows_;
 };
 
+void add_vessels(const Scenario& scenario, const Traced& traced, const std::string& lot, int row,
+                 std::vector<Holding>& list) {
+  const Stock& stock = traced.run.looks.back();
+  const double share = litres_of_lot(traced, lot, stock.litres.row(row)) / stock.volume[row];
+  const auto levels = stock.levels.of(row);
+  for (std::size_t i = 0; i < levels.size(); ++i) {
+    if (!(levels[i] > 0.0) || !(share > 0.0)) continue;
+    const bool tank = scenario.is_tank(row);
+    list.push_back({tank ? scenario.name_of(row) : scenario.tiers[static_cast<std::size_t>(row)].vessels[i].name,
+                    tank ? Holding::Kind::tank : Holding::Kind::vessel, stock.date, share * levels[i], levels[i]});
+  }
+}
+
 }  // namespace
 
 Traced trace(const Scenario& scenario, const Timeline& line) {
@@ -114,6 +127,51 @@ double litres_of_lot(const Traced& traced, const std::string& lot, const Amounts
 
 double flow_of_lot(const Traced& traced, const std::string& lot, Flow flow) {
   return litres_of_lot(traced, lot, traced.run.flows.litres.row(flow));
+}
+
+std::vector<std::string> lot_names(const Traced& traced) {
+  std::vector<std::string> names;
+  for (const Arrival& arrival : traced.arrivals)
+    if (std::find(names.begin(), names.end(), arrival.lot) == names.end()) names.push_back(arrival.lot);
+  return names;
+}
+
+std::vector<Holding> places_of_lot(const Scenario& scenario, const Traced& traced, const std::string& lot) {
+  std::vector<Holding> list;
+  const auto add = [&](const DrawRecord& wine, Holding::Kind kind) {
+    if (const double litres = litres_of_lot(traced, lot, wine.wine.litres); litres > 0.0)
+      list.push_back({wine.name, kind, wine.date, litres, wine.volume_l});
+  };
+  for (const DrawRecord& draw : traced.run.draws)
+    if (draw.to < 0) add(draw, Holding::Kind::draw);
+  for (const BottlingRecord& bottling : traced.run.bottlings) add(bottling.wine, Holding::Kind::bottling);
+  if (!traced.run.looks.empty())
+    for (int row = 0; row < scenario.rows(); ++row) add_vessels(scenario, traced, lot, row, list);
+  return list;
+}
+
+LotBalance balance_of_lot(const Traced& traced, const std::string& lot) {
+  const auto flow = [&](Flow way) { return flow_of_lot(traced, lot, way); };
+  const auto& looks = traced.run.looks;
+  return {.in_l = flow(kOpening) + flow(kIn) + flow(kWater),
+          .held_l = looks.empty() ? 0.0 : litres_of_lot(traced, lot, looks.back().litres.colwise().sum()),
+          .drawn_l = flow(kDrawn),
+          .bottled_l = flow(kBottled),
+          .evaporated_l = flow(kEvaporated),
+          .gauge_l = flow(kGauged),
+          .lost_l = flow(kLost),
+          .contracted_l = flow(kContracted)};
+}
+
+std::vector<LotShare> lots_in(const Traced& traced, const DrawRecord& draw) {
+  std::vector<LotShare> lots;
+  for (const Arrival& arrival : traced.arrivals) {
+    if (std::any_of(lots.begin(), lots.end(), [&](const LotShare& one) { return one.lot == arrival.lot; })) continue;
+    const double litres = litres_of_lot(traced, arrival.lot, draw.wine.litres);
+    lots.push_back({arrival.lot, arrival.vintage, litres, litres / draw.volume_l});
+  }
+  std::erase_if(lots, [](const LotShare& one) { return !(one.litres > 0.0); });
+  return lots;
 }
 
 std::vector<Behind> behind(const Scenario& scenario, const Traced& traced, const DrawRecord& draw) {

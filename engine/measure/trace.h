@@ -32,6 +32,41 @@ double litres_of_lot(const Traced& traced, const std::string& lot, const Amounts
 /// Litres of a lot that took this way: in, drawn, evaporated, ...
 double flow_of_lot(const Traced& traced, const std::string& lot, Flow flow);
 
+/// Names of all lots that came into the book, in the order in which they came.
+std::vector<std::string> lot_names(const Traced& traced);
+
+/// A place that holds some of a lot.
+struct Holding {
+  enum class Kind { vessel, tank, draw, bottling };
+  std::string place;
+  Kind kind = Kind::vessel;
+  Date date{};
+  double litres = 0.0;  // of the lot
+  double wine_l = 0.0;  // of all the wine there
+  double share() const { return litres / wine_l; }
+};
+/// Draws that left the book, bottlings, then what is held. A draw into a tank is what stands there, or was bottled of
+/// it.
+std::vector<Holding> places_of_lot(const Scenario& scenario, const Traced& traced, const std::string& lot);
+
+/// Where the litres of one lot went.
+struct LotBalance {
+  double in_l = 0.0;  // opening stock and water included
+  double held_l = 0.0, drawn_l = 0.0, bottled_l = 0.0, evaporated_l = 0.0, gauge_l = 0.0, lost_l = 0.0;
+  double contracted_l = 0.0;
+  double gap_l() const { return in_l - held_l - drawn_l - bottled_l - evaporated_l - gauge_l - lost_l - contracted_l; }
+};
+LotBalance balance_of_lot(const Traced& traced, const std::string& lot);
+
+struct LotShare {
+  std::string lot;
+  int vintage = 0;  // 0 = not known
+  double litres = 0.0;
+  double fraction = 0.0;  // of the draw
+};
+/// The lots in a draw or a bottling, in the order in which they came into the book.
+std::vector<LotShare> lots_in(const Traced& traced, const DrawRecord& draw);
+
 /// An act behind a draw: it put wine in (then `litres` of the draw came by it), passed wine on, or changed it.
 struct Behind {
   std::size_t event = 0;  // in Traced::line

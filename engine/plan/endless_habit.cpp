@@ -4,6 +4,7 @@
 #include <numeric>
 #include <optional>
 
+#include "engine/run/outlook.h"
 #include "engine/run/simulate.h"
 #include "engine/run/timeline.h"
 #include "engine/run/vessel_work.h"
@@ -11,11 +12,11 @@
 namespace tierce {
 namespace {
 
+using Because = NoLongRun::Because;
+
 constexpr int kYearsToSettle = 600;
 constexpr double kSettled = 1e-9;  // of the volume, from one period to the next
 
-constexpr int kLongestPeriodYears = 50;
-constexpr int kMostTiers = 200;     // the eigenvalues of a larger matrix take longer than anybody waits
 constexpr double kMostSteps = 1e8;  // acts x tiers x tiers of the longest run
 
 constexpr int kMostTiersForStrength = 25;  // each needs a run of its own for the derivative
@@ -33,21 +34,13 @@ std::optional<int> period_years(const Scenario& scenario) {
   return months / 12;
 }
 
-/// What makes the habit too large to be run until it settles; empty where nothing does.
-std::string too_large(const Scenario& scenario, int period) {
-  if (scenario.tier_count() > kMostTiers) return "there are more than " + std::to_string(kMostTiers) + " tiers";
+/// What makes the habit too large to be run until it settles.
+Because too_large(const Scenario& scenario, int period) {
+  if (scenario.tier_count() > kMostTiersForLongRun) return Because::too_many_tiers;
   double acts = 0.0;
   for (const Routine& routine : scenario.habit)
     acts += 3.0 * kYearsToSettle * period * (routine.every_months > 0 ? 12.0 / routine.every_months : 1.0);
-  return acts * scenario.rows() * (scenario.tier_count() + 1) > kMostSteps ? "the habit has too many days" : "";
-}
-
-/// The day of the last entry of the log or the opening; nothing if there is none.
-std::optional<Date> last_entry(const Scenario& scenario) {
-  std::optional<Date> last;
-  for (const Opening& opening : scenario.opening) last = last ? std::max(*last, opening.date) : opening.date;
-  for (const Entry& entry : scenario.log) last = last ? std::max(*last, entry.date) : entry.date;
-  return last;
+  return acts * scenario.rows() * (scenario.tier_count() + 1) > kMostSteps ? Because::too_many_days : Because::nothing;
 }
 
 /// Without the book, and without what differs in some years. Doses move no litre.
@@ -81,7 +74,7 @@ Scenario with_one_lot(Scenario scenario) {
 void start_from(EndlessHabit& habit, const Scenario& scenario) {
   Span past_only;
   past_only.habit = false;
-  past_only.end_on = last_entry(scenario);
+  if (const Date last = last_entry(scenario); last.year > 0) past_only.end_on = last;
   const Trajectory past = simulate(scenario, timeline(scenario, past_only), Keep::flows);
   const Stock start = past.looks.empty() ? Stock(scenario, 0) : past.looks.back();
   const int tiers = scenario.tier_count();
@@ -93,8 +86,6 @@ void start_from(EndlessHabit& habit, const Scenario& scenario) {
   habit.alcohol_pct.resize(tiers);
   for (int tier = 0; tier < tiers; ++tier) habit.alcohol_pct[tier] = start.alcohol_pct(tier);
 }
-
-const std::string kDriesOut = "the habit brings no new wine, so that the reserve dries out";
 
 bool brings_no_wine(const Scenario& scenario) {
   return std::all_of(scenario.habit.begin(), scenario.habit.end(),
@@ -151,17 +142,15 @@ Eigen::VectorXd first_strengths(const EndlessHabit& habit) {
 EndlessHabit endless_habit(const Scenario& scenario) {
   EndlessHabit habit;
   if (scenario.habit.empty()) {
-    habit.why_not = "the file states no habit";
+    habit.why_not = {Because::no_habit};
     return habit;
   }
   start_from(habit, scenario);
   habit.scenario = habit_alone(scenario);
   const auto period = period_years(scenario);
   habit.period = period.value_or(1);
-  if (habit.start.year == 0) habit.why_not = "the habit has no day to start from";
-  else if (!period)
-    habit.why_not = "its routines meet again only after more than " + std::to_string(kLongestPeriodYears) + " years";
-  else habit.why_not = too_large(scenario, *period);
+  if (habit.start.year == 0) habit.why_not = {Because::no_start};
+  else habit.why_not = {period ? too_large(scenario, *period) : Because::never_repeats};
   return habit;
 }
 
@@ -188,12 +177,9 @@ SettledVolumes settled_volumes(const EndlessHabit& habit) {
   for (int years = 4 * period; years <= kYearsToSettle * period; years *= 4) {
     const Span span{.until_year = first + years, .looks = {Date{first + years - period, 12, 31}}, .habit = true};
     const Trajectory run = simulate(alone, timeline(alone, span), Keep::flows);
-    settled.stops = run.stopped.has_value();
-    if (run.stopped) {
-      settled.short_l = run.stopped->short_l;
-      settled.why_not = brings_no_wine(alone) ? kDriesOut : "the habit cannot be kept up: " + run.stopped->problem.what;
-      return settled;
-    }
+    if (run.stopped) settled.why_not = {Because::stops, run.stopped->problem.what};
+    if (run.stopped && brings_no_wine(alone)) settled.why_not = {Because::no_new_wine};
+    if (run.stopped) return settled;
     if (!run.problems.empty() || run.looks.size() < 2) break;
     const Eigen::VectorXd now = run.looks.back().volume.head(tiers);
     const Eigen::VectorXd before = run.looks[run.looks.size() - 2].volume.head(tiers);
@@ -202,7 +188,7 @@ SettledVolumes settled_volumes(const EndlessHabit& habit) {
     settled.year = first + years;
     return settled;
   }
-  settled.why_not = brings_no_wine(alone) ? kDriesOut : "the volumes do not settle under this habit";
+  settled.why_not = {brings_no_wine(alone) ? Because::no_new_wine : Because::no_settling};
   return settled;
 }
 

@@ -8,13 +8,39 @@
 
 namespace tierce {
 
+constexpr int kLongestPeriodYears = 50;    // after which the routines of a habit have to meet again
+constexpr int kMostTiersForLongRun = 200;  // the eigenvalues of a larger matrix take longer than anybody waits
+
+/// Why a habit leads nowhere, or why the wine has no age there.
+struct NoLongRun {
+  enum class Because {
+    nothing,
+    no_habit,
+    no_start,       // it has no day to begin on
+    never_repeats,  // its routines do not meet again in time
+    too_many_tiers,
+    too_many_days,
+    no_new_wine,  // the reserve dries out
+    stops,        // it cannot be kept up
+    no_settling,  // of the volumes
+    runs_dry,     // a tier
+    nothing_leaves,
+    draws_nothing,
+    same_lot  // every refill brings it
+  };
+  Because because = Because::nothing;
+  std::string fault{};  // of `stops`: what the run stops at
+
+  explicit operator bool() const { return because != Because::nothing; }
+};
+
 struct EndlessHabit {
   Scenario scenario;            // tiers as the log leaves them; no log, opening, exceptions or doses
   Date start{};                 // the day on which the log leaves the reserve
   Eigen::VectorXd volume_l;     // of each tier on that day
   Eigen::VectorXd alcohol_pct;  // likewise; unknown where the strength is
   int period = 1;               // years after which all routines fall on the same days again
-  std::string why_not;          // why there is none; empty if there is one
+  NoLongRun why_not{};          // why there is none
 };
 
 /// Runs the log once. Without a habit, without a day to start from, and where the habit is too large to be run for
@@ -30,10 +56,8 @@ Scenario habit_from(const Scenario& alone, const Eigen::VectorXd& volume_l, cons
 /// Where the volumes of the tiers end a year once they repeat to 1e-9.
 struct SettledVolumes {
   Eigen::VectorXd volume_l;
-  int year = 0;          // the year that they end; 0 = they do not settle
-  bool stops = false;    // the habit cannot be kept up
-  double short_l = 0.0;  // then: litres wanted and not there; negative: litres over the capacity
-  std::string why_not;   // why they do not settle
+  int year = 0;         // the year that they end; 0 = they do not settle
+  NoLongRun why_not{};  // why they do not settle
 };
 SettledVolumes settled_volumes(const EndlessHabit& habit);
 

@@ -12,6 +12,8 @@
 namespace tierce {
 namespace {
 
+using Because = NoLongRun::Because;
+
 constexpr double kNothingLeaves = 1e-12;  // of the wine, in a period
 constexpr double kForgotten = 1e-12;      // of the wine of the start, when a check ends
 constexpr double kRemembered = 0.1;       // of it, when the memory is compared
@@ -165,26 +167,15 @@ double entry_age(const Period& period) {
 }
 
 void take_volumes(LongRun& result, const Period& period, int years) {
-  const int tiers = period.alone.tier_count(), last = tiers - 1;
-  double drawn_l = 0.0, new_wine_l = 0.0, held_l = 0.0;
-  for (const DrawRecord& draw : period.run.draws) {
-    drawn_l += draw.volume_l;
-    held_l += period.run.volumes[draw.event][last] + draw.volume_l;
-  }
+  double drawn_l = 0.0, new_wine_l = 0.0;
+  for (const DrawRecord& draw : period.run.draws) drawn_l += draw.volume_l;
   for (const YearFlows& year : period.run.flows.years) new_wine_l += year.litres[kIn];
   result.drawn_l_y = drawn_l / years;
   result.new_wine_l_y = new_wine_l / years;
-  if (!period.run.draws.empty()) result.held_at_draw_l = held_l / static_cast<double>(period.run.draws.size());
   result.full_l = 0.0;
   for (std::size_t i = period.alone.opening.size(); i < period.run.volumes.size(); ++i)
     if (period.run.volumes[i].size() > 0)
-      result.full_l = std::max(result.full_l, period.run.volumes[i].head(tiers).sum());
-}
-
-LongRun unknown_because(const std::string& why) {
-  LongRun result;
-  result.why_not = why;
-  return result;
+      result.full_l = std::max(result.full_l, period.run.volumes[i].head(period.alone.tier_count()).sum());
 }
 
 Eigen::VectorXd alcohol_of(const Eigen::VectorXd& volume_l, const Eigen::VectorXd& alcohol_pct) {
@@ -200,11 +191,11 @@ bool brings_one_lot_for_ever(const Scenario& scenario) {
 void take_ages(LongRun& result, const Period& period, const Eigen::VectorXd& volume_l,
                const Eigen::VectorXd& alcohol_pct) {
   if (period.draws.empty() || !(result.drawn_l_y > 0.0)) {
-    result.why_not = "the habit draws nothing";
+    result.why_not = {Because::draws_nothing};
     return;
   }
   if (brings_one_lot_for_ever(period.alone)) {
-    result.why_not = "every refill brings the same lot, so the wine ages without end";
+    result.why_not = {Because::same_lot};
     return;
   }
   result.mean_y = settled_mean(period, kLitres, volume_l);
@@ -259,7 +250,7 @@ void run_check(LongRunCheck& check, const EndlessHabit& habit, const SettledVolu
   const Timeline line = timeline(alone, span);
   const Trajectory run = simulate(alone, line);
   if (run.stopped || run.looks.empty()) {
-    check.why_not = "a tier runs dry under this habit";
+    check.why_not = {Because::runs_dry};
     return;
   }
   check.left_by_run = left_of_start(alone, line, run.looks.front()) / settled.volume_l.sum();
@@ -273,30 +264,24 @@ void run_check(LongRunCheck& check, const EndlessHabit& habit, const SettledVolu
 
 LongRun long_run(const Scenario& scenario) { return long_run(endless_habit(scenario)); }
 
-LongRun long_run(const EndlessHabit& habit, bool strengths) {
-  if (!habit.why_not.empty()) return unknown_because(habit.why_not);
+LongRun long_run(const EndlessHabit& habit) {
+  if (habit.why_not) return {.why_not = habit.why_not};
   const SettledVolumes settled = settled_volumes(habit);
-  if (settled.year == 0) {
-    LongRun result = unknown_because(settled.why_not);
-    result.stops = settled.stops;
-    result.short_l = settled.short_l;
-    return result;
-  }
+  if (settled.why_not) return {.why_not = settled.why_not};
   const int year = settled.year + 1;
   const Eigen::VectorXd& volume_l = settled.volume_l;
   Eigen::VectorXd alcohol_pct;
-  if (strengths && volume_l.minCoeff() > 0.0) alcohol_pct = settled_strengths(habit, volume_l, year);
+  if (volume_l.minCoeff() > 0.0) alcohol_pct = settled_strengths(habit, volume_l, year);
   const Period period = run_period(habit, volume_l, alcohol_pct, year);
   if (period.run.stopped || period.tiers.empty() || volume_l.minCoeff() <= 0.0 ||
       period.run.looks.back().volume.head(volume_l.size()).minCoeff() <= 0.0)
-    return unknown_because("a tier runs dry under this habit");
+    return {.why_not = {Because::runs_dry}};
   LongRun result;
   result.period_y = habit.period;
   take_volumes(result, period, habit.period);
   result.entry_age_y = entry_age(period);
   result.largest_eigenvalue = largest_eigenvalue(held_matrix(period, kLitres) * volume_l.cwiseInverse().asDiagonal());
-  if (result.largest_eigenvalue >= 1.0 - kNothingLeaves)
-    return unknown_because("nothing ever leaves under this habit, so the wine ages without end");
+  if (result.largest_eigenvalue >= 1.0 - kNothingLeaves) return {.why_not = {Because::nothing_leaves}};
   result.half_life_y =
       result.largest_eigenvalue > 0.0 ? habit.period * std::log(0.5) / std::log(result.largest_eigenvalue) : 0.0;
   take_ages(result, period, volume_l, alcohol_pct);
@@ -304,15 +289,14 @@ LongRun long_run(const EndlessHabit& habit, bool strengths) {
 }
 
 LongRunCheck check_long_run(const EndlessHabit& habit) {
-  LongRunCheck check;
-  check.why_not = habit.why_not;
-  if (!check.why_not.empty()) return check;
+  LongRunCheck check{.why_not = habit.why_not};
+  if (check.why_not) return check;
   const SettledVolumes settled = settled_volumes(habit);
   check.why_not = settled.why_not;
-  if (!check.why_not.empty()) return check;
+  if (check.why_not) return check;
   const Period one = run_period(habit, settled.volume_l, {}, settled.year + 1);
   const bool dry = one.run.stopped || one.tiers.empty() || settled.volume_l.minCoeff() <= 0.0;
-  if (dry) check.why_not = "a tier runs dry under this habit";
+  if (dry) check.why_not = {Because::runs_dry};
   else run_check(check, habit, settled, held_matrix(one, kLitres) * settled.volume_l.cwiseInverse().asDiagonal());
   return check;
 }

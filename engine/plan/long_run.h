@@ -1,8 +1,6 @@
 // Where a habit leads: the ages that its draws settle at, and how long a vintage is remembered.
 #pragma once
 
-#include <string>
-
 #include "engine/book/scenario.h"
 #include "engine/plan/endless_habit.h"
 
@@ -12,7 +10,7 @@ namespace tierce {
 struct LongRun {
   double mean_y = kUnknown;       // by volume
   double half_life_y = kUnknown;  // in which the share of what lies there today halves, once the reserve has settled
-  std::string why_not{};          // why a figure is unknown
+  NoLongRun why_not{};            // why a figure is unknown
   double mean_by_alcohol_y = kUnknown;   // unknown as well where the strengths do not settle
   double mean_by_solids_y = kUnknown;    // by litres as entered: what does not evaporate
   double youngest_y = kUnknown;          // of any draw of a period; unknown where some tiers are wood and some are not
@@ -22,9 +20,6 @@ struct LongRun {
   double drawn_l_y = kUnknown;           // litres drawn a year
   double new_wine_l_y = kUnknown;        // litres of new wine a year
   double full_l = kUnknown;              // the most that all tiers hold together in a period: just after a refill
-  double held_at_draw_l = kUnknown;      // what the last tier holds just before a draw, the mean of a period's draws
-  bool stops = false;                    // the habit cannot be kept up
-  double short_l = 0.0;                  // then: litres wanted and not there; negative: litres over the capacity
 };
 
 /// The steady state of the habit, its exceptions left out. The volumes are run until they repeat; then one period from
@@ -34,9 +29,8 @@ struct LongRun {
 /// litres as entered the same holds, with the settled amounts of those in place of litres.
 /// Source: the discrete compartment model, docs/model.md, "Ages in the long run".
 LongRun long_run(const Scenario& scenario);
-/// The same of a habit that stands alone; for a search, which runs the log once. `strengths`: false saves the time that
-/// ages by alcohol take.
-LongRun long_run(const EndlessHabit& habit, bool strengths = true);
+/// The same of a habit that stands alone; for a search, which runs the log once.
+LongRun long_run(const EndlessHabit& habit);
 
 /// A check of the above by plain simulation: the habit from the settled volumes on, until next to nothing is left of
 /// the wine that lay there (1e-12 of it), for 1,500 years at most.
@@ -47,7 +41,7 @@ struct LongRunCheck {
   int memory_years = 0;              // after which the shares below are taken
   double left_by_run = kUnknown;     // of all wine that lay there at the start
   double left_by_matrix = kUnknown;  // the same by powers of G diag(1/x)
-  std::string why_not{};
+  NoLongRun why_not{};
 };
 LongRunCheck check_long_run(const EndlessHabit& habit);
 

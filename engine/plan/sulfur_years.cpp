@@ -166,29 +166,28 @@ Moments in_order_of_time(const Trajectory& run, const Moments& walked) {
   return moments;
 }
 
-std::string why_not_settled(const Moments& last, bool settled) {
-  if (last.empty()) return "the habit neither draws nor doses";
+Unsettled why_unsettled(const Moments& last, bool settled) {
+  if (last.empty()) return Unsettled::does_nothing;
   for (const TestedMoment& moment : last)
-    if (!is_known(moment.total_mg_l)) return "the total SO2 of the wine is not known";
-  if (settled) return "";
-  return "the totals do not repeat: too little carries the SO2 off, or the volumes themselves do not repeat";
+    if (!is_known(moment.total_mg_l)) return Unsettled::total_not_known;
+  return settled ? Unsettled::no : Unsettled::does_not_repeat;
 }
 
 /// Where the habit leads with the doses that it asks for.
 void lead_on(SulfurLongRun& result, int period) {
   const HabitRun habit = habit_run(result.endless, result.first_year, period);
   if (habit.run.stopped) {
-    result.why_not =
-        "the habit cannot be kept: on " + iso_text(habit.run.stopped->date) + " " + habit.run.stopped->problem.what;
+    result.unsettled = Unsettled::cannot_be_kept;
+    result.stopped = habit.run.stopped;
     return;
   }
   SulfurWalk walk(result.endless, habit.path);
   const bool settled = walk.go();
   Moments last = walk.last_period();
-  result.why_not = why_not_settled(last, settled);
+  result.unsettled = why_unsettled(last, settled);
   if (!habit.run.before_acts) return;
   result.moments = in_order_of_time(habit.run, walk.moments());
-  if (!result.why_not.empty()) return;
+  if (!result.settles()) return;
   result.settled_year = first_year_like_the_end(result.moments, walk.last_year(), period);
   std::stable_partition(last.begin(), last.end(), [](const TestedMoment& moment) { return !moment.at_draw; });
   result.steady = std::move(last);
@@ -269,7 +268,7 @@ SulfurLongRun sulfur_long_run(const Scenario& scenario) {
   SulfurLongRun result;
   result.endless = with_one_lot(scenario);
   if (scenario.habit.empty()) {
-    result.why_not = "the file states no habit";
+    result.unsettled = Unsettled::no_habit;
     return result;
   }
   int& first = result.first_year;
@@ -278,22 +277,21 @@ SulfurLongRun sulfur_long_run(const Scenario& scenario) {
     if (routine.from) first = std::max(first, routine.from->year);
     if (!routine.except.empty()) first = std::max(first, routine.except.rbegin()->first);
   }
-  const double period = period_years(scenario);
-  if (days_in(result.endless, kFewestPeriods * period) > kMostDays) {
-    result.why_not = period > 1.0 ? "its routines meet again only after " + std::to_string(std::llround(period)) +
-                                        " years, too long to be followed"
-                                  : "it has too many tiers to be followed";
+  result.period_years = period_years(scenario);
+  if (days_in(result.endless, kFewestPeriods * result.period_years) > kMostDays) {
+    result.unsettled = result.period_years > 1.0 ? Unsettled::meets_too_late : Unsettled::too_many_tiers;
     return result;
   }
-  lead_on(result, static_cast<int>(period));
-  if (!result.why_not.empty()) return result;
+  const int period = static_cast<int>(result.period_years);
+  lead_on(result, period);
+  if (!result.settles()) return result;
   result.plain = with_plain_doses(result.endless);
-  result.plain_path = habit_run(result.plain, first, static_cast<int>(period)).path;
+  result.plain_path = habit_run(result.plain, first, period).path;
   return result;
 }
 
 double largest_plain_dose_mg_l(const SulfurLongRun& long_run, const SulfurCap& cap) {
-  if (!long_run.why_not.empty()) return kUnknown;
+  if (!long_run.settles()) return kUnknown;
   Caps caps(cap);
   bool settled = true;
   const auto excess = [&](double dose_mg_l) {

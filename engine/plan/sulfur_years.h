@@ -3,16 +3,30 @@
 #pragma once
 
 #include <functional>
-#include <string>
+#include <optional>
 #include <vector>
 
 #include "engine/measure/sulfur_path.h"
 
 namespace tierce {
 
+/// Why a habit leads to no steady state, if it does not.
+enum class Unsettled {
+  no,
+  no_habit,
+  meets_too_late,  // its routines do so after `period_years` only
+  too_many_tiers,  // to be followed
+  cannot_be_kept,  // `stopped` says why
+  does_nothing,    // neither draws nor doses
+  total_not_known,
+  does_not_repeat
+};
+
 /// The habit gone on with until the totals of a period repeat to 1e-9.
 struct SulfurLongRun {
-  std::string why_not{};               // why there is no steady state; empty if there is one
+  Unsettled unsettled = Unsettled::no;
+  double period_years = 1.0;
+  std::optional<Stop> stopped{};
   std::vector<TestedMoment> steady{};  // of the last period; empty if there is no steady state
   int settled_year = 0;                // from this year on, all totals are within 1 % of where they end
   double closed_form_mg_l = kUnknown;  // total just after the dose by engine/wine/sulfur.h, where that model applies
@@ -22,6 +36,8 @@ struct SulfurLongRun {
   std::vector<TestedMoment> moments{};  // of the book and the whole run, in the order of time
   Scenario plain{};                     // the same with plain doses alone, one on every dosing day for each row
   SulfurPath plain_path{};
+
+  bool settles() const { return unsettled == Unsettled::no; }
 };
 SulfurLongRun sulfur_long_run(const Scenario& scenario);
 

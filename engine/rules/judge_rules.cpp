@@ -281,4 +281,17 @@ std::vector<std::string> known_designations(const RuleBook& book) {
   return names;
 }
 
+bool is_unknown_name(const std::string& name, const RuleBook& book) {
+  return !contains(known_designations(book), name);
+}
+
+std::vector<std::string> sets_of(const Scenario& scenario, const RuleBook& book, std::vector<std::string> otherwise) {
+  std::vector<std::string> sets;
+  for (const auto& [name, at] : scenario.rules) sets.push_back(name);
+  if (sets.empty()) sets = std::move(otherwise);
+  for (const RuleSet& set : book.sets)
+    if (set.added && !contains(sets, set.name)) sets.push_back(set.name);
+  return sets;
+}
+
 }  // namespace tierce

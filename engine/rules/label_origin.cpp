@@ -7,13 +7,6 @@
 namespace tierce {
 namespace {
 
-constexpr double kUnbounded = std::numeric_limits<double>::infinity();
-
-Readings exactly(double value) {
-  if (!is_known(value)) return {LabelReading{}};
-  return {{value, value, ""}};
-}
-
 HasIt of_the_year(const WinePart& part, const Claim& claim) {
   if (part.vintage == 0 && part.spirit == nullptr) return {0.0, 1.0};
   return {part.vintage == claim.year ? 1.0 : 0.0, 0.0};
@@ -44,6 +37,11 @@ HasIt of_old_harvests(const WinePart& part, const Claim& claim) {
 }
 
 }  // namespace
+
+Readings exactly(double value) {
+  if (!is_known(value)) return {LabelReading{}};
+  return {{value, value, ""}};
+}
 
 Readings vintage_share(const LabelCase& of, SpiritIn spirit) {
   return share_pct(*of.facts, spirit, of_the_year, *of.claim);

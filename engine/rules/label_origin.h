@@ -1,6 +1,7 @@
 // What a label may say of where wine is from: harvests, varieties, places, and the reserve's beginning.
 #pragma once
 
+#include <limits>
 #include <vector>
 
 #include "engine/rules/label_facts.h"
@@ -8,6 +9,10 @@
 namespace tierce {
 
 using Readings = std::vector<LabelReading>;
+
+constexpr double kUnbounded = std::numeric_limits<double>::infinity();
+/// One reading; without bounds where the figure is not known.
+Readings exactly(double value);
 
 Readings vintage_share(const LabelCase& of, SpiritIn spirit);
 Readings variety_share(const LabelCase& of, SpiritIn spirit);

@@ -9,15 +9,10 @@
 namespace tierce {
 namespace {
 
-constexpr double kUnbounded = std::numeric_limits<double>::infinity();
 constexpr double kSugarPerPct = 16.83;                             // g/L; EU and OIV; docs/sources.md [label-sugar]
 constexpr double kAceticMolar = 60.052, kTartaricMolar = 150.087;  // g/mol
 constexpr double kOldSugarPerPct = 17.5;                           // g/L; CGI art. 417 bis
 
-Readings exactly(double value) {
-  if (!is_known(value)) return {LabelReading{}};
-  return {{value, value, ""}};
-}
 Readings at_least(double known, double bound) {
   if (is_known(known)) return exactly(known);
   return {{is_known(bound) ? bound : -kUnbounded, kUnbounded, ""}};

@@ -96,6 +96,12 @@ std::vector<RuleOnWine> rules_on(const RuleBook& book, const std::vector<std::st
 
 /// Every designation that a rule of the book asks for, in the order of the rules.
 std::vector<std::string> known_designations(const RuleBook& book);
+/// True for a designation that no rule of the book asks for.
+bool is_unknown_name(const std::string& name, const RuleBook& book);
+
+/// The rule sets that a scenario names, and those of the user's files; where it names none, `otherwise` with the
+/// latter.
+std::vector<std::string> sets_of(const Scenario& scenario, const RuleBook& book, std::vector<std::string> otherwise);
 
 /// The worst of several: fails before open before holds.
 Verdict worst(const std::vector<Judgement>& judgements);

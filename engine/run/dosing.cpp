@@ -110,7 +110,11 @@ void add_sulfur(Run& run, const Event& event, const Dose& dose, int row, const S
             .mg_l = wanted_mg_l.planned,
             .wanted_free_mg_l = to_level ? wanted_free_mg_l(run, row, dose) : kUnknown,
             .at_most_mg_l = dose.at_most_total_mg_l});
-  DoseRecord record{.at = dose.at, .date = event.date, .row = row, .past = event.past};
+  DoseRecord record{.at = dose.at,
+                    .date = event.date,
+                    .row = row,
+                    .past = event.past,
+                    .event = static_cast<std::size_t>(&event - run.line.events.data())};
   record.dose_mg_l = dose_mg_l;
   record.wanted_mg_l = wanted_mg_l;
   record.litres = litres;

@@ -206,24 +206,6 @@ void fit_binders(Run& run, int row, double free_mg_l) {
   set_low_binders(run, row, binders_that_meet(free_mg_l, total_mg_l, low));
 }
 
-struct Measured {
-  const char* quantity;
-  double Composition::*value;
-  Solute solute;
-};
-constexpr Measured kMeasured[] = {
-    {"sugar", &Composition::sugar_g_l, kSugar},
-    {"acidity", &Composition::acidity_g_l, kAcid},
-    {"va", &Composition::va_g_l, kVolatileAcid},
-    {"sulfate", &Composition::sulfate_g_l, kSulfate},
-    {"so2 total", &Composition::so2_total_mg_l, kSo2Total},
-    {"so2 free", &Composition::so2_free_mg_l, kSo2Free},
-    {"acetaldehyde", &Composition::acetaldehyde_mg_l, kAldehyde},
-    {"pyruvic", &Composition::pyruvic_mg_l, kPyruvic},
-    {"oxoglutaric", &Composition::oxoglutaric_mg_l, kOxoglutaric},
-    {"galacturonic", &Composition::galacturonic_mg_l, kGalacturonic},
-};
-
 }  // namespace
 
 std::optional<Fault> apply(Run& run, const Event& event, const Gauge& gauge) {

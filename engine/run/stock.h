@@ -2,7 +2,7 @@
 // amounts can be added, moved and balanced (design decision 1).
 #pragma once
 
-#include <Eigen/Dense>
+#include <Eigen/Core>
 #include <cmath>
 #include <map>
 #include <string>
@@ -43,6 +43,25 @@ enum Solute {
   kSoluteCount
 };
 static_assert(kSoluteCount == kDissolved);
+
+/// What an analysis measures in so much a litre, and the amount in which the state holds it.
+struct Measured {
+  const char* quantity;
+  double Composition::*value;
+  Solute solute;
+};
+constexpr Measured kMeasured[] = {
+    {"sugar", &Composition::sugar_g_l, kSugar},
+    {"acidity", &Composition::acidity_g_l, kAcid},
+    {"va", &Composition::va_g_l, kVolatileAcid},
+    {"sulfate", &Composition::sulfate_g_l, kSulfate},
+    {"so2 total", &Composition::so2_total_mg_l, kSo2Total},
+    {"so2 free", &Composition::so2_free_mg_l, kSo2Free},
+    {"acetaldehyde", &Composition::acetaldehyde_mg_l, kAldehyde},
+    {"pyruvic", &Composition::pyruvic_mg_l, kPyruvic},
+    {"oxoglutaric", &Composition::oxoglutaric_mg_l, kOxoglutaric},
+    {"galacturonic", &Composition::galacturonic_mg_l, kGalacturonic},
+};
 
 using SoluteMatrix = Eigen::Matrix<double, Eigen::Dynamic, kSoluteCount, Eigen::RowMajor>;
 using SoluteRow = Eigen::Matrix<double, 1, kSoluteCount>;

@@ -36,37 +36,6 @@ std::string with_year(std::string text, int year) {
   return text;
 }
 
-void take_over(double& value, double changed) {
-  if (is_known(changed)) value = changed;
-}
-
-Composition changed_by(Composition wine, const Composition& changed) {
-  take_over(wine.alcohol_pct, changed.alcohol_pct);
-  take_over(wine.sugar_g_l, changed.sugar_g_l);
-  take_over(wine.acidity_g_l, changed.acidity_g_l);
-  take_over(wine.va_g_l, changed.va_g_l);
-  take_over(wine.ph, changed.ph);
-  take_over(wine.so2_free_mg_l, changed.so2_free_mg_l);
-  take_over(wine.pyruvic_mg_l, changed.pyruvic_mg_l);
-  take_over(wine.oxoglutaric_mg_l, changed.oxoglutaric_mg_l);
-  take_over(wine.galacturonic_mg_l, changed.galacturonic_mg_l);
-  take_over(wine.so2_total_mg_l, changed.so2_total_mg_l);
-  take_over(wine.acetaldehyde_mg_l, changed.acetaldehyde_mg_l);
-  take_over(wine.sulfate_g_l, changed.sulfate_g_l);
-  return wine;
-}
-
-bool same_value(double a, double b) { return a == b || (!is_known(a) && !is_known(b)); }
-
-bool same_wine(const Composition& a, const Composition& b) {
-  return same_value(a.alcohol_pct, b.alcohol_pct) && same_value(a.sugar_g_l, b.sugar_g_l) &&
-         same_value(a.acidity_g_l, b.acidity_g_l) && same_value(a.va_g_l, b.va_g_l) && same_value(a.ph, b.ph) &&
-         same_value(a.so2_free_mg_l, b.so2_free_mg_l) && same_value(a.so2_total_mg_l, b.so2_total_mg_l) &&
-         same_value(a.acetaldehyde_mg_l, b.acetaldehyde_mg_l) && same_value(a.sulfate_g_l, b.sulfate_g_l) &&
-         same_value(a.pyruvic_mg_l, b.pyruvic_mg_l) && same_value(a.oxoglutaric_mg_l, b.oxoglutaric_mg_l) &&
-         same_value(a.galacturonic_mg_l, b.galacturonic_mg_l);
-}
-
 bool same_cost(const Cost& a, const Cost& b) { return same_value(a.per_litre, b.per_litre); }
 
 class Builder {

@@ -101,6 +101,7 @@ struct DoseRecord {
   Date date{};
   int row = 0;
   bool past = false;
+  std::size_t event = 0;      // index in the timeline
   double dose_mg_l = 0.0;     // what goes in
   SulfurRange wanted_mg_l{};  // what the target asks for; planned more than dose_mg_l where 'at most' holds it down
   double low_end_mg_l = 0.0;  // what would go in by the low reckoning

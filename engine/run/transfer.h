@@ -2,7 +2,6 @@
 // Volumes first: once the pours are known, all lots move alike (each pour is linear in the lots).
 #pragma once
 
-#include <Eigen/Dense>
 #include <optional>
 #include <span>
 #include <vector>

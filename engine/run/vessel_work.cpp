@@ -9,15 +9,13 @@
 namespace tierce {
 namespace {
 
-std::size_t at(int index) { return static_cast<std::size_t>(index); }
-
 double capacity_of(const Run& run, const Place& vessel) {
-  return run.now.levels.capacities_of(vessel.row)[at(vessel.vessel)];
+  return run.now.levels.capacities_of(vessel.row)[nth(vessel.vessel)];
 }
 
 bool is_there(const Run& run, const Place& place) {
   return place.vessel < 0 || run.scenario.is_tank(place.row) ||
-         run.now.levels.capacities_of(place.row)[at(place.vessel)] > 0.0;
+         run.now.levels.capacities_of(place.row)[nth(place.vessel)] > 0.0;
 }
 
 /// A tier that states no target is refilled to the vessels that it has.
@@ -28,7 +26,7 @@ void follow_capacity(Run& run, int row) {
 
 Tier& tier_to_set(Run& run, int row) {
   run.tiers_set.push_back(run.tier(row));
-  run.tier_now[at(row)] = &run.tiers_set.back();
+  run.tier_now[nth(row)] = &run.tiers_set.back();
   return run.tiers_set.back();
 }
 
@@ -121,7 +119,7 @@ std::optional<Fault> apply(Run& run, const Event&, const Set& set) {
   take_over(set, tier);
   run.target_l[row] = tier.target_l;
   follow_capacity(run, row);
-  run.ageing[at(row)] = ageing_of(run.scenario, tier);
+  run.ageing[nth(row)] = ageing_of(run.scenario, tier);
   follow_laws(run);
   return std::nullopt;
 }
@@ -158,11 +156,11 @@ Scenario as_the_log_leaves_it(const Scenario& scenario) {
     for (Vessel& vessel : tier.vessels)
       if (vessel.later) vessel.capacity_l = 0.0;
   const auto change = [&](const Place& place, double capacity_l) {
-    changed[at(place.row)] = true;
-    left.tiers[at(place.row)].vessels[at(place.vessel)].capacity_l = capacity_l;
+    changed[nth(place.row)] = true;
+    left.tiers[nth(place.row)].vessels[nth(place.vessel)].capacity_l = capacity_l;
   };
   for (const Entry& entry : scenario.log) {
-    if (const auto* set = std::get_if<Set>(&entry.action)) take_over(*set, left.tiers[at(set->tier.row)]);
+    if (const auto* set = std::get_if<Set>(&entry.action)) take_over(*set, left.tiers[nth(set->tier.row)]);
     if (const auto* in = std::get_if<BringIn>(&entry.action)) change(in->vessel, in->capacity_l);
     if (const auto* out = std::get_if<TakeOut>(&entry.action)) change(out->vessel, 0.0);
   }

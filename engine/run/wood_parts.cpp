@@ -1,11 +1,7 @@
 #include "engine/run/wood_parts.h"
 
 namespace tierce {
-namespace {
-
-std::size_t at(int index) { return static_cast<std::size_t>(index); }
-
-}  // namespace
+namespace {}  // namespace
 
 std::uint64_t WoodParts::key_of(const Part& part) {
   return (static_cast<std::uint64_t>(part.wine) << 33) | (static_cast<std::uint64_t>(part.ages) << 32) |
@@ -14,7 +10,7 @@ std::uint64_t WoodParts::key_of(const Part& part) {
 
 /// Of the days since the wine came, those that are not of the one kind are of the other.
 WoodParts::Part WoodParts::turned(const Part& part, bool of_wood, int day) const {
-  return {part.wine, of_wood, part.days == kShared ? kShared : day - came_day_[at(part.wine)] - part.days};
+  return {part.wine, of_wood, part.days == kShared ? kShared : day - came_day_[nth(part.wine)] - part.days};
 }
 
 int WoodParts::find(const Part& part) const {
@@ -54,7 +50,7 @@ int WoodParts::turn(int column, bool of_wood, int day, std::vector<Parcel>& parc
   return known >= 0 ? known : add(to, parcels);
 }
 
-void WoodParts::leave_alone(int column) { parts_.resize(at(column) + 1); }
+void WoodParts::leave_alone(int column) { parts_.resize(nth(column) + 1); }
 
 void WoodParts::share_the_rest(std::vector<Parcel>& parcels) {
   if (full_) return;
@@ -70,13 +66,13 @@ void WoodParts::add_shared(int wine, std::vector<Parcel>& parcels) {
 int WoodParts::add(const Part& part, std::vector<Parcel>& parcels) {
   const auto column = static_cast<int>(parcels.size());
   const int days = part.days == kShared ? 0 : part.days;
-  Parcel parcel = wines_[at(part.wine)];
+  Parcel parcel = wines_[nth(part.wine)];
   parcel.shared = part.days == kShared;
   if (part.ages) {
     parcel.zero_day += days;
     parcel.older_than_day += days;
   } else {
-    parcel.rests_since_day = came_day_[at(part.wine)] + days;
+    parcel.rests_since_day = came_day_[nth(part.wine)] + days;
   }
   parcels.push_back(parcel);
   parts_.resize(parcels.size());

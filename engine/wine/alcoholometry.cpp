@@ -4,6 +4,8 @@
 #include <array>
 #include <cmath>
 
+#include "engine/wine/units.h"
+
 namespace tierce {
 namespace {
 
@@ -207,7 +209,6 @@ std::optional<EthanolWaterMix> mix_by_mass(EthanolWater a, EthanolWater b) {
 }
 
 std::optional<double> proof_gallons(double volume_l, double alcohol_pct) {
-  constexpr double kLitresPerGallon = 3.785411784;  // 231 cubic inches, exact
   const auto at_60_f_l = volume_at_temperature_l(volume_l, kSixtyFahrenheitC, alcohol_pct);
   const auto proof = us_proof_from_alcohol_pct(alcohol_pct);
   if (!at_60_f_l || !proof) return std::nullopt;

@@ -5,6 +5,8 @@
 #include <cmath>
 #include <limits>
 
+#include "engine/wine/units.h"
+
 namespace tierce {
 
 namespace {
@@ -22,7 +24,6 @@ constexpr double kTableStep = 5.0;         // %vol and °C
 constexpr double kColdestTabled = 20.0;    // °C
 constexpr double kWarmestTabled = 40.0;    // °C
 constexpr double kStrongestTabled = 20.0;  // %vol
-constexpr double kZeroC = 273.15;
 // Heat of the ionisation SO2 + H2O = H+ + HSO3-, J/mol: 3.668 - 21.453 kJ/mol. Goldberg and Parker 1985, J. Res. Natl.
 // Bur. Stand. 90:341-358, as the database sit.dat of PHREEQC has it. docs/sources.md [so2-pk-heat].
 constexpr double kIonisationJPerMol = -17785.0;

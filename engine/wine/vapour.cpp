@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "engine/wine/alcoholometry.h"
+#include "engine/wine/units.h"
 
 namespace tierce {
 namespace {
@@ -12,7 +13,6 @@ constexpr double kEthanolGramsPerMole = 46.068;  // standard atomic weights, rou
 constexpr double kWaterGramsPerMole = 18.015;
 constexpr double kKpaPerBar = 100.0;
 constexpr double kKpaPerMmHg = 0.133322;
-constexpr double kZeroC = 273.15;
 constexpr double kVanLaar12 = 1.400;
 constexpr double kVanLaar21 = 1.295;
 constexpr double kStrongestWinePct = 40.0;

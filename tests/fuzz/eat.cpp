@@ -8,8 +8,9 @@
 #include "cli/read/load.h"
 #include "cli/read/print_problems.h"
 #include "cli/read/quantity_text.h"
-#include "cli/report/json_report.h"
 #include "cli/report/report.h"
+#include "cli/report/run_outputs.h"
+#include "cli/write/json.h"
 #include "cli/write/write.h"
 #include "engine/measure/balance.h"
 #include "engine/plan/long_run.h"
@@ -84,7 +85,7 @@ void eat_forecast(const std::string& bytes) {
   const LongRun settled = long_run(loaded.scenario);
   require(!text_of(forecast_report(outlook, settled, loaded.scenario.units), loaded.scenario.units).empty(),
           "no report");
-  require(!json_text(forecast_json(outlook, settled)).empty(), "no JSON");
+  require(!json_text(object_of({&outlook, &settled}, kForecastOutput)).empty(), "no JSON");
   require_closed(balance_of_volume(outlook.run), "the volume");
   require_closed(balance_of_alcohol(outlook.run), "the alcohol");
   for (int parcel = 0; parcel < static_cast<int>(outlook.line.parcels.size()); ++parcel)

@@ -104,8 +104,8 @@ CHANGES = [
     ("taking.cpp", "asked.share_of_row = asked.litres >= row_l - tolerance ? 1.0 : asked.litres / row_l;",
      "asked.share_of_row = asked.litres >= row_l - tolerance ? 1.0 : asked.litres / held;", "wrong term"),
     # Parts of a wine whose time in wood differs.
-    ("wood_parts.cpp", "day - came_day_[at(part.wine)] - part.days};",
-     "day - came_day_[at(part.wine)] + part.days};", "sign"),
+    ("wood_parts.cpp", "day - came_day_[nth(part.wine)] - part.days};",
+     "day - came_day_[nth(part.wine)] + part.days};", "sign"),
     ("wood_parts.cpp", "parcel.zero_day += days;", "parcel.zero_day -= days;", "sign"),
     ("taking.cpp", ".least_days = since - pool.most_days,", ".least_days = since - pool.least_days,", "wrong term"),
     ("age.cpp", "share.sd_y = std::sqrt(std::max(square_days, 0.0)) / 365.0;",

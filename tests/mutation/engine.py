@@ -2,8 +2,9 @@
 """Puts small faults into the engine, one at a time, and shows that the tests notice each.
 
 usage: engine.py --check             every change still applies to the sources (part of the usual tests)
-       engine.py BUILD [PAGE]        compiles each, links it with the objects of BUILD (a finished build/release) and
-                                     runs the tests until the first that fails; writes docs/mutation.md, or PAGE
+       engine.py BUILD [PAGE]        compiles each, links it with the objects of BUILD and runs the tests until the first
+                                     that fails; writes docs/mutation.md, or PAGE. BUILD is a finished build of one
+                                     source at a time: cmake --preset single -D BUILD_TESTING=ON
 
 The sources are never touched: a changed copy is compiled to an object of its own, which the linker takes instead of the
 one in the library. The tests of whole programs, of large files and of the manual's words are left out, to save time.
@@ -32,10 +33,18 @@ sources. This page is written by the script, which takes some ten minutes.
 """
 
 
+def source_of(file):
+    """The one source of that name, in whichever room it stands."""
+    found = sorted((ROOT / "engine").rglob(file))
+    if len(found) != 1:
+        raise SystemExit(f"engine has {len(found)} files {file}, not one")
+    return found[0]
+
+
 def changed_text(change):
     """The whole source file with the change made."""
     file, old, new, _ = change
-    text = (ROOT / "engine" / file).read_text("utf-8")
+    text = source_of(file).read_text("utf-8")
     if text.count(old) != 1 or old == new:
         raise SystemExit(f"engine/{file}: this text stands there {text.count(old)} times, not once:\n{old}")
     return text.replace(old, new)
@@ -43,7 +52,7 @@ def changed_text(change):
 
 def compile_command(build, file):
     entries = json.loads((build / "compile_commands.json").read_text("utf-8"))
-    source = str(ROOT / "engine" / file)
+    source = str(source_of(file))
     return next(shlex.split(entry["command"]) for entry in entries if entry["file"] == source)
 
 
@@ -56,8 +65,8 @@ def link_command(build):
 
 def nearest_tests(file):
     """A filter of the tests that are most likely to notice: those of the file's own test, which take less than a second."""
-    test = ROOT / "tests" / file.replace(".cpp", "_test.cpp")
-    suites = re.findall(r"^TEST(?:_P)?\((\w+),", test.read_text("utf-8"), re.MULTILINE) if test.exists() else []
+    tests = sorted((ROOT / "tests").rglob(file.replace(".cpp", "_test.cpp")))
+    suites = re.findall(r"^TEST(?:_P)?\((\w+),", tests[0].read_text("utf-8"), re.MULTILINE) if tests else []
     return ":".join(f"{suite}.*:*/{suite}.*" for suite in sorted(set(suites)))
 
 
@@ -81,7 +90,7 @@ def first_failure(build, folder, change):
     source, made, tests = folder / file, folder / (file + ".o"), folder / "tests"
     source.write_text(text, "utf-8")
     compile_it = [part for part in compile_command(build, file) if "ccache" not in part]
-    original = str(ROOT / "engine" / file)
+    original = str(source_of(file))
     compile_it = [str(source) if part == original else part for part in compile_it]
     compile_it[compile_it.index("-o") + 1] = str(made)
     subprocess.run([*compile_it, "-O1"], cwd=build, check=True, capture_output=True)

@@ -219,7 +219,7 @@ def no_cell_runs(cellar):
                 expect(not cell or cell[0] not in "=+-@\t\r" or is_figure(cell), f"{command}: {cell!r} would run")
                 seen += cell.startswith("'")
     expect(seen > 10, f"only {seen} cells were made harmless")
-    changes = {row["change_pct_vol"] for row in csv.DictReader(io.StringIO(cellar.run("forecast", "amber.yaml", "--csv").stdout))}
+    changes = {row["change_pct"] for row in csv.DictReader(io.StringIO(cellar.run("forecast", "amber.yaml", "--csv").stdout))}
     expect(any(change.startswith("-") for change in changes), "a figure below zero stays")
 
 

@@ -22,7 +22,7 @@ def commands_of(program):
 
 
 def options_of(program, command):
-    """Long options, from lines such as `  -o [ --output ] FILE   ...`, read apart from packaging/."""
+    """Long options, from lines such as `  -o [ --output ] FILE   ...`, read apart from cli/data/install."""
     found = set()
     for line in said(program, command, "--help").stdout.splitlines():
         if re.match(r"  -", line):
@@ -32,7 +32,7 @@ def options_of(program, command):
 
 def completed(project, program, *words):
     """What bash offers for the last of the words."""
-    script = (f"source {project}/packaging/tierce.bash; COMP_WORDS=(\"$@\"); COMP_CWORD=$(($# - 1)); _tierce; "
+    script = (f"source {project}/cli/data/install/tierce.bash; COMP_WORDS=(\"$@\"); COMP_CWORD=$(($# - 1)); _tierce; "
               "printf '%s\\n' \"${COMPREPLY[@]}\"")
     return set(said("bash", "-c", script, "bash", program, *words, cwd=project).stdout.split())
 
@@ -77,7 +77,7 @@ def check_that_nothing_typed_runs(project, program, faults):
             if shell == 0:
                 os.chdir(folder)
                 os.execvp("bash", ["bash", "--norc", "--noprofile", "-i"])
-            talk(terminal, f"PS1='>'; tierce() {{ '{program}' \"$@\"; }}; source {project}/packaging/tierce.bash; "
+            talk(terminal, f"PS1='>'; tierce() {{ '{program}' \"$@\"; }}; source {project}/cli/data/install/tierce.bash; "
                            "echo rea''dy\n", "ready")
             seen = talk(terminal, f"tierce stock {line}\t\t", None)
             os.write(terminal, b"\x15exit\n")

@@ -65,7 +65,7 @@ def wine(parcels, solutes, ph):
     if not litres > 0:
         return {"volume_L": 0.0}
     return {"volume_L": litres, "alcohol_L": alcohol, "alcohol_pct": 100 * alcohol / litres, "sugar_g_L": solutes["sugar"] / litres,
-            "acidity_g_L": solutes["acidity"] / litres, "va_g_L": solutes["va"] / litres, "pH": ph,
+            "acidity_g_L": solutes["acidity"] / litres, "volatile_g_L": solutes["va"] / litres, "pH": ph,
             "money": solutes["money"], "cost_per_L": solutes["money"] / litres, "so2_total_mg_L": solutes["so2_total"] / litres, "so2_free_mg_L": solutes["so2_free"] / litres,
             **{f"so2_free_{end}_mg_L": (min if end == "low" else max)(solutes[name] for name in ("so2_free", "so2_free_low", "so2_free_high")) / litres for end in ("low", "high")}}
 

@@ -65,7 +65,7 @@ TAIL = """
 
 | check | against |
 | --- | --- |
-| `tests/slow_twin*` | a slow twin of the engine over random cellars with fixed seeds |
+| `tests/twin` | a slow twin of the engine over random cellars with fixed seeds |
 | properties_test | laws: conservation, splits of time, scaling, ages that only rise |
 | `tests/data/contract` | stories worked out by hand-made bookkeeping |
 | `tests/data/bad` | faulty files, each with the exact message it must give |
@@ -92,7 +92,7 @@ def rows_of(path):
 
 def tables():
     for path in sorted((ROOT / "tests" / "data").glob("*.csv")):
-        users = [test.stem.removesuffix("_test") for test in sorted((ROOT / "tests").glob("*.cpp")) if path.name in test.read_text("utf-8")]
+        users = [test.stem.removesuffix("_test") for test in sorted((ROOT / "tests").rglob("*.cpp")) if path.name in test.read_text("utf-8")]
         if not users:
             raise SystemExit(f"{path.name} is read by no test: delete it, or test with it")
         yield f"| `{path.name}` | {rows_of(path)} | {', '.join(users)} |\n"
@@ -100,7 +100,7 @@ def tables():
 
 def users_of_tables():
     """The names of the test suites that read a table."""
-    for test in sorted((ROOT / "tests").glob("*.cpp")):
+    for test in sorted((ROOT / "tests").rglob("*.cpp")):
         text = test.read_text("utf-8")
         if '"tests/project/csv.h"' in text:
             yield from re.findall(r"^TEST(?:_P)?\((\w+),", text, re.MULTILINE)
@@ -151,7 +151,7 @@ def names_of_tests(tests):
 
 def finding(row, known):
     for test in row["test"].split(" + "):
-        if test not in known and not (ROOT / "tests" / test).is_file():
+        if test not in known and not [*(ROOT / "tests").rglob(pathlib.Path(test).name)]:
             raise SystemExit(f"tests/data/findings: there is no test '{test}': {row['wrong']}")
     held = ", ".join(f"`{test}`" for test in row["test"].split(" + "))
     return textwrap.fill(f"- {row['wrong']} Held by {held}; expected: {row['expected']}.", 118, subsequent_indent="  ",

@@ -9,7 +9,7 @@
 #include <regex>
 
 #include "cli/read/load.h"
-#include "cli/report/json_report.h"
+#include "tests/cli/report/as_json.h"
 #include "tests/project/csv.h"
 
 namespace tierce {
@@ -41,7 +41,7 @@ TEST_P(Contract, EveryFigureAgreesWithIndependentBookkeeping) {
   const std::string name = GetParam();
   const LoadedScenario loaded = load_scenario(std::string(TIERCE_TEST_DATA) + "/contract/" + name + ".yaml");
   ASSERT_TRUE(loaded.problems.empty());
-  const json forecast = forecast_json(run_scenario(loaded.scenario, {}), long_run(loaded.scenario));
+  const json forecast = test::forecast_as_json(loaded.scenario);
   for (const auto& row : test::read_csv("contract/" + name + ".csv")) {
     const double expected = test::number(row, "expected");
     const double tolerance = test::number(row, "tolerance") * std::max(1.0, std::abs(expected));

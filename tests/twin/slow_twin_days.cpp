@@ -80,7 +80,7 @@ Composition with_changes(Composition wine, const Composition& changed) {
 
 bool same(double x, double y) { return x == y || (!is_known(x) && !is_known(y)); }
 
-bool same_wine(const Composition& a, const Composition& b) {
+bool same_composition(const Composition& a, const Composition& b) {
   return same(a.alcohol_pct, b.alcohol_pct) && same(a.sugar_g_l, b.sugar_g_l) && same(a.acidity_g_l, b.acidity_g_l) &&
          same(a.so2_free_mg_l, b.so2_free_mg_l) && same(a.so2_total_mg_l, b.so2_total_mg_l);
 }
@@ -93,7 +93,7 @@ int source_of(Cellar& cellar, Source source) {
     const auto known = std::find_if(cellar.sources.begin(), cellar.sources.end(),
                                     [&](const Source& other) { return other.name == source.name; });
     if (known == cellar.sources.end()) break;
-    if (same_wine(known->wine, source.wine) && same(known->cost_per_l, source.cost_per_l))
+    if (same_composition(known->wine, source.wine) && same(known->cost_per_l, source.cost_per_l))
       return static_cast<int>(known - cellar.sources.begin());
     source.name = name + " (" + std::to_string(again) + ")";
   }

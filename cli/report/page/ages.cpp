@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "cli/report/long_run.h"
 #include "cli/report/page/charts.h"
 #include "cli/write/write.h"
 #include "engine/measure/age.h"
@@ -10,8 +11,6 @@
 
 namespace tierce {
 namespace {
-
-using nlohmann::json;
 
 std::string known_text(double value, Figure figure, Units units) {
   return is_known(value) ? figure_text(value, figure, units) : "not known";
@@ -31,7 +30,7 @@ std::string parcel_name(const Parcel& parcel) {
          (parcel.entered_known ? ", entered " + day_text(parcel.entered) : "");
 }
 
-std::vector<OldFact> facts_of(const Outlook& outlook, const DrawRecord& draw, const AgeSummary& age, Units units) {
+std::vector<Fact> facts_of(const Outlook& outlook, const DrawRecord& draw, const AgeSummary& age, Units units) {
   const double strength = strength_of(draw);
   const auto per_litre = [&](Solute solute, Figure figure) {
     return known_text(draw.wine.solutes[solute] / draw.volume_l, figure, Units::metric);
@@ -58,8 +57,8 @@ std::string says_of(const AgeSummary& age) {
          years_text(age.mean_y) + ".";
 }
 
-json marks_of(const AgeSummary& age) {
-  json marks = json::array();
+Value marks_of(const AgeSummary& age) {
+  Value marks = Value::List{};
   const auto mark = [&](double years, const char* name) {
     const bool upper = std::string(name).ends_with("up to");
     const std::string number = upper ? up_to_number(years) : age_number(years);
@@ -84,14 +83,14 @@ std::vector<std::size_t> largest(const std::vector<Share>& shares, std::size_t m
   return order;
 }
 
-OldChoice::Option option_of(const Outlook& outlook, const DrawRecord& draw, Units units, const PageRoom& room) {
+Choice::Option option_of(const Outlook& outlook, const DrawRecord& draw, Units units, const PageRoom& room) {
   const Clock clock = outlook.scenario.clock;
   const AgeSummary age = age_of(outlook.line, clock, draw.wine, draw.day);
-  OldChoice::Option option{
+  Choice::Option option{
       draw.name + ", " + day_text(draw.date) + (draw.past ? "" : " (planned)"),
       facts_of(outlook, draw, age, units),
       says_of(age),
-      {{"bars", json::array()}, {"marks", marks_of(age)}},
+      {{"bars", Value::List{}}, {"marks", marks_of(age)}},
       {{{"vintage"}, {"lot"}, {"share", Figure::share}, {"volume", Figure::litres}, {"age", Figure::age}}, {}}};
   const std::vector<Share> shares = shares_of(outlook.line, clock, draw.wine, draw.day);
   const auto shown = largest(shares, room.parts);
@@ -112,11 +111,11 @@ OldChoice::Option option_of(const Outlook& outlook, const DrawRecord& draw, Unit
   return option;
 }
 
-json points_of(const ShareOutcome& outcome, const PageRoom& room) {
-  json points = json::array();
+Value points_of(const ShareOutcome& outcome, const PageRoom& room) {
+  Value points = Value::List{};
   for (const std::size_t i : evenly(outcome.means_y.size(), room.dates)) {
     const auto& [date, mean_y] = outcome.means_y[i];
-    if (is_known(mean_y)) points.push_back({on_year_axis(date), mean_y});
+    if (is_known(mean_y)) points.push_back(Value::List{on_year_axis(date), mean_y});
   }
   return points;
 }
@@ -126,7 +125,7 @@ std::string bottle_text(double litres) {
                       : figure_text(litres, Figure::small_litres, Units::metric);
 }
 
-std::vector<OldFact> facts_of(const ShareOutcome& outcome, const DrawShares& shares, Units units) {
+std::vector<Fact> facts_of(const ShareOutcome& outcome, const DrawShares& shares, Units units) {
   const std::string in_year = "in " + std::to_string(shares.last_year);
   const auto litres = [&](double value) { return known_text(value, Figure::litres, units); };
   const LongRun& settled = outcome.long_run;
@@ -137,7 +136,7 @@ std::vector<OldFact> facts_of(const ShareOutcome& outcome, const DrawShares& sha
            "of " + bottle_text(shares.bottle_l) + " " + in_year},
           {"wine to make", litres(outcome.new_wine_l), in_year},
           {"mean age in the long run", years_text(settled.mean_y),
-           is_known(settled.mean_y) ? "exceptions left out" : settled.why_not},
+           is_known(settled.mean_y) ? "exceptions left out" : why_text(settled.why_not)},
           {"today's wine halves every", years_text(settled.half_life_y), "in the long run"}};
 }
 
@@ -187,8 +186,8 @@ std::size_t nearest_to_habit(const Outlook& outlook, const DrawShares& shares) {
 
 }  // namespace
 
-OldChoice draw_choice(const Outlook& outlook, Units units, const PageRoom& room) {
-  OldChoice choice{.by = OldChoice::By::list, .label = "Draw", .title = "Ages in the draw"};
+Choice draw_choice(const Outlook& outlook, Units units, const PageRoom& room) {
+  Choice choice{.by = Choice::By::list, .label = "Draw", .title = "Ages in the draw"};
   choice.shared = {{"kind", "ages"},
                    {"x", {{"name", "age"}, {"unit", "years"}}},
                    {"y", {{"name", "share of the wine"}, {"unit", "%"}}}};
@@ -208,13 +207,13 @@ OldChoice draw_choice(const Outlook& outlook, Units units, const PageRoom& room)
   return choice;
 }
 
-OldChart mean_age_chart(const Outlook& outlook, const PageRoom& room) {
-  OldChart chart{
+Chart mean_age_chart(const Outlook& outlook, const PageRoom& room) {
+  Chart chart{
       "Age from draw to draw",
       "",
       {},
       {{{"draw"}, {"date"}, {"mean age", Figure::age}, {"youngest", Figure::age}, {"oldest", Figure::age}}, {}}};
-  json means = json::array(), youngest = json::array(), bounds = json::array();
+  Value means = Value::List{}, youngest = Value::List{}, bounds = Value::List{};
   const DrawRecord* last = nullptr;
   std::vector<AgeSummary> ages;
   std::vector<double> means_y;
@@ -226,18 +225,18 @@ OldChart mean_age_chart(const Outlook& outlook, const PageRoom& room) {
   for (const std::size_t i : shown) {
     const DrawRecord& draw = outlook.run.draws[i];
     const AgeSummary& age = ages[i];
-    if (is_known(age.mean_y)) means.push_back({on_year_axis(draw.date), age.mean_y});
-    else bounds.push_back({on_year_axis(draw.date), age.mean_at_least_y});
-    if (is_known(age.youngest_y)) youngest.push_back({on_year_axis(draw.date), age.youngest_y});
+    if (is_known(age.mean_y)) means.push_back(Value::List{on_year_axis(draw.date), age.mean_y});
+    else bounds.push_back(Value::List{on_year_axis(draw.date), age.mean_at_least_y});
+    if (is_known(age.youngest_y)) youngest.push_back(Value::List{on_year_axis(draw.date), age.youngest_y});
     chart.behind.rows.push_back({draw.name, day_text(draw.date), age.mean_y, age.youngest_y, age.oldest_y});
     last = &draw;
   }
   chart.drawing = {{"kind", "lines"},
                    {"now", on_year_axis(outlook.line.log_end)},
                    {"y", {{"name", "age"}, {"unit", "years"}, {"from", 0}}},
-                   {"series", json::array({{{"name", "mean"}, {"points", means}},
-                                           {{"name", "youngest"}, {"points", youngest}},
-                                           {{"name", "mean, at least"}, {"points", bounds}}})}};
+                   {"series", Value::List{{{"name", "mean"}, {"points", means}},
+                                          {{"name", "youngest"}, {"points", youngest}},
+                                          {{"name", "mean, at least"}, {"points", bounds}}}}};
   if (last != nullptr) {
     const AgeSummary age = age_of(outlook.line, outlook.scenario.clock, last->wine, last->day);
     chart.says = last->name + ": mean " + age_or_bound(age.mean_y, age.mean_at_least_y) + ", youngest " +
@@ -247,14 +246,14 @@ OldChart mean_age_chart(const Outlook& outlook, const PageRoom& room) {
   return chart;
 }
 
-OldChoice share_choice(const Outlook& outlook, const DrawShares& shares, Units units, const PageRoom& room) {
-  OldChoice choice{.by = OldChoice::By::slider, .label = "Drawn each time", .title = "Mean age of the draws to come"};
+Choice share_choice(const Outlook& outlook, const DrawShares& shares, Units units, const PageRoom& room) {
+  Choice choice{.by = Choice::By::slider, .label = "Drawn each time", .title = "Mean age of the draws to come"};
   choice.chosen = nearest_to_habit(outlook, shares);
   choice.behind = share_table(shares);
   choice.shared = {
       {"kind", "lines"},
       {"y", {{"name", "mean age"}, {"unit", "years"}, {"from", 0}}},
-      {"series", json::array({{{"name", "as in the file"}, {"points", points_of(shares.as_stated, room)}}})}};
+      {"series", Value::List{{{"name", "as in the file"}, {"points", points_of(shares.as_stated, room)}}}}};
   double oldest = 0.0;
   for (const ShareOutcome& outcome : shares.shares) {
     const std::string share = figure_text(outcome.share, Figure::percent, Units::metric);
@@ -265,7 +264,7 @@ OldChoice share_choice(const Outlook& outlook, const DrawShares& shares, Units u
         {share,
          facts_of(outcome, shares, units),
          says,
-         {{"series", json::array({{{"name", share + " drawn"}, {"points", points_of(outcome, room)}}})}},
+         {{"series", Value::List{{{"name", share + " drawn"}, {"points", points_of(outcome, room)}}}}},
          {}});
     for (const auto& [date, mean_y] : outcome.means_y) oldest = mean_y > oldest ? mean_y : oldest;
   }

@@ -2,10 +2,10 @@
 #pragma once
 
 #include "cli/report/dose.h"
-#include "cli/report/draw_shares.h"
 #include "cli/report/label.h"
 #include "cli/report/page/thinned.h"
 #include "cli/write/page.h"
+#include "engine/plan/draw_shares.h"
 #include "engine/run/outlook.h"
 
 namespace tierce {
@@ -14,15 +14,15 @@ namespace tierce {
 double on_year_axis(const Date& date);
 
 /// Shares of every vintage of one row, at each look of the run; of many in spans of years.
-std::vector<OldChart> vintage_charts(const Outlook& looked, const PageRoom& room);
-OldChoice draw_choice(const Outlook& outlook, Units units, const PageRoom& room);
-OldChart mean_age_chart(const Outlook& outlook, const PageRoom& room);
-OldChoice share_choice(const Outlook& outlook, const DrawShares& shares, Units units, const PageRoom& room);
-OldChart held_chart(const Outlook& outlook, Units units, const PageRoom& room);
-OldChart flow_chart(const Outlook& outlook, Units units, const PageRoom& room);
-OldChart strength_chart(const LabelView& view, const PageRoom& room);
+std::vector<Chart> vintage_charts(const Outlook& looked, const PageRoom& room);
+Choice draw_choice(const Outlook& outlook, Units units, const PageRoom& room);
+Chart mean_age_chart(const Outlook& outlook, const PageRoom& room);
+Choice share_choice(const Outlook& outlook, const DrawShares& shares, Units units, const PageRoom& room);
+Chart held_chart(const Outlook& outlook, Units units, const PageRoom& room);
+Chart flow_chart(const Outlook& outlook, Units units, const PageRoom& room);
+Chart strength_chart(const LabelView& view, const PageRoom& room);
 /// `doses`: all of the run, worked out once for all rows.
-OldChart sulfur_chart(const Outlook& outlook, const DoseSchedule& schedule, const std::vector<PlannedDose>& doses,
-                      int row, const PageRoom& room);
+Chart sulfur_chart(const Outlook& outlook, const DoseSchedule& schedule, const std::vector<PlannedDose>& doses, int row,
+                   const PageRoom& room);
 
 }  // namespace tierce

@@ -1,6 +1,7 @@
 #include "cli/report/page/report.h"
 
 #include <algorithm>
+#include <iterator>
 
 #include "cli/read/quantity_text.h"
 #include "cli/write/write.h"
@@ -15,9 +16,9 @@ class Blocks {
  public:
   explicit Blocks(const Report& report) : report_(report) {}
 
-  std::vector<OldBlock> all() {
+  std::vector<Block> all() {
     for (std::size_t i = 1; i + kClosing < report_.parts.size(); ++i) {
-      if (const auto* table = std::get_if<Table>(&report_.parts[i])) blocks_.push_back(PageTable{"", *table});
+      if (const auto* table = std::get_if<Table>(&report_.parts[i])) blocks_.push_back(*table);
       else take(std::get<Paragraph>(report_.parts[i]), i);
     }
     return std::move(blocks_);
@@ -45,17 +46,17 @@ class Blocks {
   void take(const Paragraph& paragraph, std::size_t i) {
     const std::string& text = paragraph.text;
     if (text.empty()) return;
-    if (text.starts_with("- ")) last_or_new<OldListing>().items.push_back(text.substr(2));
-    else if (paragraph.indent >= text.size()) last_or_new<OldPrinted>().lines += text + '\n';
+    if (text.starts_with("- ")) last_or_new<Listing>().items.push_back(text.substr(2));
+    else if (paragraph.indent >= text.size()) last_or_new<Printed>().lines += text + '\n';
     else if (paragraph.indent > 0)
-      last_or_new<OldTerms>().terms.push_back(
+      last_or_new<Terms>().terms.push_back(
           {trimmed(text.substr(0, paragraph.indent)), trimmed(text.substr(paragraph.indent))});
-    else if (is_heading(paragraph, i)) blocks_.push_back(OldHeading{text});
-    else blocks_.push_back(OldSentence{text, text.starts_with("THE FORECAST STOPS")});
+    else if (is_heading(paragraph, i)) blocks_.push_back(Heading{text});
+    else blocks_.push_back(Sentence{text, text.starts_with("THE FORECAST STOPS")});
   }
 
   const Report& report_;
-  std::vector<OldBlock> blocks_;
+  std::vector<Block> blocks_;
 };
 
 }  // namespace
@@ -97,18 +98,18 @@ void shorten_sentence(std::string& text) {
 void shorten(Part& part, const PageRoom& room) {
   if (part.blocks.size() > kMostBlocks) {
     const std::size_t rest = part.blocks.size() - kMostBlocks;
-    part.blocks.resize(kMostBlocks, OldSentence{});
-    part.blocks.push_back(OldSentence{left_out(rest, "tables and sentences")});
+    part.blocks.resize(kMostBlocks, Sentence{});
+    part.blocks.push_back(Sentence{left_out(rest, "tables and sentences")});
   }
-  for (OldBlock& block : part.blocks) {
-    if (auto* table = std::get_if<PageTable>(&block)) shorten(table->table, room.rows);
-    else if (auto* chart = std::get_if<OldChart>(&block)) shorten(chart->behind, room.rows);
-    else if (auto* printed = std::get_if<OldPrinted>(&block)) shorten(printed->lines, 2 * room.rows);
-    else if (auto* sentence = std::get_if<OldSentence>(&block)) shorten_sentence(sentence->text);
-    else if (auto* terms = std::get_if<OldTerms>(&block)) {
-      for (auto& [term, text] : terms->terms) shorten_sentence(text);
+  for (Block& block : part.blocks) {
+    if (auto* table = std::get_if<Table>(&block)) shorten(*table, room.rows);
+    else if (auto* chart = std::get_if<Chart>(&block)) shorten(chart->behind, room.rows);
+    else if (auto* printed = std::get_if<Printed>(&block)) shorten(printed->lines, 2 * room.rows);
+    else if (auto* sentence = std::get_if<Sentence>(&block)) shorten_sentence(sentence->text);
+    else if (auto* terms = std::get_if<Terms>(&block)) {
+      for (Term& term : terms->terms) shorten_sentence(term.text);
       if (terms->terms.size() > room.rows) terms->terms.resize(room.rows);
-    } else if (auto* listing = std::get_if<OldListing>(&block)) {
+    } else if (auto* listing = std::get_if<Listing>(&block)) {
       if (listing->items.size() > room.rows) {
         const std::size_t rest = listing->items.size() - room.rows;
         listing->items.resize(room.rows);
@@ -119,13 +120,23 @@ void shorten(Part& part, const PageRoom& room) {
   }
 }
 
-std::vector<OldBlock> blocks_of(const Report& report) { return Blocks(report).all(); }
+std::vector<Block> blocks_of(const Report& report) { return Blocks(report).all(); }
 
-std::vector<OldBlock> blocks_of_sheets(const std::string& sheets) {
-  std::vector<OldBlock> blocks;
+std::vector<Block> blocks_of(const Document& document) {
+  std::vector<Block> blocks;
+  const auto says_nothing = [](const Block& block) {
+    const auto* sentence = std::get_if<Sentence>(&block);
+    return std::holds_alternative<Gap>(block) || (sentence != nullptr && sentence->text.empty());
+  };
+  std::remove_copy_if(document.blocks.begin(), document.blocks.end(), std::back_inserter(blocks), says_nothing);
+  return blocks;
+}
+
+std::vector<Block> blocks_of_sheets(const std::string& sheets) {
+  std::vector<Block> blocks;
   for (std::size_t from = 0; from < sheets.size();) {
     const std::size_t to = std::min(sheets.find('\f', from), sheets.size());
-    blocks.push_back(OldPrinted{sheets.substr(from, to - from), true});
+    blocks.push_back(Printed{sheets.substr(from, to - from), true});
     from = to + 1;
   }
   return blocks;

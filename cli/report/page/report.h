@@ -10,10 +10,11 @@ namespace tierce {
 
 /// The parts of a report. Its title, and the balance and the notes that close it, are left out: the page has a part of
 /// its own for these.
-std::vector<OldBlock> blocks_of(const Report& report);
+std::vector<Block> blocks_of(const Report& report);
+std::vector<Block> blocks_of(const Document& document);
 
 /// Sheets of monospaced text, between form feeds.
-std::vector<OldBlock> blocks_of_sheets(const std::string& sheets);
+std::vector<Block> blocks_of_sheets(const std::string& sheets);
 
 /// A part without what is too long for a page: rows, lines and items beyond the room there is, and how many they are.
 void shorten(Part& part, const PageRoom& room);

@@ -6,12 +6,13 @@
 #include "cli/read/claim_check.h"
 #include "cli/read/rule_book.h"
 #include "cli/report/assumptions.h"
-#include "cli/report/label_report.h"
+#include "cli/report/dose_words.h"
+#include "cli/report/label.h"
+#include "cli/report/long_run.h"
 #include "cli/report/page/charts.h"
 #include "cli/report/page/report.h"
 #include "cli/report/refresh.h"
 #include "cli/report/report.h"
-#include "cli/report/sulfur_limits.h"
 #include "cli/write/write.h"
 #include "engine/measure/age.h"
 #include "engine/measure/balance.h"
@@ -39,7 +40,7 @@ std::string age_text(double age_y, double at_least_y) {
   return is_known(at_least_y) ? "at least " + figure_text(at_least_y, Figure::age, kMetric) : "not known";
 }
 
-OldFact draw_fact(const Outlook& outlook, const DrawRecord& draw, const std::string& name) {
+Fact draw_fact(const Outlook& outlook, const DrawRecord& draw, const std::string& name) {
   const AgeSummary age = age_of(outlook.line, outlook.scenario.clock, draw.wine, draw.day);
   return {name, age_text(age.mean_y, age.mean_at_least_y),
           draw.name + "; youngest part " + age_text(age.youngest_y, age.youngest_at_least_y)};
@@ -52,7 +53,7 @@ int last_tier(const Stock& stock, const Scenario& scenario) {
   return -1;
 }
 
-void stock_facts(const ReserveRuns& runs, const Stock& stock, std::vector<OldFact>& facts) {
+void stock_facts(const ReserveRuns& runs, const Stock& stock, std::vector<Fact>& facts) {
   const Scenario& scenario = runs.outlook.scenario;
   facts.push_back({"in the reserve", figure_text(stock.volume.sum(), Figure::litres, runs.units),
                    "at the end of " + day_text(stock.date)});
@@ -64,7 +65,7 @@ void stock_facts(const ReserveRuns& runs, const Stock& stock, std::vector<OldFac
     facts.push_back({"total SO2", figure_text(total, Figure::milligrams_per_litre, kMetric), where});
 }
 
-void refresh_fact(const ReserveRuns& runs, std::vector<OldFact>& facts) {
+void refresh_fact(const ReserveRuns& runs, std::vector<Fact>& facts) {
   for (const RefreshRecord& refresh : runs.outlook.run.refreshes)
     if (!refresh.past) {
       facts.push_back({"next refresh", day_text(refresh.date),
@@ -79,9 +80,9 @@ std::string closes_text(const Trajectory& run) {
   return std::abs(balance.gap()) <= most && largest_parcel_gap_l(run) <= most ? "closes" : "DOES NOT CLOSE";
 }
 
-OldFacts headline(const ReserveRuns& runs) {
+Facts headline(const ReserveRuns& runs) {
   const Outlook& outlook = runs.outlook;
-  OldFacts headline;
+  Facts headline;
   auto& facts = headline.facts;
   if (!runs.book.run.looks.empty()) stock_facts(runs, runs.book.run.looks.back(), facts);
   if (const DrawRecord* draw = last_drawn(outlook)) facts.push_back(draw_fact(outlook, *draw, "mean age, last draw"));
@@ -94,7 +95,7 @@ OldFacts headline(const ReserveRuns& runs) {
     const LongRun settled = long_run(outlook.scenario);
     const bool known = is_known(settled.mean_y);
     facts.push_back({"mean age in the long run", or_dash(settled.mean_y, Figure::age, kMetric),
-                     known ? "if the habit goes on without exceptions" : settled.why_not});
+                     known ? "if the habit goes on without exceptions" : why_text(settled.why_not)});
   }
   facts.push_back({"balance", closes_text(outlook.run), "lot by lot, to a part in a thousand million"});
   return headline;
@@ -103,19 +104,19 @@ OldFacts headline(const ReserveRuns& runs) {
 Part glance(const ReserveRuns& runs) {
   Part part{"At a glance", {}};
   if (const auto& stopped = runs.outlook.run.stopped)
-    part.blocks.push_back(OldSentence{"The forecast stops on " + day_text(stopped->date) + ": " +
-                                          stopped->problem.what + ". All that follows ends there.",
-                                      true});
+    part.blocks.push_back(Sentence{"The forecast stops on " + day_text(stopped->date) + ": " + stopped->problem.what +
+                                       ". All that follows ends there.",
+                                   true});
   part.blocks.push_back(headline(runs));
   if (!runs.book.run.looks.empty())
-    for (OldBlock& block : blocks_of(stock_report(runs.book, runs.book.run.looks.back(), "", runs.units)))
+    for (Block& block : blocks_of(stock_report(runs.book, runs.book.run.looks.back(), "", runs.units)))
       part.blocks.push_back(std::move(block));
   return part;
 }
 
 Part vintages(const ReserveRuns& runs) {
   Part part{"The vintages in the wine", {}};
-  for (OldChart& chart : vintage_charts(runs.outlook, runs.room)) part.blocks.push_back(std::move(chart));
+  for (Chart& chart : vintage_charts(runs.outlook, runs.room)) part.blocks.push_back(std::move(chart));
   return part;
 }
 
@@ -128,9 +129,9 @@ Part ages(const ReserveRuns& runs) {
 
 Part drawing_more(const ReserveRuns& runs, const DrawShares& shares) {
   Part part{"If you drew more, or less", {}};
-  part.blocks.push_back(OldSentence{
-      "Each step of the slider is a run of its own: the same book, the same habit with its exceptions, only "
-      "another share of the last tier drawn each time."});
+  part.blocks.push_back(
+      Sentence{"Each step of the slider is a run of its own: the same book, the same habit with its exceptions, only "
+               "another share of the last tier drawn each time."});
   part.blocks.push_back(share_choice(runs.outlook, shares, runs.units, runs.room));
   return part;
 }
@@ -143,17 +144,14 @@ Part where_it_went(const ReserveRuns& runs) {
 /// Where the strength passes from one class to another: sentences that the forecast prints too.
 Part strength(const ReserveRuns& runs) {
   Part part{"Strength", {strength_chart(label_of(runs), runs.room)}};
-  const Report forecast = forecast_report(runs.outlook, {}, runs.units);
-  for (const auto& piece : forecast.parts)
-    if (const auto* text = std::get_if<Paragraph>(&piece); text != nullptr && text->text.starts_with("Strength: "))
-      part.blocks.push_back(OldSentence{text->text});
+  for (const std::string& warning : strength_warnings(runs.outlook)) part.blocks.push_back(Sentence{warning});
   return part;
 }
 
 /// Blocks without the cautions that another part of the page prints.
-void take_without(const std::vector<std::string>& cautions, std::vector<OldBlock> blocks, Part& part) {
-  for (OldBlock& block : blocks) {
-    if (auto* listing = std::get_if<OldListing>(&block)) {
+void take_without(const std::vector<std::string>& cautions, std::vector<Block> blocks, Part& part) {
+  for (Block& block : blocks) {
+    if (auto* listing = std::get_if<Listing>(&block)) {
       std::erase_if(listing->items, [&](const std::string& item) {
         return std::find(cautions.begin(), cautions.end(), item) != cautions.end();
       });
@@ -170,19 +168,20 @@ Part sulfur(const ReserveRuns& runs) {
   const auto shown = evenly(rows, runs.room.tiers);
   const auto doses = planned_doses(runs.outlook.scenario, runs.outlook.line, runs.outlook.run);
   for (const std::size_t row : shown)
-    if (OldChart chart = sulfur_chart(runs.outlook, schedule, doses, static_cast<int>(row), runs.room);
-        !chart.drawing.is_null())
+    if (Chart chart = sulfur_chart(runs.outlook, schedule, doses, static_cast<int>(row), runs.room);
+        !chart.drawing.empty())
       part.blocks.push_back(std::move(chart));
   if (shown.size() < rows)
-    part.blocks.push_back(OldSentence{thinned_text(shown.size(), rows, "tiers and tanks").substr(1)});
-  const Report report = dose_report(runs.outlook, runs.units, Rows::all);
+    part.blocks.push_back(Sentence{thinned_text(shown.size(), rows, "tiers and tanks").substr(1)});
+  const Document report = dose_report(runs.outlook, runs.units, Rows::all);
   if (schedule.doses.empty()) {
-    for (const auto& text : report.parts) part.blocks.push_back(OldSentence{std::get<Paragraph>(text).text});
+    if (!report.title.empty()) part.blocks.push_back(Sentence{report.title});
+    for (Block& block : blocks_of(report)) part.blocks.push_back(std::move(block));
     return part;
   }
   take_without(sulfur_cautions(), blocks_of(report), part);
-  part.blocks.push_back(OldSentence{"Before anybody doses:", true});
-  part.blocks.push_back(OldListing{sulfur_cautions()});
+  part.blocks.push_back(Sentence{"Before anybody doses:", true});
+  part.blocks.push_back(Listing{sulfur_cautions()});
   return part;
 }
 
@@ -231,18 +230,16 @@ Table balance_table(const Trajectory& run) {
 
 Part basis(const ReserveRuns& runs) {
   Part part{"The balance, and what the figures rest on", {}};
-  Report closing;
-  close_report(closing, runs.outlook, runs.units);
-  part.blocks.push_back(OldSentence{std::get<Paragraph>(closing.parts[1]).text});
-  part.blocks.push_back(PageTable{"", balance_table(runs.outlook.run)});
-  part.blocks.push_back(OldListing{assumptions(runs.outlook)});
+  part.blocks.push_back(Sentence{balance_text(runs.outlook, runs.units)});
+  part.blocks.push_back(balance_table(runs.outlook.run));
+  part.blocks.push_back(Listing{assumptions(runs.outlook)});
   part.blocks.push_back(
-      OldSentence{"Ages and shares are rounded down, all else to the nearest. Figures up to the last entry of the book "
-                  "rest on what was gauged and analysed; what follows is the habit, carried on."});
-  part.blocks.push_back(OldSentence{
-      "Equations, and the source of each constant, stand in the manual: docs/model.md and docs/sources.md."});
-  part.blocks.push_back(OldSentence{"This page is no legal advice, no laboratory, and no guide to safe work:", true});
-  part.blocks.push_back(OldListing{
+      Sentence{"Ages and shares are rounded down, all else to the nearest. Figures up to the last entry of the book "
+               "rest on what was gauged and analysed; what follows is the habit, carried on."});
+  part.blocks.push_back(
+      Sentence{"Equations, and the source of each constant, stand in the manual: docs/model.md and docs/sources.md."});
+  part.blocks.push_back(Sentence{"This page is no legal advice, no laboratory, and no guide to safe work:", true});
+  part.blocks.push_back(Listing{
       {"Rules change. Nothing here says that a wine, a label or a dose is legal: ask the authority of your place.",
        "Computed figures drift. Gauge, taste and analyse, and put the readings in the book.",
        "High-proof spirit gives off vapour that takes fire at cellar temperature: no flame, no spark.",
@@ -257,29 +254,27 @@ Part next_refresh(const ReserveRuns& runs) {
   Part part{"The next refresh", {}};
   if (const auto* refusal = std::get_if<OrderRefusal>(&runs.refresh)) {
     for (const Problem& problem : refusal->problems)
-      part.blocks.push_back(OldSentence{"No refresh can be planned: " + problem.what + "."});
+      part.blocks.push_back(Sentence{"No refresh can be planned: " + problem.what + "."});
     return part;
   }
   const Refresh& refresh = std::get<Refresh>(runs.refresh);
   const Report report = refresh_report(refresh, runs.units);
-  part.blocks.push_back(OldSentence{std::get<Paragraph>(report.parts.front()).text + "."});
+  part.blocks.push_back(Sentence{std::get<Paragraph>(report.parts.front()).text + "."});
   take_without(sulfur_cautions(), blocks_of(report), part);
-  std::erase_if(part.blocks, [](const OldBlock& block) {  // how to have more worked out is of no use on paper
-    const auto* sentence = std::get_if<OldSentence>(&block);
+  std::erase_if(part.blocks, [](const Block& block) {  // how to have more worked out is of no use on paper
+    const auto* sentence = std::get_if<Sentence>(&block);
     return sentence != nullptr && sentence->text.starts_with("With --");
   });
-  part.blocks.push_back(OldHeading{"The sheet for the cellar"});
-  for (OldBlock& sheet : blocks_of_sheets(refresh_sheet(refresh, runs.units))) part.blocks.push_back(std::move(sheet));
+  part.blocks.push_back(Heading{"The sheet for the cellar"});
+  for (Block& sheet : blocks_of_sheets(refresh_sheet(refresh, runs.units))) part.blocks.push_back(std::move(sheet));
   return part;
 }
 
 Part on_the_label(const ReserveRuns& runs) {
   Part part{"What may be said on the label", {}};
-  const LabelView view = label_of(runs);
-  const Report report = label_report(view, nullptr, runs.units);
-  if (const auto* title = std::get_if<Paragraph>(&report.parts.front()))
-    part.blocks.push_back(OldSentence{title->text + "."});
-  for (OldBlock& block : blocks_of(report)) part.blocks.push_back(std::move(block));
+  const Document report = label_report(label_of(runs), nullptr, runs.units);
+  part.blocks.push_back(Sentence{report.title + "."});
+  for (Block& block : blocks_of(report)) part.blocks.push_back(std::move(block));
   return part;
 }
 
@@ -375,7 +370,7 @@ ReservePage reserve_page(const ReserveRuns& runs) {
 
 PageOfReserve page_of(const ReserveRuns& runs) { return {reserve_page(runs), overview_row(runs)}; }
 
-std::vector<OldBlock> overview_of(const std::vector<PageOfReserve>& reserves) {
+std::vector<Block> overview_of(const std::vector<PageOfReserve>& reserves) {
   if (reserves.size() < 2) return {};
   Table table{{{"reserve"},
                {"holds", Figure::litres},
@@ -388,7 +383,7 @@ std::vector<OldBlock> overview_of(const std::vector<PageOfReserve>& reserves) {
                {"plan"}},
               {}};
   for (const PageOfReserve& one : reserves) table.rows.push_back(one.overview);
-  return {PageTable{"", table}};
+  return {table};
 }
 
 }  // namespace tierce

@@ -34,6 +34,6 @@ struct PageOfReserve {
 };
 PageOfReserve page_of(const ReserveRuns& runs);
 /// The reserves of a page side by side; nothing for a single one.
-std::vector<OldBlock> overview_of(const std::vector<PageOfReserve>& reserves);
+std::vector<Block> overview_of(const std::vector<PageOfReserve>& reserves);
 
 }  // namespace tierce

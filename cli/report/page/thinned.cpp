@@ -20,13 +20,6 @@ PageRoom room_for(std::size_t reserves) {
           .parts = part(room.parts, 20)};
 }
 
-std::vector<std::size_t> evenly(std::size_t count, std::size_t most) {
-  const std::size_t taken = std::min(count, std::max<std::size_t>(most, 2));
-  std::vector<std::size_t> chosen;
-  for (std::size_t i = 0; i < taken; ++i) chosen.push_back(taken < 2 ? i : i * (count - 1) / (taken - 1));
-  return chosen;
-}
-
 std::vector<std::size_t> outline(const std::vector<double>& heights, std::size_t most) {
   if (heights.size() <= most) return evenly(heights.size(), heights.size());
   const std::size_t stretches = std::max<std::size_t>(most / 2, 2) - 1;  // and the two ends

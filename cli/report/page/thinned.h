@@ -5,6 +5,8 @@
 #include <string>
 #include <vector>
 
+#include "engine/measure/evenly.h"
+
 namespace tierce {
 
 /// How much of each kind of thing a page shows of one reserve; the commands themselves show all.
@@ -20,9 +22,6 @@ struct PageRoom {
 
 /// Room on a page that several reserves share.
 PageRoom room_for(std::size_t reserves);
-
-/// At most `most` of the numbers 0 to count - 1, spread evenly, the first and the last among them.
-std::vector<std::size_t> evenly(std::size_t count, std::size_t most);
 
 /// At most `most` points of a line: of each stretch the highest and the lowest, so that no peak is lost. A height that
 /// is not a number lies nowhere.

@@ -9,8 +9,6 @@
 
 namespace tierce {
 
-using nlohmann::json;
-
 double on_year_axis(const Date& date) { return day_number(date) / 365.0; }
 
 namespace {
@@ -96,7 +94,7 @@ std::string largest_text(const Shares& shares) {
   return text;
 }
 
-OldChart vintage_chart(const Outlook& looked, int row, const PageRoom& room) {
+Chart vintage_chart(const Outlook& looked, int row, const PageRoom& room) {
   std::vector<Shares> all;
   std::vector<const Stock*> stocks;
   for (const Stock& stock : looked.run.looks)
@@ -104,21 +102,21 @@ OldChart vintage_chart(const Outlook& looked, int row, const PageRoom& room) {
       all.push_back(shares_by_vintage(looked, stock, row));
       stocks.push_back(&stock);
     }
-  OldChart chart{"Vintages in " + looked.scenario.name_of(row), "", {}, {{{"at the end of"}}, {}}};
+  Chart chart{"Vintages in " + looked.scenario.name_of(row), "", {}, {{{"at the end of"}}, {}}};
   if (all.empty()) return chart;
   const std::string at_the_end = largest_text(all.back());
   const int span = join_vintages(all, room.vintages);
   chart.drawing = {{"kind", "stack"},
                    {"y", {{"name", "share of the wine"}, {"unit", "%"}, {"to", 100}}},
-                   {"x", json::array()},
+                   {"x", Value::List{}},
                    {"now", on_year_axis(looked.line.log_end)},
-                   {"series", json::array()}};
+                   {"series", Value::List{}}};
   for (const Stock* stock : stocks) {
     chart.drawing["x"].push_back(on_year_axis(stock->date));
     chart.behind.rows.push_back({day_text(stock->date)});
   }
   for (const std::string& name : in_order_of_age(all)) {
-    json values = json::array();
+    Value values = Value::List{};
     chart.behind.columns.push_back({name, Figure::share});
     for (std::size_t i = 0; i < all.size(); ++i) {
       const auto found = all[i].find(name);
@@ -141,19 +139,19 @@ struct YearColumn {
 
 }  // namespace
 
-std::vector<OldChart> vintage_charts(const Outlook& looked, const PageRoom& room) {
-  std::vector<OldChart> charts;
+std::vector<Chart> vintage_charts(const Outlook& looked, const PageRoom& room) {
+  std::vector<Chart> charts;
   const std::size_t tiers = looked.scenario.tiers.size();
   const auto shown = evenly(tiers, room.tiers);
   for (const std::size_t row : shown) {
-    OldChart chart = vintage_chart(looked, static_cast<int>(row), room);
-    if (!chart.drawing.is_null()) charts.push_back(std::move(chart));
+    Chart chart = vintage_chart(looked, static_cast<int>(row), room);
+    if (!chart.drawing.empty()) charts.push_back(std::move(chart));
   }
   if (!charts.empty()) charts.back().says += thinned_text(shown.size(), tiers, "tiers");
   return charts;
 }
 
-OldChart flow_chart(const Outlook& outlook, Units units, const PageRoom& room) {
+Chart flow_chart(const Outlook& outlook, Units units, const PageRoom& room) {
   constexpr YearColumn kIns[] = {{"in", kIn}, {"opening stock", kOpening}, {"water", kWater}};
   constexpr YearColumn kOuts[] = {{"drawn", kDrawn},
                                   {"evaporated", kEvaporated},
@@ -163,15 +161,15 @@ OldChart flow_chart(const Outlook& outlook, Units units, const PageRoom& room) {
   const auto& all_years = outlook.run.flows.years;
   std::vector<YearFlows> years;
   for (const std::size_t i : evenly(all_years.size(), 2 * room.dates)) years.push_back(all_years[i]);
-  OldChart chart{"What came in and what went out", "", {}, forecast_report(outlook, {}, units).csv};
+  Chart chart{"What came in and what went out", "", {}, forecast_report(outlook, {}, units).csv};
   chart.drawing = {{"kind", "columns"},
-                   {"x", json::array()},
+                   {"x", Value::List{}},
                    {"now", outlook.line.log_end.year},
                    {"y", {{"name", "a year"}, {"unit", unit_text(Figure::litres, units)}}},
-                   {"series", json::array()}};
+                   {"series", Value::List{}}};
   for (const YearFlows& year : years) chart.drawing["x"].push_back(year.year);
   const auto add = [&](const YearColumn& column, double sign) {
-    json values = json::array();
+    Value values = Value::List{};
     bool any = false;
     for (const YearFlows& year : years) {
       double litres = year.litres[column.flow];
@@ -194,21 +192,21 @@ OldChart flow_chart(const Outlook& outlook, Units units, const PageRoom& room) {
   return chart;
 }
 
-OldChart held_chart(const Outlook& outlook, Units units, const PageRoom& room) {
-  OldChart chart{"What the reserve holds", "", {}, {{{"at the end of"}, {"holds", Figure::litres}}, {}}};
-  json points = json::array();
+Chart held_chart(const Outlook& outlook, Units units, const PageRoom& room) {
+  Chart chart{"What the reserve holds", "", {}, {{{"at the end of"}, {"holds", Figure::litres}}, {}}};
+  Value points = Value::List{};
   std::vector<double> levels_l;
   for (const YearFlows& year : outlook.run.flows.years) levels_l.push_back(year.closing_l);
   const auto shown = outline(levels_l, room.points);
   for (const std::size_t i : shown) {
     const YearFlows& year = outlook.run.flows.years[i];
-    points.push_back({on_year_axis(year.closed), in_shown_unit(year.closing_l, Figure::litres, units)});
+    points.push_back(Value::List{on_year_axis(year.closed), in_shown_unit(year.closing_l, Figure::litres, units)});
     chart.behind.rows.push_back({day_text(year.closed), year.closing_l});
   }
   chart.drawing = {{"kind", "lines"},
                    {"now", on_year_axis(outlook.line.log_end)},
                    {"y", {{"name", "at the end of a year"}, {"unit", unit_text(Figure::litres, units)}, {"from", 0}}},
-                   {"series", json::array({{{"name", "held"}, {"points", points}}})}};
+                   {"series", Value::List{{{"name", "held"}, {"points", points}}}}};
   const YearFlows& last = outlook.run.flows.years.back();
   chart.says = "All vessels and tanks together: " + figure_text(last.closing_l, Figure::litres, units) + " on " +
                day_text(last.closed) + "." + thinned_text(shown.size(), levels_l.size(), "years");

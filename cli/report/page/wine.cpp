@@ -12,8 +12,6 @@
 namespace tierce {
 namespace {
 
-using nlohmann::json;
-
 constexpr double kNearPct = 1.5;  // boundaries within so much of any draw are shown
 
 std::string strength_text(double pct) { return figure_text(pct, Figure::alcohol_pct, Units::metric); }
@@ -24,8 +22,8 @@ double on_chart(double pct, double scale_c) {
 }
 
 /// The strengths that a label states, each with the narrowest tolerance of the rules that it is held against.
-json tolerance_bands(const LabelView& view) {
-  json bands = json::array();
+Value tolerance_bands(const LabelView& view) {
+  Value bands = Value::List{};
   for (std::size_t c = 0; c < view.claims.size(); ++c) {
     const Judgement* narrowest = nullptr;
     for (const ClaimOnDraw& one : view.judged)
@@ -52,8 +50,8 @@ struct Range {
   }
 };
 
-json boundaries_near(const Scenario& scenario, const Range& range) {
-  json limits = json::array();
+Value boundaries_near(const Scenario& scenario, const Range& range) {
+  Value limits = Value::List{};
   for (const StrengthBoundary& boundary : boundaries_of(scenario))
     if (boundary.pct > range.low - kNearPct && boundary.pct < range.high + kNearPct)
       limits.push_back(
@@ -73,7 +71,7 @@ std::vector<int> rows_drawn(const Outlook& outlook) {
 }
 
 /// Points of the analyses of a row, for a mark on the chart.
-json readings_of(const Outlook& outlook, int row, const char* quantity, const PageRoom& room) {
+Value readings_of(const Outlook& outlook, int row, const char* quantity, const PageRoom& room) {
   std::vector<const Reading*> found;
   std::vector<double> measured;
   for (const Reading& reading : outlook.run.readings)
@@ -81,15 +79,15 @@ json readings_of(const Outlook& outlook, int row, const char* quantity, const Pa
       found.push_back(&reading);
       measured.push_back(reading.measured);
     }
-  json points = json::array();
+  Value points = Value::List{};
   for (const std::size_t i : outline(measured, room.points))
-    points.push_back({on_year_axis(found[i]->date), found[i]->measured});
+    points.push_back(Value::List{on_year_axis(found[i]->date), found[i]->measured});
   return points;
 }
 
 /// The highest of a series of levels, and the limits that are worth a line beside it.
-json limits_near(const DoseSchedule& schedule, double highest, bool of_free) {
-  json limits = json::array();
+Value limits_near(const DoseSchedule& schedule, double highest, bool of_free) {
+  Value limits = Value::List{};
   double lowest_limit = INFINITY;
   for (const SulfurVerdict& verdict : schedule.limits)
     if (verdict.limit.of_free() == of_free) lowest_limit = std::min(lowest_limit, verdict.limit.limit_mg_l());
@@ -141,7 +139,7 @@ std::vector<SulfurLevel> thinned(const std::vector<SulfurLevel>& levels, std::si
 }
 
 /// The strengths of a row's draws, where they are known, as a series of a chart.
-json strengths_of(const Outlook& outlook, int row, const PageRoom& room, Range& range) {
+Value strengths_of(const Outlook& outlook, int row, const PageRoom& room, Range& range) {
   std::vector<const DrawRecord*> draws;
   std::vector<double> strengths;
   for (const DrawRecord& draw : outlook.run.draws)
@@ -150,22 +148,22 @@ json strengths_of(const Outlook& outlook, int row, const PageRoom& room, Range& 
       strengths.push_back(strength_of(draw));
       range.take(strengths.back());
     }
-  json points = json::array();
+  Value points = Value::List{};
   for (const std::size_t i : outline(strengths, room.points))
-    points.push_back({on_year_axis(draws[i]->date), strengths[i]});
+    points.push_back(Value::List{on_year_axis(draws[i]->date), strengths[i]});
   return {{"name", outlook.scenario.name_of(row)}, {"points", points}};
 }
 
-std::string says_of_strengths(const Range& range, bool measured, const json& drawing) {
+std::string says_of_strengths(const Range& range, bool measured, Value drawing) {
   if (!std::isfinite(range.low)) return "No strength of any draw is known.";
   std::string says = "Between " + strength_text(range.low) + " and " + strength_text(range.high) + ".";
   if (measured) says += " Crosses are analyses.";
-  if (!drawing.at("limits").empty()) says += " Dashed lines are strengths at which the wine changes its class.";
-  if (!drawing.at("bands").empty()) says += " The hatched band is what the strength that a claim states may differ by.";
+  if (!drawing["limits"].empty()) says += " Dashed lines are strengths at which the wine changes its class.";
+  if (!drawing["bands"].empty()) says += " The hatched band is what the strength that a claim states may differ by.";
   return says;
 }
 
-OldChart empty_sulfur_chart(const std::string& name) {
+Chart empty_sulfur_chart(const std::string& name) {
   return {"Sulfur dioxide in " + name,
           "",
           {},
@@ -180,17 +178,17 @@ OldChart empty_sulfur_chart(const std::string& name) {
 
 }  // namespace
 
-OldChart strength_chart(const LabelView& view, const PageRoom& room) {
+Chart strength_chart(const LabelView& view, const PageRoom& room) {
   const Outlook& outlook = *view.outlook;
-  OldChart chart{
+  Chart chart{
       "Strength from draw to draw", "", {}, {{{"draw"}, {"date"}, {"from"}, {"strength", Figure::alcohol_pct}}, {}}};
-  json series = json::array();
+  Value series = Value::List{};
   Range range;
   bool any_measured = false;
   const std::vector<int> rows = rows_drawn(outlook);
   for (const std::size_t r : evenly(rows.size(), room.tiers)) {
     series.push_back(strengths_of(outlook, rows[r], room, range));
-    const json measured = readings_of(outlook, rows[r], "alcohol", room);
+    const Value measured = readings_of(outlook, rows[r], "alcohol", room);
     any_measured = any_measured || !measured.empty();
     if (!measured.empty()) series.push_back({{"name", "measured"}, {"points", measured}, {"marks", true}});
   }
@@ -211,30 +209,30 @@ OldChart strength_chart(const LabelView& view, const PageRoom& room) {
   return chart;
 }
 
-OldChart sulfur_chart(const Outlook& outlook, const DoseSchedule& schedule, const std::vector<PlannedDose>& doses,
-                      int row, const PageRoom& room) {
-  OldChart chart = empty_sulfur_chart(outlook.scenario.name_of(row));
-  json total = json::array(), low = json::array(), high = json::array();
+Chart sulfur_chart(const Outlook& outlook, const DoseSchedule& schedule, const std::vector<PlannedDose>& doses, int row,
+                   const PageRoom& room) {
+  Chart chart = empty_sulfur_chart(outlook.scenario.name_of(row));
+  Value total = Value::List{}, low = Value::List{}, high = Value::List{};
   double highest = 0.0;
   const std::vector<SulfurLevel> all_levels = sulfur_levels(outlook, doses, row);
   const std::vector<SulfurLevel> levels = thinned(all_levels, room.points);
   if (levels.empty() || levels.front().date == levels.back().date) return chart;  // one moment is no line
   for (const SulfurLevel& level : levels) {
     const double total_mg_l = level.now.total_mg_l;
-    total.push_back({on_year_axis(level.date), total_mg_l});
-    low.push_back({on_year_axis(level.date), level.now.free_mg_l.low});
-    high.push_back({on_year_axis(level.date), level.now.free_mg_l.high});
+    total.push_back(Value::List{on_year_axis(level.date), total_mg_l});
+    low.push_back(Value::List{on_year_axis(level.date), level.now.free_mg_l.low});
+    high.push_back(Value::List{on_year_axis(level.date), level.now.free_mg_l.high});
     if (is_known(total_mg_l)) highest = std::max(highest, total_mg_l);
     chart.behind.rows.push_back({day_text(level.date), level.when, total_mg_l, free_text(level.now),
                                  molecular_text(outlook.scenario, level.now), level.dose_mg_l});
   }
   if (highest == 0.0) return chart;  // nothing is known, or there is none
-  json series = json::array({{{"name", "total"}, {"points", total}},
+  Value series = Value::List{{{"name", "total"}, {"points", total}},
                              {{"name", "free, at most"}, {"points", high}},
-                             {{"name", "free, at least"}, {"points", low}}});
-  const json measured = readings_of(outlook, row, "so2 total", room);
+                             {{"name", "free, at least"}, {"points", low}}};
+  const Value measured = readings_of(outlook, row, "so2 total", room);
   if (!measured.empty()) series.push_back({{"name", "total measured"}, {"points", measured}, {"marks", true}});
-  json limits = limits_near(schedule, highest, false);
+  Value limits = limits_near(schedule, highest, false);
   chart.drawing = {{"kind", "lines"},
                    {"now", on_year_axis(outlook.line.log_end)},
                    {"y", {{"name", "SO2"}, {"unit", "mg/L"}, {"from", 0}}},

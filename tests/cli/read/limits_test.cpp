@@ -12,7 +12,7 @@
 #include <functional>
 
 #include "cli/read/load.h"
-#include "engine/plan/long_run.h"
+#include "cli/report/long_run.h"
 #include "tests/cli/command/program.h"
 
 namespace tierce {
@@ -94,7 +94,7 @@ TEST(Limits, OfTheLongRunAreSaid) {
     std::vector<Problem> problems;
     const LoadedScenario loaded = check_source(source_from("long.yaml", kHead + kFilled + habit, problems));
     EXPECT_TRUE(loaded.problems.empty()) << loaded.problems[0].what;
-    return long_run(loaded.scenario).why_not;
+    return why_text(long_run(loaded.scenario).why_not);
   };
   // 7 x 11 x 13 months, and a year: 1001 years, beyond any use.
   EXPECT_EQ(

@@ -11,6 +11,7 @@
 
 #include "cli/read/load.h"
 #include "cli/read/quantity_text.h"
+#include "cli/report/assumptions.h"
 #include "tests/cli/command/program.h"
 
 namespace tierce {

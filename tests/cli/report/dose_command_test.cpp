@@ -14,6 +14,7 @@
 #include "cli/report/dose.h"
 #include "cli/report/so2_text.h"
 #include "cli/write/write.h"
+#include "engine/measure/age.h"
 #include "tests/cli/report/dose_scenes.h"
 #include "tests/project/csv.h"
 
@@ -80,10 +81,10 @@ TEST(DoseReport, GivesOuncesInUsUnits) {
   // 30 mg/L in 225 L at 50 %: 13.5 g of salt (D03), and an ounce is 28.349523125 g by definition: 0.476 oz.
   Scenario scenario = cask_of(225.0, Dose::Kind::plain, 30.0);
   scenario.metabisulfite_yield = 0.5;
-  const Report report = dose_report(run_scenario(scenario, {}), Units::us);
+  const Document report = dose_report(run_scenario(scenario, {}), Units::us);
   EXPECT_TRUE(says(text_of(report, Units::us), "0.48 13.5"));
   const auto column = std::find_if(report.csv.columns.begin(), report.csv.columns.end(),
-                                   [](const Column& c) { return c.name == "metabisulfite_oz"; });
+                                   [](const Column& c) { return c.key == "metabisulfite_oz"; });
   const auto index = static_cast<std::size_t>(column - report.csv.columns.begin());
   EXPECT_NEAR(std::get<double>(report.csv.rows.at(0).at(index)), 13.5 / 28.349523125, 1e-12);
 }
@@ -133,12 +134,17 @@ TEST(SulfurLimits, AreThoseOfTheTable) {
   }
 }
 
+SulfurRules rules_for(const Scenario& scenario) {
+  return {rules_of(scenario), sets_of(scenario, set_names(rules_of(scenario)))};
+}
+
 std::set<std::string> ids_for(double sugar_g_l, double alcohol_pct,
                               const std::map<std::string, std::string>& label = {}) {
   Scenario scenario;
   scenario.label = label;
   std::set<std::string> ids;
-  for (const SulfurLimit& limit : sulfur_limits_for(scenario, sugar_g_l, alcohol_pct)) ids.insert(limit.rule->id);
+  for (const SulfurLimit& limit : sulfur_limits(rules_for(scenario), scenario))
+    if (limit.applies(sugar_g_l, alcohol_pct)) ids.insert(limit.rule->id);
   return ids;
 }
 
@@ -197,9 +203,11 @@ TEST(SulfurLimits, TakeTheFirstDayAmongEqualLevels) {
   later.date.year = 2029;
   later.total_mg_l = 120.0 * (1.0 + 1e-12);
   SulfurLongRun no_long_run;
-  no_long_run.why_not = "none";
-  for (const SulfurVerdict& verdict :
-       sulfur_verdicts(cask_of(1000.0, Dose::Kind::plain, 30.0), {first, later}, no_long_run))
+  no_long_run.unsettled = Unsettled::no_habit;
+  const Scenario scenario = cask_of(1000.0, Dose::Kind::plain, 30.0);
+  const auto limits = sulfur_limits(rules_for(scenario), scenario);
+  ASSERT_FALSE(limits.empty());
+  for (const SulfurVerdict& verdict : sulfur_verdicts(limits, {first, later}, no_long_run))
     EXPECT_EQ(verdict.highest_after->date.year, 2022) << verdict.limit.rule->id;
 }
 

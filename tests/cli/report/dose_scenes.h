@@ -1,11 +1,14 @@
 // One dosed cask, once or every year, and what the dose report says of it.
 #pragma once
 
+#include <nlohmann/json.hpp>
 #include <sstream>
 
 #include "cli/read/load.h"
 #include "cli/report/dose.h"
+#include "cli/write/json.h"
 #include "cli/write/write.h"
+#include "engine/measure/age.h"
 
 namespace tierce::scenes {
 
@@ -56,7 +59,10 @@ inline Scenario yearly(Scenario scenario) {
   return scenario;
 }
 
-inline nlohmann::json json_of(const Scenario& scenario) { return dose_json(run_scenario(scenario, {})); }
+inline nlohmann::json json_of(const Scenario& scenario) {
+  const Outlook outlook = run_scenario(scenario, {});
+  return nlohmann::json::parse(json_text(dose_json(outlook)));
+}
 
 inline std::string page_of(const Scenario& scenario, Units units = Units::metric) {
   return text_of(dose_report(run_scenario(scenario, {}), units), units);

@@ -1,4 +1,6 @@
 // What the report on sulfur dioxide tells its reader: ranges, scales, what is not reachable, what to beware of.
+#include "cli/report/dose_words.h"
+
 #include <gtest/gtest.h>
 
 #include <algorithm>
@@ -11,6 +13,7 @@
 #include "cli/report/dose.h"
 #include "cli/report/so2_text.h"
 #include "cli/write/write.h"
+#include "engine/measure/age.h"
 #include "tests/cli/report/dose_scenes.h"
 
 namespace tierce {
@@ -124,6 +127,16 @@ TEST(DoseReport, ShowsTheBooksLastDosesWhereNothingIsPlanned) {
   const std::string page = page_of(cask_of(1000.0, Dose::Kind::plain, 30.0));
   EXPECT_TRUE(says(page, "The last dose in the book, 10 Feb 2021"));
   EXPECT_TRUE(says(page, "The long run: not known, because the file states no habit"));
+}
+
+TEST(DoseReport, SaysWhyAHabitDoesNotSettle) {
+  SulfurLongRun long_run;
+  EXPECT_EQ(why_unsettled_text(long_run), "");
+  long_run.unsettled = Unsettled::meets_too_late;
+  long_run.period_years = 29950.0;
+  EXPECT_EQ(why_unsettled_text(long_run), "its routines meet again only after 29950 years, too long to be followed");
+  long_run.unsettled = Unsettled::does_not_repeat;
+  EXPECT_NE(why_unsettled_text(long_run).find("do not repeat"), std::string::npos);
 }
 
 TEST(DoseReport, LeavesRowsOutWhereThereAreManyAndSaysWhich) {

@@ -10,7 +10,6 @@
 
 #include "cli/read/load.h"
 #include "cli/read/rule_book.h"
-#include "cli/report/label_change.h"
 #include "cli/report/label_wording.h"
 #include "cli/report/label_words.h"
 #include "cli/write/write.h"
@@ -33,8 +32,8 @@ test::LabelTrial viewed(const std::string& text, const std::vector<std::string>&
 }
 
 std::string advice(const test::LabelTrial& trial, std::size_t claim) {
-  for (const auto& [index, text] : changes_wanted(trial.view, Units::metric))
-    if (index == claim) return text;
+  for (const LabelChange& change : label_changes(trial.view))
+    if (change.claim == claim) return change_text(trial.view, change, Units::metric);
   return "";
 }
 

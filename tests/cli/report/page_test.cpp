@@ -91,13 +91,13 @@ TEST(ForecastChart, FitsThePageAndSharesAddUp) {
     std::map<std::string, double> sums;  // by date and tier
     std::string row;
     std::getline(rows, row);
-    EXPECT_EQ(row, "date,tier,vintage,share_pct\r");
+    EXPECT_EQ(row, "date,tier,vintage,fraction\r");
     while (std::getline(rows, row)) {
       const auto end_of_tier = row.find(',', row.find(',') + 1);
       sums[row.substr(0, end_of_tier)] += std::stod(row.substr(row.rfind(',') + 1));
     }
     EXPECT_GT(sums.size(), 20u);
-    for (const auto& [when, sum] : sums) EXPECT_NEAR(sum, 100.0, 1e-9) << when;
+    for (const auto& [when, sum] : sums) EXPECT_NEAR(sum, 1.0, 1e-11) << when;
   }
 }
 

@@ -1,5 +1,7 @@
 // The largest draw for an age, the day an age is reached, the ceiling, the long run and what new wine brings about:
 // against the closed forms of docs/target.md, the negative binomial and the binomial distribution of Boost.Math.
+#include "engine/plan/target.h"
+
 #include <gtest/gtest.h>
 
 #include <algorithm>
@@ -8,8 +10,6 @@
 #include <nlohmann/json.hpp>
 #include <sstream>
 
-#include "cli/report/freshen.h"
-#include "cli/report/target_work.h"
 #include "tests/cli/command/program.h"
 #include "tests/engine/measure/cascade.h"
 
@@ -45,7 +45,7 @@ TargetAnswer target_of(const Scenario& scenario, const std::vector<WantedAge>& w
 }
 
 AgeTarget mean_target(const Scenario& scenario, double years) {
-  return target_of(scenario, {{false, years, "option"}}).targets.at(0);
+  return target_of(scenario, {{false, years}}).targets.at(0);
 }
 
 // One tier of V litres, drawn first: of what was refilled, (1-e)(1-s) is left a year later, so that the part renewed is
@@ -193,8 +193,7 @@ TEST(LargestDraw, OfEveryDrawCannotChangeTheFirst) {
 
 // The youngest wine has waited for one draw in each tier: K years, whatever is drawn.
 TEST(Youngest, IsOneYearForEachTierWhateverIsDrawn) {
-  const TargetAnswer answer =
-      target_of(yearly({500, 400, 300}, 0.03, 0.2), {{true, 3.0, "option"}, {true, 3.1, "option"}});
+  const TargetAnswer answer = target_of(yearly({500, 400, 300}, 0.03, 0.2), {{true, 3.0}, {true, 3.1}});
   EXPECT_NEAR(answer.long_run.youngest_y, 3.0, 1e-12);
   EXPECT_EQ(answer.targets[0].in_the_long_run.limit, LargestShare::Limit::wine);
   EXPECT_EQ(answer.targets[0].dates.kept_from->date.year, 2003);
@@ -257,9 +256,7 @@ TEST(Memory, IsThatOfTheRunAndOfTheBinomial) {
 }
 
 FreshenAnswer freshened(const Scenario& scenario, const std::vector<Bring>& bring) {
-  TargetOptions options;
-  options.bring = bring;
-  auto found = work_out_freshening(scenario, options, Units::metric);
+  auto found = work_out_freshening(scenario, {.bring = bring});
   return std::get<FreshenAnswer>(found);
 }
 

@@ -316,12 +316,12 @@ TEST(LongRun, SaysWhyThereIsNone) {
                                          .start_ages_y = {},
                                          .events = 1,
                                          .alcohol_pct = 0});
-  EXPECT_EQ(long_run(scenario).why_not, "the file states no habit");
+  EXPECT_EQ(long_run(scenario).why_not.because, NoLongRun::Because::no_habit);
   Routine routine;
   routine.day = DayOfYear{1, 1};
   scenario.habit = {routine};
   EXPECT_FALSE(is_known(long_run(scenario).mean_y));
-  EXPECT_EQ(long_run(scenario).why_not, "nothing ever leaves under this habit, so the wine ages without end");
+  EXPECT_EQ(long_run(scenario).why_not.because, NoLongRun::Because::nothing_leaves);
 }
 
 }  // namespace

@@ -6,7 +6,7 @@
 #include <nlohmann/json.hpp>
 
 #include "cli/read/load.h"
-#include "cli/report/json_report.h"
+#include "tests/cli/report/as_json.h"
 
 namespace tierce {
 namespace {
@@ -20,7 +20,7 @@ json forecast_of(const std::string& text) {
   const LoadedScenario loaded = check_source(source_from("inline.yaml", text, problems));
   EXPECT_TRUE(problems.empty());
   for (const Problem& problem : loaded.problems) ADD_FAILURE() << problem.at.line << ": " << problem.what;
-  return forecast_json(run_scenario(loaded.scenario, {}), long_run(loaded.scenario));
+  return test::forecast_as_json(loaded.scenario);
 }
 
 /// Wooden tier `wood`, steel tier `steel`, tank T1, two lots; nothing evaporates.

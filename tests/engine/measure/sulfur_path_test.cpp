@@ -51,7 +51,7 @@ TEST(SulfurWalk, GoesTheWayOfTheEngineItself) {
     for (const Dose& dose : {plain, to_free, held}) {
       const Scenario scenario = three_tiers(acetaldehyde, dose);
       const SulfurLongRun long_run = sulfur_long_run(scenario);
-      ASSERT_EQ(long_run.why_not, "");
+      ASSERT_TRUE(long_run.settles());
       const Trajectory run = run_scenario(long_run.endless, {.until_year = kStart.year + 60}).run;
       auto moments = tested_moments(run);
       std::stable_sort(moments.begin(), moments.end(), [](const auto& a, const auto& b) { return a.date < b.date; });
@@ -89,14 +89,15 @@ Scenario with_routines(const std::vector<int>& months) {
 TEST(SulfurLongRun, IsBoundedHoweverTheRoutinesMeet) {
   for (const auto& months : {std::vector{7, 11}, std::vector{599}, std::vector{7, 11, 13}}) {
     const SulfurLongRun long_run = sulfur_long_run(with_routines(months));
-    EXPECT_EQ(long_run.why_not, "");
+    EXPECT_TRUE(long_run.settles());
     EXPECT_LE(long_run.plain_path.acts.size(), 20000u * 12u);  // days x rows of the longest run, a dozen acts each
     SulfurWalk walk(long_run.plain, long_run.plain_path, 10.0);
     EXPECT_TRUE(walk.go());
     EXPECT_LE(walk.gone(), SulfurWalk::kMostActs + long_run.plain_path.acts.size());
   }
   const SulfurLongRun refused = sulfur_long_run(with_routines({599, 600}));
-  EXPECT_EQ(refused.why_not, "its routines meet again only after 29950 years, too long to be followed");
+  EXPECT_EQ(refused.unsettled, Unsettled::meets_too_late);
+  EXPECT_EQ(refused.period_years, 29950.0);
   EXPECT_FALSE(is_known(largest_plain_dose_mg_l(refused, flat(200.0))));
 }
 

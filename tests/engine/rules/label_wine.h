@@ -4,7 +4,7 @@
 #include <memory>
 #include <string>
 
-#include "cli/report/label.h"
+#include "engine/rules/label_view.h"
 
 namespace tierce::test {
 

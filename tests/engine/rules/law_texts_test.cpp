@@ -5,11 +5,11 @@
 #include <algorithm>
 #include <nlohmann/json.hpp>
 
+#include "cli/read/claim_check.h"
 #include "cli/read/load.h"
 #include "cli/read/read_claims.h"
 #include "cli/read/read_rules.h"
 #include "cli/read/rule_book.h"
-#include "cli/report/label_dates.h"
 #include "cli/report/label_wording.h"
 #include "cli/report/label_words.h"
 #include "tests/cli/command/program.h"
@@ -118,6 +118,8 @@ Judged judged(const Kept& kept, const std::string& set, const std::string& claim
   if (!claim.empty()) {
     Source said;
     question.claims.push_back(*claim_from_option(claim, said, problems));
+    problems = claim_problems(question.claims.back(), question.book);
+    if (!problems.empty()) throw std::runtime_error(problems.front().what);
   }
   Judged result{std::make_unique<Outlook>(run_scenario(loaded.scenario, {})), {}};
   result.view = label_view(*result.outlook, std::move(question));
@@ -266,8 +268,8 @@ TEST(LawTexts, ADrawIsJudgedByTheRulesOfItsDayAndALabelByThoseOfToday) {
   const auto found = changes("2023-12-07", {2024, 1, 1});
   ASSERT_EQ(found.size(), 1u);
   EXPECT_EQ(found[0].by, "EU-INGREDIENTS");
-  EXPECT_EQ(found[0].then, "not in force");
-  EXPECT_EQ(found[0].today, "needed");
+  EXPECT_EQ(found[0].then, OnDay::not_in_force);
+  EXPECT_EQ(found[0].today, OnDay::needed);
   EXPECT_TRUE(changes("2023-12-08", {2024, 1, 1}).empty());
   EXPECT_TRUE(changes("2023-12-07", {2023, 12, 7}).empty());
 }

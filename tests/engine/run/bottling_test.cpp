@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "cli/read/load.h"
+#include "engine/measure/age.h"
 #include "engine/measure/balance.h"
 #include "engine/measure/composition.h"
 #include "engine/run/outlook.h"

@@ -6,6 +6,7 @@
 #include <fstream>
 
 #include "cli/read/load.h"
+#include "engine/measure/age.h"
 #include "engine/measure/balance.h"
 #include "engine/measure/losses.h"
 #include "engine/run/outlook.h"
