@@ -11,9 +11,9 @@ if [ "${1:-}" = --update ]; then
   tests=build/release/tests/tierce_tests
   python=/usr/bin/python3   # the one that finds the packages of Debian
   [ -x "$python" ] || python=python3
-  "$python" tests/project/json_schema_test.py --update build/release/tierce .
   "$python" tests/reference/validation.py build/release/tierce "$tests"
-  TIERCE_UPDATE=1 "$tests" --gtest_brief=1 --gtest_filter='Manual.*:LabelManual.*:ScenarioSchema.*'
+  TIERCE_UPDATE=1 "$tests" --gtest_brief=1 --gtest_filter='Manual.*:LabelManual.*:ScenarioSchema.*:OutputSchema.*'
+  "$python" tests/project/json_schema_test.py --update build/release/tierce .   # from the schemas
   git --no-pager diff --stat -- README.md DEVELOPERS.md docs
   exit 0
 fi

@@ -9,7 +9,7 @@
 
 namespace tierce {
 
-/// A rule file of cli/rules, taken into the program when it was built.
+/// A rule file of cli/data/rules, taken into the program when it was built.
 struct BuiltInRules {
   const char* file;  // us.yaml
   const char* text;

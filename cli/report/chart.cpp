@@ -101,7 +101,7 @@ Table tier_table(const Outlook& outlook, int row, const Letters& letters) {
 Document chart_report(const Outlook& looked, Units units) {
   Document report;
   Letters letters;
-  report.csv = Table{{{"date"}, {"tier"}, {"vintage"}, {"fraction", Figure::share, {}, {}, "fraction"}}, {}};
+  report.csv = Table{{{"date"}, {"tier"}, {"vintage"}, {"fraction", Figure::share, {}, "fraction"}}, {}};
   for (const Stock& stock : looked.run.looks)
     for (int row = 0; row < looked.scenario.tier_count(); ++row) {
       if (!(stock.volume[row] > 0.0)) continue;

@@ -238,13 +238,14 @@ Document compare_report(const CompareView& of, Units units) {
   document.say(currency.empty() ? "State the cost of lots and spirit to see what a bottle costs."
                                 : cost_note(comparison.base));
   close_report(document, comparison.base, units);
-  document.csv =
+  document.csv = in_currency(
       table_of(rows_of(of), kShownVariant,
                {"variant", "stops_on", "last_draw/date", "last_draw/mean_age_y", "last_draw/youngest_y",
                 "last_draw/alcohol_pct", "last_draw/sugar_g_L", "last_draw/so2_total_mg_L",
                 "last_draw/so2_molecular_mg_L", "last_draw/so2_molecular_low_mg_L", "last_draw/so2_molecular_high_mg_L",
                 "last_draw/cost_per_L", "last_year_drawn_L", "last_year_new_wine_L", "closing_L", "drawn_L",
-                "new_wine_L", "long_run_mean_y", "half_life_y"});
+                "new_wine_L", "long_run_mean_y", "half_life_y"}),
+      of.currency);
   return document;
 }
 

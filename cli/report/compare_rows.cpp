@@ -183,7 +183,7 @@ constexpr Field<VariantRow> kShownFields[] = {
 }  // namespace
 
 const Shape<VariantRow> kComparedVariant{"compared_variant", "One column of a comparison.", kVariantFields};
-const Shape<VariantRow> kVariantFigures{"", "", kFigureFields};
+const Shape<VariantRow> kVariantFigures{"variant_figures", "What a variant comes to.", kFigureFields};
 const Shape<VariantRow> kShownVariant{"", "", kShownFields};
 
 std::string shown_age(double age_y, double at_least_y) {

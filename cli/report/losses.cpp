@@ -21,6 +21,11 @@ constexpr Field<Cause> kCauseFields[] = {
 };
 constexpr Shape<Cause> kCause{"cause", "Losses of one cause.", kCauseFields};
 
+Value verdict_of_year(const YearLossRow& of) {
+  constexpr double kRounding = 1e-9;  // a loss at the allowance itself is within it
+  return of.lost_l() > of.allowed_l(of.allowance) * (1.0 + kRounding) ? "OVER" : "within";
+}
+
 constexpr Field<YearLossRow> kYearFields[] = {
     {"year", "year", Figure::whole, "calendar year", of<&YearLoss::year>, kAlways},
     {"years", "years", Figure::exact_number, "part of the year that the book covers", of<&YearLoss::years>},
@@ -36,22 +41,17 @@ constexpr Field<YearLossRow> kYearFields[] = {
     {"per_year", "a year", Figure::share, "part of the mean stock that is lost in a year", of<&YearLoss::per_year>},
     {"allowed_L", "allowed", Figure::small_litres, "what the allowance lets go; null where none is stated",
      [](auto& of) -> Value { return of.allowed_l(of.allowance); }},
+    {"verdict", "that is", Figure::text, "OVER or within the allowance", verdict_of_year, kOnlyInTables},
 };
-
-Value verdict_of_year(const YearLossRow& of) {
-  constexpr double kRounding = 1e-9;  // a loss at the allowance itself is within it
-  return of.lost_l() > of.allowed_l(of.allowance) * (1.0 + kRounding) ? "OVER" : "within";
-}
-
-constexpr Field<YearLossRow> kShownYearFields[] = {
-    {"", "", Figure::object, "", [](auto& of) { return object_of(of, kYearLoss); }, kAlways, nullptr, &kYearLoss},
-    {"verdict", "that is", Figure::text, "", verdict_of_year},
-};
-constexpr Shape<YearLossRow> kShownYear{"", "", kShownYearFields};
 
 struct GaugeRow : GaugeCheck {
   const Scenario& scenario;
 };
+
+Value verdict_of_gauge(const GaugeRow& of) {
+  if (!is_known(of.error_l)) return "no error stated";
+  return of.beyond() ? "BEYOND" : "within";
+}
 
 constexpr Field<GaugeRow> kGaugeFields[] = {
     {"date", "on", Figure::date, "day of the gauge", [](auto& of) -> Value { return of.reading->date; }},
@@ -65,19 +65,9 @@ constexpr Field<GaugeRow> kGaugeFields[] = {
      "root of the sum of the squares of this error and the last one; null: none stated", of<&GaugeCheck::error_l>},
     {"beyond", "beyond", Figure::flag, "further apart than that error",
      [](auto& of) { return is_known(of.error_l) ? Value(of.beyond()) : Value(); }, kOrNull},
+    {"verdict", "the difference is", Figure::text, "BEYOND or within the error", verdict_of_gauge, kOnlyInTables},
 };
 constexpr Shape<GaugeRow> kGaugeCheck{"gauge_check", "A gauge beside the book.", kGaugeFields};
-
-Value verdict_of_gauge(const GaugeRow& of) {
-  if (!is_known(of.error_l)) return "no error stated";
-  return of.beyond() ? "BEYOND" : "within";
-}
-
-constexpr Field<GaugeRow> kShownGaugeFields[] = {
-    {"", "", Figure::object, "", [](auto& of) { return object_of(of, kGaugeCheck); }, kAlways, nullptr, &kGaugeCheck},
-    {"verdict", "the difference is", Figure::text, "", verdict_of_gauge},
-};
-constexpr Shape<GaugeRow> kShownGauge{"", "", kShownGaugeFields};
 
 struct LossRow : LossRecord {
   const Scenario& scenario;
@@ -123,18 +113,15 @@ constexpr Field<Judgement> kRuleFields[] = {
      [](auto& of) -> Value { return claim_word(of); }},
     {"source", "source", Figure::text, "where the text stands",
      [](auto& of) -> Value { return of.rule->source.where; }},
+    {"period", "losses of", Figure::text, "the year or other period",
+     [](auto& of) -> Value { return loss_row_name(*of.year); }, kOnlyInTables},
+    {"found", "found", Figure::text, "the loss, as the rule reckons it",
+     [](auto& of) -> Value { return value_text(of); }, kOnlyInTables},
+    {"limit", "limit", Figure::text, "the limit in words", [](auto& of) -> Value { return limit_text(of); },
+     kOnlyInTables},
 };
 constexpr Shape<Judgement> kRuleOnLosses{"rule_on_losses", "What a rule says of the losses of one annual period.",
                                          kRuleFields};
-
-constexpr Field<Judgement> kShownRuleFields[] = {
-    {"", "", Figure::object, "", [](auto& of) { return object_of(of, kRuleOnLosses); }, kAlways, nullptr,
-     &kRuleOnLosses},
-    {"period", "losses of", Figure::text, "", [](auto& of) -> Value { return loss_row_name(*of.year); }},
-    {"found", "found", Figure::text, "", [](auto& of) -> Value { return value_text(of); }},
-    {"limit", "limit", Figure::text, "", [](auto& of) -> Value { return limit_text(of); }},
-};
-constexpr Shape<Judgement> kShownRule{"", "", kShownRuleFields};
 
 std::vector<GaugeRow> gauge_rows(const Outlook& outlook) {
   std::vector<GaugeRow> rows;
@@ -195,7 +182,7 @@ constexpr Field<LossesView> kOutputFields[] = {
 void add_rules(Document& document, const Outlook& outlook) {
   RulesOnLosses rules = rules_on_losses(outlook);
   std::erase_if(rules.rows, is_idle);
-  document.add(table_of(rules.rows, kShownRule, {"period", "rule", "found", "limit", "says"}));
+  document.add(table_of(rules.rows, kRuleOnLosses, {"period", "rule", "found", "limit", "says"}));
   std::string about;
   const auto once = [&](const std::string& line) {
     if (about.find(line) == std::string::npos) about += (about.empty() ? "" : " ") + line;
@@ -230,7 +217,7 @@ Table year_loss_table(const std::vector<YearLoss>& years, double allowance) {
                              "per_year",
                              "all_alcohol_L"};
   if (is_known(allowance)) picks.insert(picks.end(), {"allowed_L", "verdict"});
-  return table_of(year_loss_rows(years, allowance), kShownYear, picks);
+  return table_of(year_loss_rows(years, allowance), kYearLoss, picks);
 }
 
 Document losses_report(const LossesView& of, Units units) {
@@ -240,7 +227,7 @@ Document losses_report(const LossesView& of, Units units) {
   document.title = outlook.scenario.reserve + ": what was lost";
   document.add(document.csv);
   add_rules(document, outlook);
-  document.add(table_of(gauge_rows(outlook), kShownGauge,
+  document.add(table_of(gauge_rows(outlook), kGaugeCheck,
                         {"place", "date", "book_L", "gauge_L", "missing_L", "error_L", "verdict"}));
   document.add(table_of(loss_rows(outlook), kLoss, {"place", "date", "cause", "volume_L", "alcohol_L"}));
   if (!outlook.run.readings.empty())

@@ -20,18 +20,13 @@ constexpr Field<InventoryLine> kLineFields[] = {
     {"alcohol_L", "pure alcohol", Figure::pure_alcohol, "litres of pure alcohol in them",
      of<&InventoryLine::alcohol_l>},
     {"bottles", "bottles", Figure::exact_number, "bottles filled; null: not in bottles", of<&InventoryLine::bottles>},
+    {"alcohol_pct", "strength", Figure::alcohol_pct, "strength", of<&InventoryLine::alcohol_pct>, kOnlyInTables},
 };
 constexpr Shape<InventoryLine> kLine{
     "premises_line", "One tank, tier or bottled lot in the inventory of several reserves.", kLineFields};
 
-constexpr Field<InventoryLine> kShownLineFields[] = {
-    {"", "", Figure::object, "", [](auto& of) { return object_of(of, kLine); }, kAlways, nullptr, &kLine},
-    {"alcohol_pct", "strength", Figure::alcohol_pct, "", of<&InventoryLine::alcohol_pct>},
-};
-constexpr Shape<InventoryLine> kShownLine{"", "", kShownLineFields};
-
 Table inventory_table(const std::vector<InventoryLine>& lines) {
-  Table table = table_of(lines, kShownLine,
+  Table table = table_of(lines, kLine,
                          {"reserve",
                           "kind",
                           "place",

@@ -157,13 +157,9 @@ Value cell_value(const Cell& cell) {
   if (const auto* text = std::get_if<std::string>(&cell)) return *text;
   return std::get<double>(cell);
 }
-Value mean_of_draws(const YearRow& row) {
-  const AgesOfYear ages = ages_of_year(*row.outlook, row.year->year);
-  return cell_value(age_cell(ages.mean_y, ages.mean_at_least_y));
-}
+Value mean_of_draws(const YearRow& row) { return cell_value(age_cell(row.ages.mean_y, row.ages.mean_at_least_y)); }
 Value youngest_of_draws(const YearRow& row) {
-  const AgesOfYear ages = ages_of_year(*row.outlook, row.year->year);
-  return cell_value(age_cell(ages.youngest_y, ages.youngest_at_least_y));
+  return cell_value(age_cell(row.ages.youngest_y, row.ages.youngest_at_least_y));
 }
 
 constexpr Field<YearRow> kYearFields[] = {
@@ -296,7 +292,8 @@ std::vector<MoveRow> move_rows(const Scenario& scenario, const std::vector<Pour>
 std::vector<YearRow> year_rows(const Outlook& outlook) {
   std::vector<YearRow> rows;
   for (const YearFlows& year : outlook.run.flows.years)
-    rows.push_back({&outlook, &year, rows.empty() ? kUnknown : rows.back().closing_pct()});
+    rows.push_back(
+        {&outlook, &year, rows.empty() ? kUnknown : rows.back().closing_pct(), ages_of_year(outlook, year.year)});
   return rows;
 }
 

@@ -3,6 +3,7 @@
 
 #include "cli/write/field.h"
 #include "engine/measure/balance.h"
+#include "engine/measure/yearly_age.h"
 #include "engine/run/outlook.h"
 
 namespace tierce {
@@ -47,6 +48,7 @@ struct YearRow {
   const Outlook* outlook;
   const YearFlows* year;
   double before_pct;  // strength at the close of the year before
+  AgesOfYear ages;
 
   double closing_pct() const;
 };

@@ -62,7 +62,7 @@ Table vessel_table(const Outlook& outlook, const Stock& stock) {
                {"capacity", litres},
                {"holds", litres},
                {"ullage", litres},
-               {"ullage", Figure::percent, "ullage_share"}},
+               {"ullage", Figure::percent}},
               {}};
   double capacity_l = 0.0, holds_l = 0.0;
   for (int row = 0; row < scenario.rows(); ++row) {
@@ -146,17 +146,17 @@ void add_accounts(Document& report, const Outlook& outlook, const std::vector<Pl
 }  // namespace
 
 Document stock_report(const Outlook& outlook, const Stock& stock, const std::string& why_this_day, Units units) {
-  const std::vector<PlaceRow> filled = filled_rows(outlook, stock);
+  const std::vector<PlaceRow> places = place_rows(outlook, stock), with_wine = filled(places);
   Document report;
   report.title = outlook.scenario.reserve + ": stock at the end of " + day_text(stock.date) + " (" + why_this_day + ")";
   report.add(vessel_table(outlook, stock));
-  report.add(table_of(filled, kPlace,
+  report.add(table_of(with_wine, kPlace,
                       {"place", "volume_L", "alcohol_pct", "sugar_g_L", "acidity_g_L", "volatile_g_L", "pH",
                        "so2_total_mg_L", "so2_free", "so2_molecular", "age/mean_y", "age/youngest_y"}));
   if (holds_spirits(outlook))  // sold and taxed by their pure alcohol
-    report.add(table_of(filled, kPlace, {{"place", "pure alcohol in"}, {"alcohol_L", "holds"}, "proof_gal"}));
-  add_accounts(report, outlook, filled, units);
-  for (const PlaceRow& place : filled) {
+    report.add(table_of(with_wine, kPlace, {{"place", "pure alcohol in"}, {"alcohol_L", "holds"}, "proof_gal"}));
+  add_accounts(report, outlook, with_wine, units);
+  for (const PlaceRow& place : with_wine) {
     report.say(vintages_of(place));
     report.say(standing_text(outlook, place.row));
   }
@@ -165,7 +165,7 @@ Document stock_report(const Outlook& outlook, const Stock& stock, const std::str
   report.say(cost_note(outlook));
   for (const std::string& remark : remarks_on_vessels(outlook, stock, units)) report.say(remark);
   close_report(report, outlook, units);
-  report.csv = every_vessel(place_rows(outlook, stock));
+  report.csv = every_vessel(places);
   return report;
 }
 

@@ -28,14 +28,10 @@ constexpr Field<PlaceRow> kPlaceFields[] = {
     {"fraction", "share of\nthat wine", Figure::share, "share of the wine there", of<&Holding::share>, kAlways},
     {"fraction_of_lot", "share of\nthe lot", Figure::share, "share of all that came in of the lot",
      of<&PlaceRow::fraction_of_lot>, kAlways},
+    {"day", "day", Figure::text, "the day in words", [](auto& of) -> Value { return day_text(of.date); },
+     kOnlyInTables},
 };
 constexpr Shape<PlaceRow> kHeldPlace{"held_place", "A place that holds some of a lot.", kPlaceFields};
-
-constexpr Field<PlaceRow> kShownPlaceFields[] = {
-    {"", "", Figure::object, "", [](auto& of) { return object_of(of, kHeldPlace); }, kAlways, nullptr, &kHeldPlace},
-    {"day", "day", Figure::text, "", [](auto& of) -> Value { return day_text(of.date); }},
-};
-constexpr Shape<PlaceRow> kShownPlace{"", "", kShownPlaceFields};
 
 /// What is too small a part of a place, or of a draw, to be shown.
 struct LeftOut {
@@ -169,6 +165,11 @@ std::vector<LineRow> lines_behind(const TraceView& view, const DrawRecord& draw)
   return lines;
 }
 
+template <auto Member>
+Value if_brought(const LineRow& line) {
+  return line.litres > 0.0 ? of<Member>(line) : Value(Value::Absent{});
+}
+
 constexpr Field<LineRow> kLineFields[] = {
     {"file", "file", Figure::text, "the file, as given", of<&LineRow::file>},
     {"line", "line", Figure::whole, "its line", of<&LineRow::line>, kAlways},
@@ -180,25 +181,18 @@ constexpr Field<LineRow> kLineFields[] = {
     {"litres", "brought", Figure::small_litres, "litres of the draw that it brought into the book",
      of<&LineRow::litres>, kAlways},
     {"fraction", "share", Figure::share, "as a share of the draw", of<&LineRow::fraction>, kAlways},
+    {"draw", "draw", Figure::text, "the draw it is behind", [](auto& of) -> Value { return of.draw.name; },
+     kOnlyInTables},
+    {"draw_date", "date", Figure::text, "its day", [](auto& of) -> Value { return of.draw.date; }, kOnlyInTables},
+    {"place", "line", Figure::text, "file and line", of<&LineRow::place>, kOnlyInTables},
+    {"day", "day", Figure::text, "the day in words", [](auto& of) -> Value { return day_text(of.date); },
+     kOnlyInTables},
+    {"act_and_more", "act", Figure::text, "and whether it is planned or corrected", of<&LineRow::act_and_more>,
+     kOnlyInTables},
+    {"brought_L", "brought", Figure::small_litres, "where it brought any", if_brought<&LineRow::litres>, kOnlyInTables},
+    {"share", "share", Figure::share, "likewise", if_brought<&LineRow::fraction>, kOnlyInTables},
 };
 constexpr Shape<LineRow> kLineBehind{"line_behind", "A line of the file behind a draw.", kLineFields};
-
-template <auto Member>
-Value if_brought(const LineRow& line) {
-  return line.litres > 0.0 ? of<Member>(line) : Value(Value::Absent{});
-}
-
-constexpr Field<LineRow> kShownLineFields[] = {
-    {"", "", Figure::object, "", [](auto& of) { return object_of(of, kLineBehind); }, kAlways, nullptr, &kLineBehind},
-    {"draw", "draw", Figure::text, "", [](auto& of) -> Value { return of.draw.name; }},
-    {"draw_date", "date", Figure::text, "", [](auto& of) -> Value { return of.draw.date; }},
-    {"place", "line", Figure::text, "", of<&LineRow::place>},
-    {"day", "day", Figure::text, "", [](auto& of) -> Value { return day_text(of.date); }},
-    {"act_and_more", "act", Figure::text, "", of<&LineRow::act_and_more>},
-    {"brought_L", "brought", Figure::small_litres, "", if_brought<&LineRow::litres>},
-    {"share", "share", Figure::share, "", if_brought<&LineRow::fraction>},
-};
-constexpr Shape<LineRow> kShownLine{"", "", kShownLineFields};
 
 constexpr Field<LotShare> kShareFields[] = {
     {"lot", "lot", Figure::text, "its name", of<&LotShare::lot>},
@@ -206,15 +200,10 @@ constexpr Field<LotShare> kShareFields[] = {
      [](auto& of) { return of.vintage > 0 ? Value(of.vintage) : Value(); }, kOrNull},
     {"litres", "volume", Figure::small_litres, "litres of it", of<&LotShare::litres>, kAlways},
     {"fraction", "share", Figure::share, "share of the draw", of<&LotShare::fraction>, kAlways},
+    {"year", "vintage", Figure::text, "the vintage, or -",
+     [](auto& of) -> Value { return of.vintage > 0 ? std::to_string(of.vintage) : "-"; }, kOnlyInTables},
 };
 constexpr Shape<LotShare> kLotShare{"lot_share", "A lot in a draw.", kShareFields};
-
-constexpr Field<LotShare> kShownShareFields[] = {
-    {"", "", Figure::object, "", [](auto& of) { return object_of(of, kLotShare); }, kAlways, nullptr, &kLotShare},
-    {"year", "vintage", Figure::text, "",
-     [](auto& of) -> Value { return of.vintage > 0 ? std::to_string(of.vintage) : "-"; }},
-};
-constexpr Shape<LotShare> kShownShare{"", "", kShownShareFields};
 
 struct DrawView {
   const TraceView& view;
@@ -269,7 +258,7 @@ void say_lot(Document& document, const TraceView& view, Units units) {
   document.title = view.outlook.scenario.reserve + ": where " + lot.lot + " is" +
                    (looks.empty() ? "" : ", at the end of " + day_text(looks.back().date));
   document.blocks.emplace_back(
-      table_of(lot.places, kShownPlace, {"place", "kind", "day", "litres", "fraction", "fraction_of_lot"}));
+      table_of(lot.places, kHeldPlace, {"place", "kind", "day", "litres", "fraction", "fraction_of_lot"}));
   document.say(lot.left_out.text("place", view.at_least, units));
   document.say(balance_text(lot, units));
   document.csv = table_of(lot.places, kHeldPlace);
@@ -286,17 +275,17 @@ void say_draw(Document& document, const DrawView& of, Units units) {
   else document.head(title);
   LeftOut left_out;
   document.blocks.emplace_back(
-      table_of(of.lots(&left_out), kShownShare, {"lot", {"year", "vintage"}, "litres", "fraction"}));
+      table_of(of.lots(&left_out), kLotShare, {"lot", {"year", "vintage"}, "litres", "fraction"}));
   document.note(left_out.text("lot", view.at_least, units));
   std::vector<LineRow> lines = lines_behind(view, draw);
-  Table csv = table_of(lines, kShownLine, {"draw", "draw_date", "place", "date", "act", "litres", "fraction"});
+  Table csv = table_of(lines, kLineBehind, {"draw", "draw_date", "place", "date", "act", "litres", "fraction"});
   document.csv.columns = csv.columns;
   std::move(csv.rows.begin(), csv.rows.end(), std::back_inserter(document.csv.rows));
   const double at_least = view.at_least;
   const auto small = [&](const LineRow& line) { return line.litres > 0.0 && line.fraction() < at_least; };
   std::vector<LineRow> shown;
   std::copy_if(lines.begin(), lines.end(), std::back_inserter(shown), std::not_fn(small));
-  document.blocks.emplace_back(table_of(shown, kShownLine, {"place", "day", "act_and_more", "brought_L", "share"}));
+  document.blocks.emplace_back(table_of(shown, kLineBehind, {"place", "day", "act_and_more", "brought_L", "share"}));
 }
 
 }  // namespace

@@ -242,7 +242,7 @@ constexpr Field<BottlingRow> kBottlingFields[] = {
 };
 
 Value is_left_out(const VesselRow& row) {
-  const auto marked = to_be_left_out(row.place->outlook->run);
+  const auto& marked = row.place->left_out;
   return std::any_of(marked.begin(), marked.end(), [&](const Reading* reading) {
     return reading->row == row.place->row && nth(reading->vessel) == row.vessel;
   });
@@ -357,10 +357,9 @@ std::vector<PlaceRow> place_rows(const Outlook& outlook, const Stock& stock) {
   return rows;
 }
 
-std::vector<PlaceRow> filled_rows(const Outlook& outlook, const Stock& stock) {
-  std::vector<PlaceRow> rows = place_rows(outlook, stock);
-  std::erase_if(rows, [](const PlaceRow& row) { return !(row.now().volume_l > 0.0); });
-  return rows;
+std::vector<PlaceRow> filled(std::vector<PlaceRow> places) {
+  std::erase_if(places, [](const PlaceRow& row) { return !(row.now().volume_l > 0.0); });
+  return places;
 }
 
 std::vector<VesselRow> vessel_rows(const PlaceRow& place) {

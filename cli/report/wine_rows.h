@@ -1,6 +1,7 @@
 // Wine at a moment, of a tier, a draw or a bottling, as every report describes it.
 #pragma once
 
+#include "cli/report/report.h"
 #include "cli/write/field.h"
 #include "engine/measure/age.h"
 #include "engine/measure/composition.h"
@@ -61,22 +62,28 @@ std::vector<BottlingRow> bottling_rows(const Outlook& outlook);
 /// A tier or a tank; it owns its part of the stock.
 struct PlaceRow {
   PlaceRow(const Outlook& of, const Stock& held, int its_row)
-      : outlook(&of), stock(&held), row(its_row), wine(part_of(held, its_row, 1.0)), age(now().age()) {}
+      : outlook(&of),
+        stock(&held),
+        row(its_row),
+        wine(part_of(held, its_row, 1.0)),
+        age(now().age()),
+        left_out(to_be_left_out(of.run)) {}
 
   const Outlook* outlook;
   const Stock* stock;
   int row;
   Parcelled wine;
   AgeSummary age;
+  std::vector<const Reading*> left_out;  // vessels of the run that an analysis marks so
 
   WineNow now() const { return {outlook, &wine, stock->volume[row], stock->ph(row), stock->day}; }
   bool is_tank() const { return outlook->scenario.is_tank(row); }
   const std::string& name() const { return outlook->scenario.name_of(row); }
 };
 extern const Shape<PlaceRow> kPlace;
-/// All of a stock, tiers first; or those alone that hold wine.
+/// All of a stock, tiers first; and of these the ones that hold wine.
 std::vector<PlaceRow> place_rows(const Outlook& outlook, const Stock& stock);
-std::vector<PlaceRow> filled_rows(const Outlook& outlook, const Stock& stock);
+std::vector<PlaceRow> filled(std::vector<PlaceRow> places);
 
 /// A vessel that is in the cellar; a tank is one vessel.
 struct VesselRow {

@@ -12,32 +12,29 @@ bool fits_a_table(Figure figure) { return figure < Figure::texts; }
 bool is_taken_in(const FieldInfo& info) { return *info.key == '\0'; }
 
 Column column_of(const FieldInfo& info, const Pick& pick) {
-  return {pick.heading != nullptr ? pick.heading : info.heading, pick.figure.value_or(info.figure), {}, {}, info.key};
+  return {pick.heading != nullptr ? pick.heading : info.heading, pick.figure.value_or(info.figure), {}, info.key};
+}
+
+/// A field of a shape, seen from a row that holds the shape at `field`.
+PickedField seen_from(std::size_t field, const ShapeInfo& shape, const PickedField& inner) {
+  PickedField seen{field, {}, inner.column};
+  const char* key = shape.infos(shape)[inner.field].key;
+  if (*key != '\0') seen.inside.push_back(key);
+  seen.inside.insert(seen.inside.end(), inner.inside.begin(), inner.inside.end());
+  return seen;
 }
 
 /// The field of a path, seen from a shape; nothing where it has none.
 std::optional<PickedField> find(const ShapeInfo& shape, const std::string& path, const Pick& pick) {
   const auto infos = shape.infos(shape);
   const auto cut = path.find('/');
-  const std::string first = path.substr(0, cut);
   for (std::size_t i = 0; i < infos.size(); ++i) {
     const FieldInfo& info = infos[i];
-    if (is_taken_in(info)) {
-      if (auto inner = find(*info.of, path, pick)) {
-        std::vector<const char*> inside = {info.of->infos(*info.of)[inner->field].key};
-        if (*inside.front() == '\0') inside.clear();
-        inside.insert(inside.end(), inner->inside.begin(), inner->inside.end());
-        return PickedField{i, inside, inner->column};
-      }
-    } else if (first == info.key && cut == std::string::npos) return PickedField{i, {}, column_of(info, pick)};
-    else if (first == info.key && is_nested(info.figure)) {
-      auto inner = find(*info.of, path.substr(cut + 1), pick);
-      if (!inner) return inner;
-      std::vector<const char*> inside = {info.of->infos(*info.of)[inner->field].key};
-      if (*inside.front() == '\0') inside.clear();
-      inside.insert(inside.end(), inner->inside.begin(), inner->inside.end());
-      return PickedField{i, inside, inner->column};
-    }
+    const bool named = path.substr(0, cut) == info.key;
+    if (named && cut == std::string::npos) return PickedField{i, {}, column_of(info, pick)};
+    if (!is_taken_in(info) && !(named && is_nested(info.figure))) continue;
+    if (const auto inner = find(*info.of, is_taken_in(info) ? path : path.substr(cut + 1), pick))
+      return seen_from(i, *info.of, *inner);
   }
   return std::nullopt;
 }
@@ -76,12 +73,9 @@ std::vector<PickedField> picked_all(const ShapeInfo& shape) {
   const auto infos = shape.infos(shape);
   for (std::size_t i = 0; i < infos.size(); ++i) {
     if (is_taken_in(infos[i]))
-      for (PickedField inner : picked_all(*infos[i].of)) {
-        const char* key = infos[i].of->infos(*infos[i].of)[inner.field].key;
-        if (*key != '\0') inner.inside.insert(inner.inside.begin(), key);
-        fields.push_back({i, inner.inside, inner.column});
-      }
-    else if (fits_a_table(infos[i].figure)) fields.push_back({i, {}, column_of(infos[i], infos[i].key)});
+      for (const PickedField& inner : picked_all(*infos[i].of)) fields.push_back(seen_from(i, *infos[i].of, inner));
+    else if (fits_a_table(infos[i].figure) && infos[i].presence != kOnlyInTables)
+      fields.push_back({i, {}, column_of(infos[i], infos[i].key)});
   }
   return fields;
 }

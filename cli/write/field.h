@@ -36,8 +36,8 @@ struct ShapeInfo;
 
 /// What is known of a field without its row: for schema and manual.
 struct FieldInfo {
-  const char*
-      key;  // in JSON and CSV, its unit at the end; empty: all fields of `of` stand here as if they were written out
+  /// In JSON and CSV, its unit at the end. Empty: all fields of `of` stand here as if they were written out.
+  const char* key;
   const char* heading;  // of its column; "\n" breaks it
   Figure figure;
   const char* meaning;
@@ -139,7 +139,7 @@ struct PickedField {
 };
 /// Throws std::logic_error where a shape has no such field: a fault of the program.
 std::vector<PickedField> picked(const ShapeInfo& shape, const std::vector<Pick>& picks);
-/// Every field that a table can hold, of the row itself and of what it takes in whole.
+/// Every field of the JSON that a table can hold, of the row itself and of what it takes in whole.
 std::vector<PickedField> picked_all(const ShapeInfo& shape);
 /// A value as a table has it: what is not known is a number that is shown as such.
 Cell cell_of(const Value& value, const PickedField& of);
@@ -167,7 +167,7 @@ Table table_of(const Rows& rows, const Shape<Row>& shape, const std::vector<Pick
   return table_of(rows, shape, picked(shape, picks));
 }
 
-/// Every column that there is.
+/// Every figure of the JSON that fits into a table.
 template <class Rows, class Row>
 Table table_of(const Rows& rows, const Shape<Row>& shape) {
   return table_of(rows, shape, picked_all(shape));

@@ -8,8 +8,6 @@
 namespace tierce {
 namespace {
 
-constexpr std::size_t kPageOfManual = 120;  // characters
-
 bool may_be_null(const FieldInfo& field) {
   return field.presence == Presence::or_null || field.presence == Presence::or_null_or_absent;
 }
@@ -47,6 +45,7 @@ class Shapes {
  private:
   void meet(const ShapeInfo& shape) {
     if (command_of(shape) != nullptr) return;
+    if (*shape.name == '\0') throw std::logic_error("a shape without a name is part of an output");
     for (const ShapeInfo* known : parts_) {
       if (known == &shape) return;
       if (std::string(known->name) == shape.name)
@@ -129,64 +128,6 @@ Value schema_of(const ShapeInfo& shape, const Shapes& shapes) {
   return schema;
 }
 
-std::string part_link(const ShapeInfo& shape, const Shapes& shapes) {
-  if (const char* command = shapes.command_of(shape))
-    return std::string("[tierce ") + command + "](#tierce-" + command + ")";
-  return std::string("[") + shape.name + "](#" + shape.name + ")";
-}
-
-/// What a field holds, as the manual says it.
-std::string kind_text(const FieldInfo& field, const Shapes& shapes) {
-  const std::string null = may_be_null(field) ? " or null" : "";
-  switch (field.figure) {
-    case Figure::text: return "text" + null;
-    case Figure::date: return "date" + null;
-    case Figure::flag: return "true or false" + null;
-    case Figure::word: {
-      std::string words;
-      for (const std::string& word : words_of(field)) words += (words.empty() ? "`" : ", `") + word + '`';
-      return words + null;
-    }
-    case Figure::texts: return "list of text";
-    case Figure::numbers: return "list of number or null";
-    case Figure::list: return "list of " + part_link(*field.of, shapes);
-    case Figure::object: return part_link(*field.of, shapes) + null;
-    case Figure::whole:
-    case Figure::year: return "whole number" + null;
-    default: return field.presence == Presence::always ? "number" : "number or null";
-  }
-}
-
-std::string filled(const std::string& text) {
-  std::string lines, line;
-  for (std::size_t from = 0; from < text.size();) {
-    const std::size_t to = std::min(text.find(' ', from), text.size());
-    const std::string word = text.substr(from, to - from);
-    if (!line.empty() && line.size() + 1 + word.size() > kPageOfManual) {
-      lines += line + '\n';
-      line.clear();
-    }
-    line += (line.empty() ? "" : " ") + word;
-    from = to + 1;
-  }
-  return lines + line + '\n';
-}
-
-std::string chapter_of(const std::string& heading, const ShapeInfo& shape, const Shapes& shapes) {
-  std::string taken_in, rows;
-  for (const FieldInfo& field : shape.infos(shape)) {
-    if (field.presence == kOnlyInTables) continue;
-    if (*field.key == '\0') {
-      taken_in += "All fields of " + part_link(*field.of, shapes) + ", and:\n\n";
-      continue;
-    }
-    rows += std::string("| `") + field.key + "` | " + kind_text(field, shapes) +
-            (may_be_absent(field) ? "; may be absent" : "") + " | " + field.meaning + " |\n";
-  }
-  if (!rows.empty()) rows = "| field | value | meaning |\n| --- | --- | --- |\n" + rows;
-  return "## " + heading + "\n\n" + filled(shape.about) + '\n' + taken_in + rows;
-}
-
 }  // namespace
 
 std::vector<std::pair<std::string, std::string>> schemas_of(const OutputShapes& outputs) {
@@ -206,16 +147,6 @@ std::vector<std::pair<std::string, std::string>> schemas_of(const OutputShapes& 
       json_text(Value::Object{
           {"$schema", kDialect}, {"title", "Parts that the JSON of several commands shares"}, {"$defs", parts}}));
   return files;
-}
-
-std::string chapters_of(const OutputShapes& outputs) {
-  const Shapes shapes(outputs);
-  std::string text;
-  const auto add = [&](const std::string& chapter) { text += (text.empty() ? "" : "\n") + chapter; };
-  for (const OutputShape& one : outputs.commands)
-    add(chapter_of(std::string("tierce ") + one.command, *one.shape, shapes));
-  for (const ShapeInfo* shape : shapes.parts()) add(chapter_of(shape->name, *shape, shapes));
-  return text;
 }
 
 }  // namespace tierce

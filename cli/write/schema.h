@@ -1,4 +1,5 @@
-// What a field's description says beside its value: JSON Schema (draft 2020-12) and the tables of docs/json.md.
+// What a field's description says beside its value: JSON Schema (draft 2020-12). The tables of docs/json.md are made
+// from it.
 #pragma once
 
 #include <string>
@@ -23,7 +24,5 @@ struct OutputShapes {
 
 /// Files of docs/schema by name, with what they should hold: one for each command, and the parts that they share.
 std::vector<std::pair<std::string, std::string>> schemas_of(const OutputShapes& outputs);
-/// The chapters of docs/json.md, one a shape, each with its table.
-std::string chapters_of(const OutputShapes& outputs);
 
 }  // namespace tierce

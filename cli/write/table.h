@@ -48,7 +48,6 @@ enum class Figure {
 struct Column {
   std::string name;
   Figure figure = Figure::text;
-  std::string csv_name{};  // heading in CSV, without its unit
   std::string currency{};  // of money
   std::string key{};       // of its field: the heading in CSV, its unit at the end
 };

@@ -78,10 +78,4 @@ Value::Value(const std::optional<T>& perhaps) : Value(perhaps ? Value(*perhaps) 
 template <class T>
 Value::Value(const std::vector<T>& many) : is(List(many.begin(), many.end())) {}
 
-/// What may be missing in a list or an object: itself where it is there, else nothing at all.
-template <class T>
-Value if_any(const std::optional<T>& perhaps) {
-  return perhaps ? Value(*perhaps) : Value(Value::Absent{});
-}
-
 }  // namespace tierce

@@ -40,14 +40,14 @@ std::string key_in_units(const Column& column, Units units) {
 }
 
 std::string csv_heading(const Column& column, Units units) {
-  if (!column.key.empty()) return key_in_units(column, units);
+  if (!column.key.empty()) return key_in_units(column, units) + (column.currency.empty() ? "" : "_" + column.currency);
   std::string unit = column.currency + unit_text(column.figure, units);
   for (char& letter : unit)
     if (letter == '/') letter = '_';
   if (unit == "%") unit = "pct";
   if (unit == "%vol") unit = "pct_vol";
   if (unit == "proof gal") unit = "proof_gal";
-  return harmless((column.csv_name.empty() ? column.name : column.csv_name) + (unit.empty() ? "" : "_" + unit));
+  return harmless(column.name + (unit.empty() ? "" : "_" + unit));
 }
 
 std::string csv_line(const std::vector<std::string>& cells) {

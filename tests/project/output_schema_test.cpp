@@ -1,0 +1,59 @@
+// docs/schema says of the outputs what their rows say: the same fields, kinds and meanings. Minimums stand in the files
+// alone, and the parts of fortify, refresh and report, which have no rows of their own yet.
+// `./tests/run.sh --update` writes what differs.
+#include <gtest/gtest.h>
+
+#include <nlohmann/json.hpp>
+
+#include "cli/report/outputs.h"
+#include "cli/write/schema.h"
+#include "tests/cli/command/program.h"
+
+namespace tierce {
+namespace {
+
+using json = nlohmann::ordered_json;
+
+const std::string kParts = "parts.schema.json";
+
+/// The fields in the order of the file, with the bounds that only the file states.
+json as_in_the_file(json made, const json& file) {
+  if (!made.contains("properties") || !file.contains("properties")) return made;
+  json properties = json::object();
+  for (const auto& [name, property] : file["properties"].items()) {
+    if (!made["properties"].contains(name)) continue;
+    properties[name] = made["properties"][name];
+    for (const char* bound : {"minimum", "maximum", "exclusiveMinimum"})
+      if (property.contains(bound)) properties[name][bound] = property[bound];
+  }
+  for (const auto& [name, property] : made["properties"].items())
+    if (!properties.contains(name)) properties[name] = property;
+  made["properties"] = properties;
+  return made;
+}
+
+/// A schema as the file should have it.
+json wanted(const std::string& name, json made, json file) {
+  if (name != kParts) {
+    made["title"] = file.value("title", "");
+    return as_in_the_file(made, file);
+  }
+  for (const auto& [part, schema] : made["$defs"].items())
+    file["$defs"][part] = as_in_the_file(schema, file["$defs"].value(part, json::object()));
+  return file;
+}
+
+TEST(OutputSchema, SaysWhatTheRowsSay) {
+  for (const auto& [name, text] : schemas_of(outputs())) {
+    const std::string path = "docs/schema/" + name;
+    const json file = json::parse(test::read_file(std::string(TIERCE_SOURCE_DIR) + "/" + path));
+    const json should_be = wanted(name, json::parse(text), file);
+    if (test::updating()) test::rewrite(path, should_be.dump(2) + '\n');
+    // Compared without the order of names.
+    EXPECT_EQ(nlohmann::json::parse(file.dump()), nlohmann::json::parse(should_be.dump()))
+        << path << " is stale: ./tests/run.sh --update writes it";
+  }
+}
+
+}  // namespace
+}  // namespace tierce
