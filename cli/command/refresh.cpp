@@ -9,6 +9,7 @@
 #include "cli/read/print_problems.h"
 #include "cli/read/quantity_text.h"
 #include "cli/report/refresh.h"
+#include "cli/report/refresh_rows.h"
 #include "cli/report/remarks.h"
 #include "cli/report/run_rows.h"
 #include "cli/write/json.h"
@@ -33,14 +34,14 @@ void add_plan(Plans& plans, const Refresh& refresh, const Options& options, Unit
   if (plans.reserves.empty()) plans.units = units;
   plans.reserves.push_back(refresh.plan.base.reserve);
   if (options.format == Format::json) {
-    plans.json.push_back(refresh_json(refresh));
+    plans.json.push_back(object_of(refresh, kRefreshOutput));
     return;
   }
   if (options.sheet) {
     plans.text += (plans.text.empty() ? "" : "\f") + refresh_sheet(refresh, units);
     return;
   }
-  const Report report = refresh_report(refresh, units);
+  const Document report = refresh_report(refresh, units);
   if (options.format == Format::csv) plans.csv.push_back({plans.reserves.back(), report.csv});
   else plans.text += (plans.text.empty() ? "" : "\n") + text_of(report, units);
 }
@@ -69,16 +70,20 @@ void plan_file(Plans& plans, const std::string& path, const Options& options, co
 /// Several reserves: their plans, and one order that sums them.
 void add_order(Plans& plans, const Options& options) {
   const Units units = options.units.value_or(Units::metric);
-  const Report report = order_report(plans.order, plans.reserves, units);
-  if (options.format == Format::csv) plans.csv.push_back({kAllReserves, report.csv});
-  else plans.text += (options.sheet ? "\f" : "\n") + text_of(report, units);
+  if (options.format == Format::csv) {
+    plans.csv.push_back({kAllReserves, table_of(std::vector{plans.order}, kOrderSum)});
+    plans.csv.push_back({kAllReserves, table_of(plans.order.spirits, kSpiritSum)});
+  } else {
+    plans.text += (options.sheet ? "\f" : "\n") + text_of(order_report(plans.order, plans.reserves, units), units);
+  }
 }
 
 std::string written(const Plans& plans, const Options& options) {
   if (options.format == Format::csv) return csv_of_files(plans.csv, options.files.size(), plans.units);
   if (options.format != Format::json) return plans.text;
-  return json_text(options.files.size() == 1 ? std::get<Value::List>(plans.json.is).front()
-                                             : Value{{"plans", plans.json}, {"order", order_sum_json(plans.order)}});
+  return json_text(options.files.size() == 1
+                       ? std::get<Value::List>(plans.json.is).front()
+                       : Value{{"plans", plans.json}, {"order", object_of(plans.order, kOrderSum)}});
 }
 
 }  // namespace

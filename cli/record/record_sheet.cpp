@@ -15,6 +15,7 @@
 #include "cli/read/source.h"
 #include "cli/read/suggest.h"
 #include "cli/report/so2_text.h"
+#include "cli/write/document.h"
 #include "cli/write/write.h"
 #include "engine/run/outlook.h"
 #include "engine/wine/sulfur.h"
@@ -32,7 +33,10 @@ class Questions {
   bool ended() const { return ended_; }
   bool seen() const { return out_.good(); }
   void say(const std::string& text, std::size_t indent = 0) {
-    out_ << text_of({{Paragraph{std::string(indent, ' ') + text, indent}}, {}}, Units::metric);
+    Document line;
+    if (indent > 0) line.term("", text, indent);
+    else line.say(text);
+    out_ << text_of(line, Units::metric);
   }
 
   /// `fault`: what is wrong with an answer; empty if nothing is. It may put the answer into better words.
@@ -258,10 +262,10 @@ SheetAnswers ask_sheet(const RecordRequest& request, std::istream& in, std::ostr
   Questions questions(in, out);
   questions.say(loaded.scenario.reserve + ": the sheet of the refresh planned for " + day_text(expected->day));
   questions.say("A blank answer skips the line: nothing is recorded for it. Expected values are those of the book.");
-  questions.say("");
+  out << '\n';
   SheetAnswers answers{Sheet(questions, loaded.scenario, *expected, request.today).fill(), kFine};
   if (questions.ended()) return stop(ended_text(questions));
-  questions.say("");
+  out << '\n';
   if (answers.entries.empty()) {
     questions.say("Every line was skipped; nothing was written.");
     return answers;

@@ -1,9 +1,13 @@
 #include "cli/report/check.h"
 
+#include "cli/report/page/sheet_page.h"
 #include "cli/report/remarks.h"
+#include "cli/write/write.h"
 
 namespace tierce {
 namespace {
+
+constexpr std::size_t kRemarkHangs = 2;  // characters by which its further lines are set in
 
 constexpr Field<Problem> kFaultFields[] = {
     {"line", "", Figure::whole, "line in the file, from 1; 0: the file as a whole",
@@ -56,24 +60,21 @@ std::string counted(std::size_t count, const std::string& one, const std::string
 
 const Shape<CheckView> kCheckOutput{"check", "Whether a file is sound.", kCheckFields};
 
-Report check_report(const CheckView& of) {
+Document check_report(const CheckView& of) {
   const Scenario& scenario = of.outlook->scenario;
-  Report report;
-  const auto say = [&](const std::string& text, std::size_t hangs_by) {
-    report.parts.push_back(Paragraph{text, hangs_by});
-  };
-  say(of.file + ": sound. " + scenario.reserve + " has " + counted(scenario.tiers.size(), "tier", "tiers") + ", " +
-          counted(scenario.lots.size(), "lot", "lots") + " and " +
-          counted(scenario.log.size(), "log entry", "log entries") +
-          (scenario.corrections.empty()
-               ? ""
-               : ", with " + counted(scenario.corrections.size(), "correction", "corrections")) +
-          ".",
-      0);
+  Document document;
+  document.say(of.file + ": sound. " + scenario.reserve + " has " + counted(scenario.tiers.size(), "tier", "tiers") +
+               ", " + counted(scenario.lots.size(), "lot", "lots") + " and " +
+               counted(scenario.log.size(), "log entry", "log entries") +
+               (scenario.corrections.empty()
+                    ? ""
+                    : ", with " + counted(scenario.corrections.size(), "correction", "corrections")) +
+               ".");
   if (const auto& stop = of.outlook->run.stopped)
-    say("The habit cannot be kept to the end: " + stop->problem.what + ".", 0);
-  for (const Remark& remark : remarks_on(*of.outlook)) say(as_sentence(remark), 2);
-  return report;
+    document.say("The habit cannot be kept to the end: " + stop->problem.what + ".");
+  for (const Remark& remark : remarks_on(*of.outlook))
+    for (const std::string& line : wrapped(as_sentence(remark), kPageWidth, kRemarkHangs)) document.print(line);
+  return document;
 }
 
 }  // namespace tierce

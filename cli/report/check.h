@@ -4,8 +4,8 @@
 #include <string>
 #include <vector>
 
+#include "cli/write/document.h"
 #include "cli/write/field.h"
-#include "cli/write/table.h"
 #include "engine/run/outlook.h"
 
 namespace tierce {
@@ -16,7 +16,7 @@ struct CheckView {
   const Outlook* outlook = nullptr;  // of a sound file
 };
 extern const Shape<CheckView> kCheckOutput;
-/// Of a sound file. A remark hangs by two characters, which a Document has no block for.
-Report check_report(const CheckView& of);
+/// Of a sound file.
+Document check_report(const CheckView& of);
 
 }  // namespace tierce

@@ -5,8 +5,10 @@
 #include "cli/report/dose.h"
 #include "cli/report/label.h"
 #include "cli/report/losses.h"
+#include "cli/report/page/output.h"
 #include "cli/report/premises.h"
 #include "cli/report/record.h"
+#include "cli/report/refresh_rows.h"
 #include "cli/report/run_outputs.h"
 #include "cli/report/run_rows.h"
 #include "cli/report/target.h"
@@ -25,9 +27,11 @@ const OutputShapes& outputs() {
                                          {"label", &kLabelOutput},
                                          {"compare", &kCompareOutput},
                                          {"target", &kTargetOutput},
+                                         {"refresh", &kRefreshOutput},
+                                         {"report", &kReportOutput},
                                          {"record", &kRecordOutput},
                                          {"new", &kNewOutput}},
-                                        {&kPremisesStock, &kPremisesLosses, &kImpossiblePlan}};
+                                        {&kPremisesStock, &kPremisesLosses, &kImpossiblePlan, &kOrderSum}};
   return kOutputs;
 }
 

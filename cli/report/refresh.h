@@ -1,21 +1,18 @@
-// The plan of a refresh as a report, as JSON, and as the sheet that is carried to the cellar.
+// The plan of a refresh as a report, and as the sheet that is carried to the cellar.
 #pragma once
 
 #include <string>
 #include <vector>
 
 #include "cli/report/refresh_work.h"
-#include "cli/write/table.h"
-#include "cli/write/value.h"
+#include "cli/write/document.h"
 
 namespace tierce {
 
-Report refresh_report(const Refresh& refresh, Units units);
-Value refresh_json(const Refresh& refresh);
+Document refresh_report(const Refresh& refresh, Units units);
 
 /// What several reserves order together: `reserves` names them.
-Report order_report(const OrderSum& sum, const std::vector<std::string>& reserves, Units units);
-Value order_sum_json(const OrderSum& sum);
+Document order_report(const OrderSum& sum, const std::vector<std::string>& reserves, Units units);
 
 /// A4 pages of monospaced text, up to kSheetWidth characters and kSheetLines lines each, with form feeds between.
 constexpr std::size_t kSheetWidth = 90;

@@ -9,10 +9,9 @@
 #include "cli/command/refresh_options.h"
 #include "cli/report/fortify_plan.h"
 #include "engine/plan/refresh.h"
+#include "engine/wine/units.h"
 
 namespace tierce {
-
-constexpr double kKgPerShortTon = 907.18474;  // US ton of 2000 avoirdupois pounds, exact
 
 /// New wine of one lot.
 struct WineOrder {

@@ -5,6 +5,7 @@
 #include "cli/io/exit_status.h"
 #include "cli/read/suggest.h"
 #include "cli/write/write.h"
+#include "engine/wine/units.h"
 
 namespace tierce {
 namespace {
@@ -13,7 +14,6 @@ std::string litres(double volume_l, Units units) { return figure_text(volume_l, 
 
 /// Rounded down, so that what is printed as possible is possible.
 std::string at_most_litres(double volume_l, Units units) {
-  constexpr double kLitresPerGallon = 3.785411784;  // exact
   if (units == Units::us) return at_most_text(volume_l / kLitresPerGallon, 1) + " gal";
   return at_most_text(volume_l, 1) + " L";
 }

@@ -7,16 +7,16 @@
 #include "cli/report/page/sheet_page.h"
 #include "cli/report/refresh.h"
 #include "cli/report/refresh_entries.h"
-#include "cli/report/refresh_tables.h"
+#include "cli/report/refresh_words.h"
 #include "cli/report/remarks.h"
 #include "cli/report/so2_text.h"
 #include "cli/write/write.h"
 #include "engine/wine/sulfur.h"
+#include "engine/wine/units.h"
 
 namespace tierce {
 namespace {
 
-constexpr double kLitresPerGallon = 3.785411784;  // exact
 constexpr std::size_t kCardsInARow = 3;
 constexpr std::size_t kCardWidth = kSheetWidth / kCardsInARow;
 constexpr double kWholeFrom = 100.0;       // figures from here on are shown whole

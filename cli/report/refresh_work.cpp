@@ -11,12 +11,12 @@
 #include "engine/measure/age.h"
 #include "engine/measure/bottle_size.h"
 #include "engine/measure/sulfur_plan.h"
+#include "engine/wine/units.h"
 
 namespace tierce {
 namespace {
 
-constexpr double kLitresPerGallon = 3.785411784;  // exact
-constexpr int kCasesToASide = 3;                  // gauge readings below and above the expected one
+constexpr int kCasesToASide = 3;  // gauge readings below and above the expected one
 
 std::optional<int> lot_index(const Scenario& scenario, const std::string& name) {
   for (std::size_t i = 0; i < scenario.lots.size(); ++i)
@@ -245,10 +245,10 @@ std::string why_the_day(const RefreshPlan& plan, const RefreshOptions& options) 
 
 }  // namespace
 
-NewestVintage newest_vintage(const Outlook& outlook, const Stock& stock, int row) {
+NewestVintage newest_vintage(const Outlook& outlook, const Parcelled& wine, int day) {
   NewestVintage newest;
-  for (const Share& share : shares_of(outlook.line, outlook.scenario.clock, part_of(stock, row, 1.0), stock.day)) {
-    const int vintage = outlook.line.parcels[static_cast<std::size_t>(share.parcel)].vintage;
+  for (const Share& share : shares_of(outlook.line, outlook.scenario.clock, wine, day)) {
+    const int vintage = outlook.line.parcels[nth(share.parcel)].vintage;
     if (vintage > newest.vintage) newest = {vintage, 0.0};
     if (vintage > 0 && vintage == newest.vintage) newest.share += share.fraction;
   }

@@ -73,11 +73,11 @@ using RefreshOrRefusal = std::variant<Refresh, OrderRefusal>;
 
 RefreshOrRefusal work_out_refresh(const LoadedScenario& loaded, const RefreshOptions& options, Units units);
 
-/// Share of the newest vintage, and which; of a row of a stock.
+/// Share of the newest vintage of a wine, and which.
 struct NewestVintage {
   int vintage = 0;  // 0: none is known
   double share = kUnknown;
 };
-NewestVintage newest_vintage(const Outlook& outlook, const Stock& stock, int row);
+NewestVintage newest_vintage(const Outlook& outlook, const Parcelled& wine, int day);
 
 }  // namespace tierce

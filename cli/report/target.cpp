@@ -138,10 +138,7 @@ Document target_report(const TargetOutput& output, Units units) {
   report_long_run(document, answer, units);
   if (answer.outlook.run.stopped)
     document.say("The habit as it is cannot be kept to the end: " + answer.outlook.run.stopped->problem.what + ".");
-  Report close;
-  close_report(close, answer.outlook, units);
-  for (std::size_t i = 1; i < close.parts.size(); ++i)
-    document.foot.emplace_back(Sentence{std::get<Paragraph>(close.parts[i]).text});
+  close_report(document, answer.outlook, units);
   document.csv = largest_csv(answer);
   return document;
 }

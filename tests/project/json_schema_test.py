@@ -198,12 +198,10 @@ def type_text(schema):
         return ", ".join(f"`{value}`" for value in schema["enum"]) if len(schema["enum"]) < 4 else "text"
     if "const" in schema:
         return f"`{schema['const']}`"
-    if schema.get("format") == "date":
-        return "date"
     types = schema["type"] if isinstance(schema["type"], list) else [schema["type"]]
     if types == ["array"]:
         return "list of " + type_text(schema["items"])
-    words = {"string": "text", "integer": "whole number", "boolean": "true or false"}
+    words = {"string": schema.get("format", "text"), "integer": "whole number", "boolean": "true or false"}
     return " or ".join(words.get(word, word) for word in types)
 
 

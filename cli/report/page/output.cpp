@@ -4,7 +4,7 @@
 #include "cli/report/head.h"
 #include "cli/report/label.h"
 #include "cli/report/long_run.h"
-#include "cli/report/refresh.h"
+#include "cli/report/refresh_rows.h"
 #include "cli/report/run_outputs.h"
 #include "cli/report/run_rows.h"
 #include "cli/report/wine_rows.h"
@@ -73,7 +73,7 @@ Value year_ends_of(const PageOutput& of) {
 }
 Value refresh_of(const PageOutput& of) {
   const auto* refresh = std::get_if<Refresh>(&of.runs->refresh);
-  return refresh != nullptr ? refresh_json(*refresh) : Value(Value::Absent{});
+  return refresh != nullptr ? object_of(*refresh, kRefreshOutput) : Value(Value::Absent{});
 }
 Value shares_of_page(const PageOutput& of) {
   return of.shares.shares.empty() ? Value(Value::Absent{}) : object_of(of.shares, kYearlyDraw);
@@ -95,7 +95,8 @@ constexpr Field<PageOutput> kPageFields[] = {
      kAlways, nullptr, &kAgeOutput},
     {"dose", "", Figure::object, "what `tierce dose` says", [](auto& of) { return dose_json(of.runs->outlook); },
      kAlways, nullptr, &kDoseOutput},
-    {"refresh", "", Figure::object, "only where a refresh can be planned", refresh_of, kOrAbsent, nullptr, nullptr},
+    {"refresh", "", Figure::object, "only where a refresh can be planned", refresh_of, kOrAbsent, nullptr,
+     &kRefreshOutput},
     {"label", "", Figure::object, "what `tierce label` judges",
      [](auto& of) { return object_of(LabelOutput{label_of(*of.runs)}, kLabelOutput); }, kAlways, nullptr,
      &kLabelOutput},

@@ -10,7 +10,6 @@ namespace tierce {
 
 /// The parts of a report. Its title, and the balance and the notes that close it, are left out: the page has a part of
 /// its own for these.
-std::vector<Block> blocks_of(const Report& report);
 std::vector<Block> blocks_of(const Document& document);
 
 /// Sheets of monospaced text, between form feeds.

@@ -258,8 +258,8 @@ Part next_refresh(const ReserveRuns& runs) {
     return part;
   }
   const Refresh& refresh = std::get<Refresh>(runs.refresh);
-  const Report report = refresh_report(refresh, runs.units);
-  part.blocks.push_back(Sentence{std::get<Paragraph>(report.parts.front()).text + "."});
+  const Document report = refresh_report(refresh, runs.units);
+  part.blocks.push_back(Sentence{report.title + "."});
   take_without(sulfur_cautions(), blocks_of(report), part);
   std::erase_if(part.blocks, [](const Block& block) {  // how to have more worked out is of no use on paper
     const auto* sentence = std::get_if<Sentence>(&block);

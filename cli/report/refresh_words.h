@@ -1,20 +1,12 @@
-// The tables of a refresh plan, and words that the report and the sheet share.
+// Words and sums that the report of a refresh and the sheet share.
 #pragma once
 
 #include <string>
 
 #include "cli/report/refresh_work.h"
-#include "cli/write/table.h"
+#include "cli/write/write.h"
 
 namespace tierce {
-
-Table day_table(const Refresh& refresh);            // tier by tier
-Table bottle_table(const Refresh& refresh);         // of the draw
-Table wine_table(const Refresh& refresh);           // before, drawn, after
-Table vessel_table(const Refresh& refresh);         // barrel by barrel
-Table case_table(const Refresh& refresh, int row);  // if a tier is found to hold something else
-Table order_table(const Refresh& refresh);          // new wine
-Table every_vessel_of(const Refresh& refresh);      // as CSV
 
 /// An empty tank into which wine can be pulled to be gauged: one tier at a time, since tiers hold different wine, and
 /// only a tier that goes in whole even if it holds more than expected.
