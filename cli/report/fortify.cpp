@@ -156,8 +156,7 @@ Table night_table(const FortifyPlan& plan, const FortifyOptions& options) {
 
 /// As CSV: the same rows, unrounded.
 Table night_csv(const FortifyPlan& plan) {
-  Table table{{{"reading", Figure::whole,
-                std::string("reading_") + (plan.scale == Scale::oechsle ? "Oe" : unit_of(plan.scale))},
+  Table table{{{std::string("reading_") + (plan.scale == Scale::oechsle ? "Oe" : unit_of(plan.scale)), Figure::whole},
                {"sg_20C", Figure::whole},
                {"must_alcohol", Figure::alcohol_pct},
                {"must_sugar", Figure::grams_per_litre},

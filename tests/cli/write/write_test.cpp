@@ -46,9 +46,9 @@ TEST(Tables, AlignNumbersToTheRightUnderTheirUnits) {
 
 // RFC 4180: lines end in CR LF; a cell with a comma or a quote stands in quotes, quotes doubled.
 TEST(Csv, FollowsRfc4180AndKeepsFullPrecision) {
-  const Table table{{{"lot"}, {"mean\nage", Figure::age, "mean_age"}},
+  const Table table{{{"lot"}, {"mean\nage", Figure::age, "", "mean_y"}},
                     {{std::string("a, \"b\""), 1.0 / 3.0}, {std::string("c"), kUnknown}}};
-  EXPECT_EQ(csv_of(table, Units::metric), "lot,mean_age_years\r\n\"a, \"\"b\"\"\",0.3333333333333333\r\nc,\r\n");
+  EXPECT_EQ(csv_of(table, Units::metric), "lot,mean_y\r\n\"a, \"\"b\"\"\",0.3333333333333333\r\nc,\r\n");
 }
 
 TEST(Paragraphs, BreakAtThePageWidthAndKeepAFigureWithItsUnit) {
