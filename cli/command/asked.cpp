@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "cli/io/messages.h"
+#include "cli/io/terminal.h"
 #include "cli/read/quantity_text.h"
 #include "cli/read/suggest.h"
 
@@ -12,6 +13,12 @@ Span Asked::span() const {
   Span span;
   if (options.years) span.until_year = std::max(last_entry(loaded.scenario).year, 1) + *options.years;
   return span;
+}
+
+Shown shown_by(const Options& options) {
+  constexpr std::size_t kNarrowest = 72;
+  const std::size_t screen = options.output.empty() ? terminal_columns().value_or(kPageWidth) : kPageWidth;
+  return {options.all, options.notes, std::clamp(screen, kNarrowest, kPageWidth)};
 }
 
 Answer refuse(const std::string& why) {

@@ -33,6 +33,9 @@ Answer refuse(const std::string& why);
 /// A run that stopped early is a plan that is impossible; the report says where.
 int status_of(const Outlook& outlook);
 
+/// How much of a text report is wanted, at the width of the terminal.
+Shown shown_by(const Options& options);
+
 /// Only what is wanted is made: the JSON of a long book is larger than all else. `report` makes a Document, `json` a
 /// Value.
 template <class MakeReport, class MakeJson>
@@ -40,7 +43,7 @@ Answer answered(const Asked& asked, int status, const MakeReport& report, const 
   Answer answer{.status = status};
   if (asked.options.format == Format::json) answer.json = json_text(json());
   else if (asked.options.format == Format::csv) answer.csv = report().csv;
-  else answer.text = text_of(report(), asked.units());
+  else answer.text = text_of(report(), asked.units(), shown_by(asked.options));
   return answer;
 }
 

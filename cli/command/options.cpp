@@ -32,6 +32,8 @@ po::options_description shared_options() {
       "units", po::value<std::string>()->value_name("metric|us"),
       "litres or US gallons (default: what the scenario says)")("today", po::value<std::string>()->value_name("DATE"),
                                                                 kTodayMeaning)(
+      "all", "every row and table of the text; JSON and CSV are always complete")(
+      "notes", "below the report: what its figures rest on, where the file does not say it")(
       "large", "lift the limits on the size of a reserve; it may take long and much memory")("help,h", "this text");
   return shared;
 }
@@ -168,6 +170,8 @@ std::string take_texts(const po::variables_map& values, Options& options) {
   if (options.chart && options.format == Format::json)
     return "--chart draws text, or lists shares with --csv; 'tierce report --json' holds the same as JSON";
   options.large = values.count("large") > 0;
+  options.all = values.count("all") > 0;
+  options.notes = values.count("notes") > 0;
   if (values.count("lot") > 0) options.lot = values["lot"].as<std::string>();
   return "";
 }

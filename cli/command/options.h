@@ -38,6 +38,8 @@ struct Options {
   std::optional<std::string> lot;            // trace --lot
   double at_least = 0.0;                     // trace --at-least: a share
   std::optional<Date> as_known_on;           // the book as it stood on this day
+  bool all = false;                          // --all: every row and table of a text report
+  bool notes = false;                        // --notes: what its figures rest on
   Date today{};                              // --today, else by the clock: entries after it are remarked on
 };
 

@@ -4,6 +4,7 @@
 #include <ostream>
 
 #include "cli/command/answers.h"
+#include "cli/command/asked.h"
 #include "cli/command/deliver.h"
 #include "cli/read/load.h"
 #include "cli/read/print_problems.h"
@@ -43,7 +44,7 @@ void add_plan(Plans& plans, const Refresh& refresh, const Options& options, Unit
   }
   const Document report = refresh_report(refresh, units);
   if (options.format == Format::csv) plans.csv.push_back({plans.reserves.back(), report.csv});
-  else plans.text += (plans.text.empty() ? "" : "\n") + text_of(report, units);
+  else plans.text += (plans.text.empty() ? "" : "\n") + text_of(report, units, shown_by(options));
 }
 
 void plan_file(Plans& plans, const std::string& path, const Options& options, const RefreshOptions& own,

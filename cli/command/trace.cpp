@@ -33,9 +33,9 @@ Answer trace_lot(const Asked& asked) {
 Answer trace_draw(const Asked& asked) {
   const Outlook outlook = run_scenario(asked.scenario(), {});
   const Traced traced = trace(outlook.scenario, outlook.line);
-  auto wines = chosen_draws(traced.run.draws, asked.options.draw);
-  for (const BottlingRecord* bottling : chosen_bottlings(traced.run, wines, asked.options.draw))
-    wines.push_back(&bottling->wine);
+  const ChosenWines chosen = chosen_wines(traced.run, asked.options.draw);
+  auto wines = chosen.draws;
+  for (const BottlingRecord* bottling : chosen.bottlings) wines.push_back(&bottling->wine);
   if (wines.empty()) return no_such_draw(asked, outlook);
   return traced_as(asked, kFine, {outlook, traced, asked.path(), asked.options.at_least, {}, wines});
 }

@@ -6,6 +6,7 @@
 #include <map>
 #include <set>
 
+#include "cli/report/foot.h"
 #include "cli/report/report.h"
 #include "cli/report/so2_text.h"
 #include "cli/report/wine_rows.h"
@@ -255,13 +256,21 @@ Table parts_table(const Outlook& outlook, const ChosenWines& wines) {
   return table_of(parts, kPart, {"draw", "date", "lot", "vintage", "entered", "fraction", "litres", "age_y"});
 }
 
+/// The latest of these wines.
+std::optional<Date> last_day_of(const ChosenWines& wines) {
+  std::optional<Date> day;
+  for (const DrawRecord* draw : wines.draws) day = std::max(day, std::optional(draw->date));
+  for (const BottlingRecord* bottling : wines.bottlings) day = std::max(day, std::optional(bottling->wine.date));
+  return day;
+}
+
 Document age_report(const Outlook& outlook, const ChosenWines& wines, const std::string& why_this_draw, Units units) {
   Document report;
   for (const BottlingRecord* bottling : wines.bottlings)
     add_bottling(report, {{&outlook, &bottling->wine, bottling->bottle_l}, bottling}, units);
   for (const DrawRecord* draw : wines.draws) add_draw(report, {&outlook, draw, bottle_of(outlook, *draw)}, units);
   report.say("Ages and shares are rounded down, an age that wine is up to is rounded up. " + why_this_draw);
-  close_report(report, outlook, units);
+  close_report(report, outlook, units, kAllFigures, last_day_of(wines));
   report.csv = parts_table(outlook, wines);
   return report;
 }

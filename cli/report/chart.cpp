@@ -5,6 +5,7 @@
 #include <map>
 #include <set>
 
+#include "cli/report/foot.h"
 #include "cli/report/report.h"
 #include "cli/write/write.h"
 #include "engine/measure/age.h"

@@ -5,6 +5,7 @@
 
 #include "cli/read/rule_book.h"
 #include "cli/report/dose_words.h"
+#include "cli/report/foot.h"
 #include "cli/report/remarks.h"
 #include "cli/report/report.h"
 #include "cli/write/write.h"
@@ -12,8 +13,8 @@
 namespace tierce {
 namespace {
 
+const std::string kNoBreak = "\xC2\xA0";
 constexpr Figure kHundredths = Figure::ph, kTenths = Figure::tenths;  // ounces and grams; neither has a unit here
-constexpr std::size_t kScheduleRows = 15, kLevelRows = 6;             // on the page; the rest is in CSV and JSON
 
 std::vector<DoseView> lines_of(const Outlook& outlook, const DoseSchedule& schedule) {
   std::vector<DoseView> lines;
@@ -22,23 +23,6 @@ std::vector<DoseView> lines_of(const Outlook& outlook, const DoseSchedule& sched
 }
 
 const std::string& day_of(const std::vector<Cell>& row) { return std::get<std::string>(row.front()); }
-
-/// The last day's rows and, where there are many, the first days' as far as they fit; a line says what is left out.
-void keep_rows(Table& table, std::size_t most) {
-  auto& rows = table.rows;
-  if (rows.size() <= most) return;
-  std::size_t tail = 1;
-  while (tail < rows.size() && day_of(rows[rows.size() - 1 - tail]) == day_of(rows.back())) ++tail;
-  std::size_t head = most > tail ? most - tail : 0;
-  while (head > 0 && day_of(rows[head]) == day_of(rows[head - 1])) --head;
-  const std::size_t left_out = rows.size() - head - tail;
-  if (left_out == 0) return;
-  const std::string text = "---- " + std::to_string(left_out) + " rows from " + day_of(rows[head]) + " to " +
-                           day_of(rows[rows.size() - tail - 1]) + " are left out here; --csv and --json hold them ----";
-  const auto gap =
-      rows.erase(rows.begin() + static_cast<std::ptrdiff_t>(head), rows.end() - static_cast<std::ptrdiff_t>(tail));
-  rows.insert(gap, {text});
-}
 
 /// The line between what was done and what is planned.
 void mark_book_end(const Date& book_end, Table& table) {
@@ -49,20 +33,21 @@ void mark_book_end(const Date& book_end, Table& table) {
   table.rows.insert(plan, {"---- the book ends on " + day_text(book_end) + "; what follows is the habit ----"});
 }
 
-Table schedule_table(const std::vector<DoseView>& lines, const Outlook& outlook, Units units, Rows rows) {
+/// One row a dose; what is weighed comes last.
+Table schedule_table(const std::vector<DoseView>& lines, const Outlook& outlook, Units units) {
   std::vector<Pick> picks = {"date",     "tier", "asked_or_held", "volume_L", "free_before", "before/so2_total_mg_L",
                              "dose_mg_L"};
   const auto differs = [](const DoseView& line) { return !low_end_text(line.dose).empty(); };
   if (std::any_of(lines.begin(), lines.end(), differs)) picks.emplace_back("other_low_end");
-  picks.push_back(units == Units::us ? Pick("metabisulfite_oz") : Pick("so2_g", "\nSO2, g"));
+  if (units == Units::us) picks.emplace_back("metabisulfite_oz");
   picks.emplace_back("metabisulfite_g", "\nsalt, g");
   Table table = table_of(lines, kDoseLine, picks);
-  if (rows == Rows::that_fit) keep_rows(table, kScheduleRows);
+  table.folds = true;
   mark_book_end(outlook.line.log_end, table);
   return table;
 }
 
-Table level_table(const std::vector<DoseView>& lines, Rows rows) {
+Table level_table(const std::vector<DoseView>& lines) {
   Table table = table_of(
       lines, kDoseLine,
       {"date", "tier", "free_after", "just_after/so2_bound_mg_L", "just_after/so2_total_mg_L", "molecular_after",
@@ -70,7 +55,7 @@ Table level_table(const std::vector<DoseView>& lines, Rows rows) {
   constexpr std::size_t kJustAfter = 6;  // columns; a row ends there where no draw follows
   for (std::size_t i = 0; i < lines.size(); ++i)
     if (!lines[i].dose.next) table.rows[i].resize(kJustAfter);
-  if (rows == Rows::that_fit) keep_rows(table, kLevelRows);
+  table.folds = true;
   return table;
 }
 
@@ -184,6 +169,23 @@ void explain_schedule(Document& document, const Outlook& outlook, const DoseSche
                           Sentence::BelongsTo::last});
 }
 
+/// "Amber: dose 57.7 g of metabisulfite on 10 Feb 2027 (25.0 mg/L into 1,330 L of barrels); ..."
+std::string answer_text(const Outlook& outlook, const DoseSchedule& schedule, Units units) {
+  std::string text;
+  for (const PlannedDose* dose : next_doses(schedule)) {
+    const double grams = metabisulfite_grams(so2_grams(dose->record.dose_mg_l, dose->record.litres),
+                                             outlook.scenario.metabisulfite_yield);
+    text += (text.empty() ? "" : ", and ") + metric_text(grams, kTenths) + kNoBreak + "g of metabisulfite (" +
+            metric_text(dose->record.dose_mg_l, kTenths) + kNoBreak + "mg/L into " +
+            figure_text(dose->record.litres, Figure::litres, units) + " of " +
+            outlook.scenario.name_of(dose->record.row) + ", total then " +
+            metric_text(dose->after.now.total_mg_l, Figure::milligrams_per_litre) + kNoBreak + "mg/L)";
+  }
+  const DoseRecord& first = next_doses(schedule).front()->record;
+  return outlook.scenario.reserve + (first.past ? ": the last dose in the book, on " : ": dose on ") +
+         day_text(first.date) + ": " + text + ".";
+}
+
 }  // namespace
 
 DoseSchedule dose_schedule(const Outlook& outlook) {
@@ -191,34 +193,33 @@ DoseSchedule dose_schedule(const Outlook& outlook) {
   return dose_schedule(outlook, {book, sets_of(outlook.scenario, set_names(book))});
 }
 
-Document dose_report(const Outlook& outlook, Units units, Rows rows) {
+Document dose_report(const Outlook& outlook, Units units) {
   const DoseSchedule schedule = dose_schedule(outlook);
   if (schedule.doses.empty()) return no_dose(outlook);
   const auto lines = lines_of(outlook, schedule);
   const auto next = next_doses(schedule);
-  Document document;
-  document.title = outlook.scenario.reserve + ": sulfur dioxide, refresh by refresh, from " +
-                   day_text(schedule.doses.front().record.date) + " to " + day_text(schedule.doses.back().record.date);
-  document.add(schedule_table(lines, outlook, units, rows));
-  explain_schedule(document, outlook, schedule);
-  document.gap();
-  document.lead((next.front()->record.past ? "The last dose in the book, " : "The next dose, ") +
-                day_text(next.front()->record.date) +
-                ", vessel by vessel (each a choice: weigh the salt, or measure a solution, or count tablets):");
+  Document document, more;
+  document.title = answer_text(outlook, schedule, units);
+  document.lead("Vessel by vessel (each a choice: weigh the salt, or measure a solution, or count tablets):");
   document.add(vessel_table(outlook, next, units));
-  document.add(level_table(lines, rows));
-  document.note(footnotes_text(outlook, schedule));
+  document.add(schedule_table(lines, outlook, units));
+  explain_schedule(document, outlook, schedule);
   document.add(Block(limit_table(outlook, schedule)));  // its headings stand even where no limit applies
-  document.note(sources_text(schedule));
+  document.note(
+      "Limits change: read the text in force before you rely on one. Levels at each dose and draw, the "
+      "sources of the limits, oxygen, the balance of SO2: --all.");
   document.gap();
+  document.say(footnotes_text(outlook, schedule));
   document.say(steady_text(outlook, schedule.long_run));
   document.say(sulfate_text(outlook, schedule));
-  document.say(oxygen_text(outlook, next));
   document.gap();
   for (const std::string& caution : sulfur_cautions()) document.item(caution);
-  document.gap();
-  document.say(sulfur_balance_text(outlook));
-  close_report(document, outlook, units);
+  more.add(level_table(lines));
+  more.say(sources_text(schedule));
+  more.say(oxygen_text(outlook, next));
+  more.say(sulfur_balance_text(outlook));
+  document.more = std::move(more.blocks);
+  close_report(document, outlook, units, kSulfur | kStrengths);
   document.csv = csv_table(lines);
   return document;
 }

@@ -10,8 +10,7 @@ namespace tierce {
 DoseSchedule dose_schedule(const Outlook& outlook);
 
 /// Says so, and how to state one, where the file holds no dose.
-enum class Rows { that_fit, all };
-Document dose_report(const Outlook& outlook, Units units, Rows rows = Rows::that_fit);
+Document dose_report(const Outlook& outlook, Units units);
 Value dose_json(const Outlook& outlook);
 
 }  // namespace tierce

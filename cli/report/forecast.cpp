@@ -4,6 +4,7 @@
 
 #include "cli/read/quantity_text.h"
 #include "cli/read/rule_book.h"
+#include "cli/report/foot.h"
 #include "cli/report/long_run.h"
 #include "cli/report/report.h"
 #include "cli/report/run_rows.h"
@@ -32,32 +33,61 @@ std::string unknown_age_note(bool any) {
 
 namespace {
 
-/// The page has no room for where a year comes from, a line between the years says it; nor for what was bottled, which
-/// is counted with what was drawn.
-Table year_table(const Outlook& outlook, const std::vector<YearRow>& years) {
-  const char* drawn = outlook.run.bottlings.empty() ? "drawn" : "drawn,\nbottled";
-  Table table = table_of(years, kYear,
-                         {"year",
-                          "opening_L",
-                          "in_L",
-                          {"drawn_or_bottled_L", drawn},
-                          "evaporated_L",
-                          "gauge_L",
-                          "lost_L",
-                          "closing_L",
-                          "alcohol_pct",
-                          "change_pct",
-                          "sugar_g_L",
-                          "mean_y",
-                          "youngest_y"});
+constexpr int kBookYears = 9;           // of a long book, in the first table
+constexpr std::size_t kMostYears = 30;  // of book and plan together
+
+/// The line between what the book has and what follows.
+void mark_book_end(Table& table, const Outlook& outlook, const std::vector<YearRow>& years) {
   const Date& end = outlook.line.log_end;
   const auto plan =
       std::find_if(years.begin(), years.end(), [&](const YearRow& row) { return row.year->year > end.year; });
-  if (plan != years.begin() && years.back().year->closed > end)
-    table.rows.insert(
-        table.rows.begin() + (plan - years.begin()),
-        {"---- the book ends on " + day_text(end) +
-         (outlook.scenario.habit.empty() ? "; no habit is stated ----" : "; what follows is the habit ----")});
+  if (plan == years.begin() || years.back().year->closed <= end) return;
+  table.rows.insert(
+      table.rows.begin() + (plan - years.begin()),
+      {"---- the book ends on " + day_text(end) +
+       (outlook.scenario.habit.empty() ? "; no habit is stated ----" : "; what follows is the habit ----")});
+}
+
+/// What was bottled is counted with what was drawn.
+Pick drawn_pick(const Outlook& outlook) {
+  return {"drawn_or_bottled_L", outlook.run.bottlings.empty() ? "drawn" : "drawn,\nbottled"};
+}
+
+/// The years that a first look needs: the last of the book and those to come, where years alike share a line.
+Table answer_table(const Outlook& outlook, const std::vector<YearRow>& all) {
+  const int first = outlook.line.log_end.year - kBookYears;
+  std::vector<YearRow> years;
+  std::copy_if(all.begin(), all.end(), std::back_inserter(years),
+               [&](const YearRow& row) { return row.year->year > first; });
+  const std::size_t earlier = all.size() - years.size();
+  if (years.size() > kMostYears) years.resize(kMostYears);
+  const bool later = earlier + years.size() < all.size();
+  Table table = table_of(years, kYear,
+                         {"year",
+                          drawn_pick(outlook),
+                          "mean_y",
+                          "youngest_y",
+                          "alcohol_pct",
+                          "sugar_g_L",
+                          {"in_L", "new\nwine"},
+                          "evaporated_L",
+                          {"closing_L", "held"}});
+  table.folds = true;
+  mark_book_end(table, outlook, years);
+  const auto left_out = [](const YearRow& from, const YearRow& to) {
+    return std::vector<Cell>{"---- " + std::to_string(from.year->year) + " to " + std::to_string(to.year->year) +
+                             ": --all ----"};
+  };
+  if (earlier > 0) table.rows.insert(table.rows.begin(), left_out(all.front(), all[earlier - 1]));
+  if (later) table.rows.push_back(left_out(all[earlier + years.size()], all.back()));
+  return table;
+}
+
+Table year_table(const Outlook& outlook, const std::vector<YearRow>& years) {
+  Table table = table_of(years, kYear,
+                         {"year", "opening_L", "in_L", drawn_pick(outlook), "evaporated_L", "gauge_L", "lost_L",
+                          "closing_L", "alcohol_pct", "change_pct", "sugar_g_L", "mean_y", "youngest_y"});
+  mark_book_end(table, outlook, years);
   return table;
 }
 
@@ -163,6 +193,60 @@ std::string stop_text(const Stop& stopped) {
          (stopped.problem.hint.empty() ? "" : "; " + stopped.problem.hint) + ".";
 }
 
+/// A year with draws, of the book's last or of those to come.
+const YearRow* first_with_draws(const Outlook& outlook, const std::vector<YearRow>& years) {
+  const YearRow* found = nullptr;
+  for (const YearRow& row : years) {
+    if (!is_known(row.ages.mean_y)) continue;
+    if (row.year->year > outlook.line.log_end.year) return found != nullptr ? found : &row;
+    found = &row;
+  }
+  return found;
+}
+const YearRow* last_with_draws(const std::vector<YearRow>& years) {
+  const auto found =
+      std::find_if(years.rbegin(), years.rend(), [](const YearRow& row) { return is_known(row.ages.mean_y); });
+  return found == years.rend() ? nullptr : &*found;
+}
+
+/// "by its habit the mean age of the draws goes from 4.1 years (2026) to 4.7 (2045) and settles at 4.7"
+std::string ages_to_come(const YearRow& from, const YearRow& to, const LongRun& long_run) {
+  const auto age = [](double age_y) { return number_text(age_y, Figure::age, Units::metric); };
+  std::string text = "the mean age of the draws ";
+  if (age(from.ages.mean_y) == age(to.ages.mean_y)) text += "stays at " + age(to.ages.mean_y) + " years";
+  else
+    text += "goes from " + age(from.ages.mean_y) + " years (" + std::to_string(from.year->year) + ") to " +
+            age(to.ages.mean_y) + " (" + std::to_string(to.year->year) + ")";
+  return is_known(long_run.mean_y) ? text + " and settles at " + age(long_run.mean_y) : text;
+}
+
+/// The answer: how old the draws get, how much new wine that takes, how strong the wine gets.
+std::string answer_text(const Outlook& outlook, const std::vector<YearRow>& years, const LongRun& long_run,
+                        Units units) {
+  const std::string reserve = outlook.scenario.reserve;
+  if (const auto& stopped = outlook.run.stopped)
+    return reserve + ": the habit cannot be kept beyond " + day_text(stopped->date) + ": " + stopped->problem.what +
+           ".";
+  const Date& end = outlook.line.log_end;
+  const auto plan =
+      std::find_if(years.begin(), years.end(), [&](const YearRow& row) { return row.year->year > end.year; });
+  const YearRow *from = first_with_draws(outlook, years), *to = last_with_draws(years);
+  if (outlook.scenario.habit.empty() || plan == years.end())
+    return reserve + ": the years of the book, to " + day_text(years.back().year->closed) +
+           (outlook.scenario.habit.empty() ? "; no habit is stated, so nothing is foretold." : ".");
+  std::string text = reserve + ": by its habit ";
+  text += from != nullptr ? ages_to_come(*from, *to, long_run) : "nothing of known age is drawn";
+  double in_l = 0.0;
+  for (auto row = plan; row != years.end(); ++row) in_l += row->year->litres[kIn];
+  const auto strength = [](const YearRow& row) {
+    return number_text(row.closing_pct(), Figure::alcohol_pct, Units::metric);
+  };
+  text += "; " + figure_text(in_l / static_cast<double>(years.end() - plan), Figure::litres, units) +
+          " of new wine a year; strength " + strength(plan == years.begin() ? *plan : *(plan - 1)) + " to " +
+          strength(years.back()) + "\xC2\xA0%vol.";
+  return text;
+}
+
 }  // namespace
 
 std::vector<std::string> strength_warnings(const Outlook& outlook) {
@@ -179,26 +263,24 @@ Document forecast_report(const Outlook& outlook, const LongRun& long_run, Units 
     report.title = outlook.scenario.reserve + ": nothing has happened yet and no habit is stated.";
     return report;
   }
-  report.title = outlook.scenario.reserve + ": year by year from " + std::to_string(years.front().year->year) + " to " +
-                 day_text(years.back().year->closed);
-  report.add(year_table(outlook, years));
-  if (outlook.run.stopped) {
-    report.warn(stop_text(*outlook.run.stopped));
-    report.gap();
-  }
-  const std::vector<DrawRow> draws = draw_rows(outlook);
-  for (Table table : {draw_table(draws), bottling_table(outlook), draw_detail(outlook, draws),
-                      year_detail(outlook, years), cost_table(outlook, units)})
-    report.add(std::move(table));
+  report.title = answer_text(outlook, years, long_run, units);
+  report.add(answer_table(outlook, years));
+  if (outlook.run.stopped) report.warn(stop_text(*outlook.run.stopped));
   for (const std::string& warning : strength_warnings(outlook)) report.say(warning);
-  report.say(
+  if (!outlook.scenario.habit.empty()) report.say(long_run_text(long_run));
+  if (const std::string note = unknown_age_note(any_of_unknown_age(outlook)); !note.empty()) report.say(note);
+  report.say("The draws, every year's balance, SO2, acid and cost: --all. The vintages: --chart.");
+  const std::vector<DrawRow> draws = draw_rows(outlook);
+  Document more;
+  for (Table table : {year_table(outlook, years), draw_table(draws), bottling_table(outlook),
+                      draw_detail(outlook, draws), year_detail(outlook, years), cost_table(outlook, units)})
+    more.add(std::move(table));
+  more.say(
       "Strength and sugar are those of all wine held at the close of the year; ages are those of the year's draws, by "
       "volume, rounded down. Free and molecular SO2 and pH are estimates. Gauge: what a measurement found missing "
-      "beside "
-      "the reckoned evaporation (negative: found in excess)." +
-      unknown_age_note(any_of_unknown_age(outlook)));
-  report.say(cost_note(outlook));
-  if (!outlook.scenario.habit.empty()) report.say(long_run_text(long_run));
+      "beside the reckoned evaporation (negative: found in excess).");
+  more.say(cost_note(outlook));
+  report.more = std::move(more.blocks);
   close_report(report, outlook, units);
   return report;
 }

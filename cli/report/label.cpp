@@ -1,9 +1,10 @@
 #include "cli/report/label.h"
 
 #include <algorithm>
-#include <cctype>
 
 #include "cli/read/suggest.h"
+#include "cli/report/foot.h"
+#include "cli/report/label_answer.h"
 #include "cli/report/label_rows.h"
 #include "cli/report/label_wording.h"
 #include "cli/report/label_words.h"
@@ -43,66 +44,11 @@ void opening_lines(Document& document, const LabelView& view, const LabelledDraw
                             figure_text(draw.volume_l, Figure::litres, units) + " drawn from " +
                             scenario.name_of(draw.row) + " on " + day_text(draw.date) +
                             (draw.past ? "" : " (forecast, not done)");
-  if (document.title.empty()) document.title = about;
-  else {
-    document.gap();
-    document.say(about);
-  }
-  if (!view.unknown_name.empty())
-    document.note("No rule file knows the designation '" + view.unknown_name +
-                  "': every rule on a name is open, since it may be another way of writing one of theirs.");
+  document.head(about);
   document.note("Rule sets: " + set_text(view) + (view.sets_by_default ? ", by default" : "") + ". Taken as " +
                 labelled.facts.words.at("product") +
                 (labelled.facts.product_stated ? ", as stated" : ", by its strength and spirit") + "." +
                 scale_text(view, labelled.facts));
-}
-
-/// A rule that is open only because nobody knows the name on the label: one sentence says it of all of them.
-bool open_by_name(const Judgement& row) {
-  return row.verdict == Verdict::open && row.because == Because::condition_unknown && row.of == "designation";
-}
-
-/// Rules of one family that all hold are one row: that of the least margin.
-std::vector<const Judgement*> gathered(const std::vector<Judgement>& rows) {
-  std::vector<const Judgement*> kept;
-  for (const Judgement& row : rows) {
-    if (open_by_name(row)) continue;
-    const bool plain = row.rule != nullptr && row.verdict == Verdict::holds && !row.rule->family.empty();
-    const auto kin = std::find_if(kept.begin(), kept.end(), [&](const Judgement* other) {
-      return plain && other->rule != nullptr && other->verdict == Verdict::holds &&
-             other->rule->family == row.rule->family;
-    });
-    if (kin == kept.end()) kept.push_back(&row);
-    else if (row.margin < (*kin)->margin) *kin = &row;
-  }
-  return kept;
-}
-
-/// The claims shown with a draw: those that cover it, and of the others the first draw that they cover.
-std::vector<const ClaimOnDraw*> claims_beside(const LabelView& view, std::size_t shown) {
-  std::vector<const ClaimOnDraw*> result;
-  for (std::size_t c = 0; c < view.claims.size(); ++c) {
-    const ClaimOnDraw* best = nullptr;
-    for (const ClaimOnDraw& one : view.judged) {
-      if (one.claim != c) continue;
-      if (one.draw == shown) best = &one;
-      else if (best == nullptr && one.draw > shown) best = &one;
-    }
-    if (best != nullptr) result.push_back(best);
-  }
-  return result;
-}
-
-/// "fails under US-VIN-AVA (one harvest year ...). Both readings say so ... 27 CFR 4.27(a)(1) (text: ...)."
-std::string why_in_full(const Judgement& row, const LabelFacts& facts) {
-  std::string text = row.verdict == Verdict::open ? "is open" : verdict_word(row.verdict);
-  text += (row.rule != nullptr ? " under " : " by ") + by_text(row);
-  if (row.rule != nullptr) text += " (" + row.rule->about + ")";
-  if (std::string why = why_text(row, facts); !why.empty()) {
-    why.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(why.front())));
-    text += ". " + why;
-  }
-  return text + (row.rule != nullptr ? ". " + source_text(*row.rule) : "") + ".";
 }
 
 void claim_part(Document& document, const LabelView& view, std::size_t shown) {
@@ -133,7 +79,7 @@ void claim_part(Document& document, const LabelView& view, std::size_t shown) {
   for (const std::string& text : why) document.say(text);
 }
 
-void span_part(Document& document, const LabelView& view, Units units) {
+void span_part(Document& document, const LabelView& view) {
   if (view.spans.empty()) return;
   document.head("Since when, until when (every bottling of the book and the forecast that a claim covers)");
   Table table{{{"claim, by"}, {"holds for", Figure::whole}, {"of", Figure::whole}, {"first"}, {"last"}}, {}};
@@ -148,10 +94,6 @@ void span_part(Document& document, const LabelView& view, Units units) {
                           held ? view.draws[span.last].draw->name : "-"});
   }
   document.add(table);
-  const auto changes = label_changes(view);
-  if (!changes.empty()) document.head("What would have to change");
-  for (const LabelChange& change : changes)
-    document.say(view.claims[change.claim].written + ": " + change_text(view, change, units) + ".");
 }
 
 void rule_part(Document& document, const LabelView& view, const LabelledDraw& labelled) {
@@ -291,29 +233,46 @@ void wording_part(Document& document, const LabelView& view, const LabelledDraw&
     if (one.refused) document.term(one.place, one.text + " [" + listed(one.because) + "]", 7);
 }
 
+/// All that is known of a bottling beside the answer.
+void detail_part(Document& document, const LabelView& view, std::size_t shown, Units units) {
+  const LabelledDraw& labelled = view.draws[shown];
+  opening_lines(document, view, labelled, units);
+  claim_part(document, view, shown);
+  if (shown == view.shown.front()) span_part(document, view);
+  rule_part(document, view, labelled);
+  class_part(document, view, labelled);
+  if (shown == view.shown.front()) class_span_part(document, view);
+  today_part(document, view, labelled);
+  loss_part(document, view, labelled);
+  wording_part(document, view, labelled);
+  source_part(document, view, shown);
+}
+
 }  // namespace
 
 Document label_report(const LabelView& view, const Source* source, Units units) {
-  Document document;
+  Document document, detail;
   if (view.shown.size() > 1)
     document.title = std::to_string(view.shown.size()) + " bottlings go by this name or day; each is told below.";
   for (const std::size_t shown : view.shown) {
     const LabelledDraw& labelled = view.draws[shown];
-    opening_lines(document, view, labelled, units);
-    claim_part(document, view, shown);
-    if (shown == view.shown.front()) span_part(document, view, units);
-    rule_part(document, view, labelled);
-    class_part(document, view, labelled);
-    if (shown == view.shown.front()) class_span_part(document, view);
-    today_part(document, view, labelled);
-    loss_part(document, view, labelled);
-    wording_part(document, view, labelled);
-    source_part(document, view, shown);
+    if (document.title.empty()) document.title = answer_text(view, shown, units) + ".";
+    else document.head(answer_text(view, shown, units));
+    if (!view.unknown_name.empty())
+      document.say("No rule file knows the designation '" + view.unknown_name +
+                   "': every rule on a name is open, since it may be another way of writing one of theirs.");
+    if (view.judged.empty()) document.say("State claims in the file, or with --claim; see docs/label.md.");
+    answer_part(document, view, shown);
+    limit_part(document, view, shown);
+    if (shown == view.shown.front()) change_part(document, view, units);
+    detail_part(detail, view, shown, units);
     if (source != nullptr) say_evidence(document, view, labelled, *source, units);
   }
+  document.more = std::move(detail.blocks);
   document.head("Before you print");
   for (const std::string& caution : label_cautions()) document.say(caution);
-  close_report(document, *view.outlook, units);
+  document.note("Every rule, class, tax, wording and source: --all.");
+  close_report(document, *view.outlook, units, kAllFigures, view.draws[view.shown.back()].draw->date);
   document.csv = table_of(rows_on_claims(view), kShownVerdict,
                           {"subject", "date", "claim", "rule", "set", "verdict", "found", "unit", "asks", "margin",
                            "known", "text", "source", "why"});

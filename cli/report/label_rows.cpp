@@ -68,6 +68,12 @@ constexpr Field<VerdictRow> kLabelVerdictFields[] = {
 constexpr Shape<VerdictRow> kLabelVerdict{"label_verdict", "What a figure comes to against a limit.",
                                           kLabelVerdictFields};
 
+/// The number of the law, without the further places where it says the same.
+Value law_of(const VerdictRow& v) {
+  if (v.row.rule == nullptr) return "  " + by_text(v.row);
+  const std::string& where = v.row.rule->source.where;
+  return "  " + where.substr(0, where.find_first_of(",;"));
+}
 Value verdict_of(const VerdictRow& v) { return object_of(v, kLabelVerdict); }
 Value word_of_verdict(const VerdictRow& v) { return verdict_word(v.row.verdict); }
 Value about(const VerdictRow& v) { return v.row.rule->about; }
@@ -112,6 +118,7 @@ constexpr Field<VerdictRow> kShownVerdictFields[] = {
     {"subject", "", Figure::text, "", of<&VerdictRow::subject>},
     {"date", "", Figure::date, "", of<&VerdictRow::date>},
     {"claim", "", Figure::text, "", [](auto& v) -> Value { return v.claim->written; }},
+    {"law", "", Figure::text, "", law_of},
     {"by", "claim, by", Figure::text, "", [](auto& v) -> Value { return "  " + by_text(v.row); }},
     {"verdict", "verdict", Figure::word, "", word_of_verdict},
     {"found", "found", Figure::text, "", [](auto& v) -> Value { return value_text(v.row); }},

@@ -78,6 +78,13 @@ std::string figure_beside_limit(const Judgement& row, double value) {
   return with_unit(text, row.unit);
 }
 
+/// Of the number that a text begins with.
+int decimals_in(const std::string& text) {
+  const auto point = text.find('.');
+  if (point == std::string::npos) return 0;
+  return static_cast<int>(std::min(text.find_first_not_of("0123456789", point + 1), text.size()) - point) - 1;
+}
+
 /// "17.20" of "17.20 %vol" where what stands beside it has the same unit.
 std::string without_unit(const std::string& text, const std::string& beside, const std::string& unit) {
   const std::string end = unit.empty() ? "" : kNoBreak + unit;
@@ -255,9 +262,11 @@ std::string margin_text(const Judgement& row) {
       row.quantity == "statement")
     return "";
   if (row.op == Operator::multiple_of && row.margin == 0.0) return "";
-  // As the figure beside it: +12.50 at 19.50 and a limit of 7. A margin that is not nothing never reads as nothing.
-  const Rounding rounding = places_of(row.unit, false).rounding;
-  int decimals = 2;
+  // As the figure beside it, from which it follows: +12.5 at 19.5 and a limit of 7. A margin that is not nothing never
+  // reads as nothing.
+  auto [decimals, rounding] = places_of(row.unit, false);
+  if (row.readings.size() == 1 && row.readings.front().exact())
+    decimals = std::max(decimals, decimals_in(figure_beside_limit(row, row.readings.front().low)));
   std::string text = decimal_text(row.margin, decimals, rounding);
   while (std::abs(row.margin) > kNothing && decimals < kMostDecimals &&
          text.find_first_of("123456789") == std::string::npos)

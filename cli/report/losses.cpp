@@ -2,8 +2,10 @@
 #include "cli/report/losses.h"
 
 #include <algorithm>
+#include <cmath>
 
 #include "cli/read/rule_book.h"
+#include "cli/report/foot.h"
 #include "cli/report/label_words.h"
 #include "cli/report/report.h"
 #include "cli/write/write.h"
@@ -21,23 +23,30 @@ constexpr Field<Cause> kCauseFields[] = {
 };
 constexpr Shape<Cause> kCause{"cause", "Losses of one cause.", kCauseFields};
 
+/// A year that the book covers but for a day or two.
+bool is_whole(const YearLoss& year) { return year.years > 0.99; }
+
 Value verdict_of_year(const YearLossRow& of) {
   constexpr double kRounding = 1e-9;  // a loss at the allowance itself is within it
-  return of.lost_l() > of.allowed_l(of.allowance) * (1.0 + kRounding) ? "OVER" : "within";
+  const bool over = of.lost_l() > of.allowed_l(of.allowance) * (1.0 + kRounding);
+  if (!is_whole(of)) return over ? "over so far" : "within so far";
+  return over ? "OVER" : "within";
 }
 
 constexpr Field<YearLossRow> kYearFields[] = {
     {"year", "year", Figure::whole, "calendar year", of<&YearLoss::year>, kAlways},
     {"years", "years", Figure::exact_number, "part of the year that the book covers", of<&YearLoss::years>},
-    {"mean_stock_L", "mean stock", Figure::litres, "held, on average over that part", of<&YearLoss::mean_stock_l>},
+    {"days", "days", Figure::whole, "of the year, that the book covers",
+     [](auto& of) -> Value { return std::round(365.25 * of.years); }, kOnlyInTables},
+    {"mean_stock_L", "mean\nstock", Figure::litres, "held, on average over that part", of<&YearLoss::mean_stock_l>},
     {"evaporated_L", "evaporated", Figure::small_litres, "left by evaporation", of<&YearLoss::evaporated_l>},
-    {"gauge_L", "gauge", Figure::small_litres, "found missing by gauges; negative: found in excess",
+    {"gauge_L", "missing", Figure::small_litres, "found missing by gauges; negative: found in excess",
      of<&YearLoss::gauge_l>},
-    {"lost_L", "known cause", Figure::small_litres, "left with losses of known cause", of<&YearLoss::known_l>},
+    {"lost_L", "lost", Figure::small_litres, "left with losses of known cause", of<&YearLoss::known_l>},
     {"causes", "", Figure::list, "those losses by cause", [](auto& of) -> Value { return list_of(of.causes, kCause); },
      kAlways, nullptr, &kCause},
     {"all_L", "all", Figure::small_litres, "the three together", of<&YearLoss::lost_l>},
-    {"all_alcohol_L", "pure alcohol", Figure::pure_alcohol, "pure alcohol in them", of<&YearLoss::alcohol_l>},
+    {"all_alcohol_L", "pure\nalcohol", Figure::pure_alcohol, "pure alcohol in them", of<&YearLoss::alcohol_l>},
     {"per_year", "a year", Figure::share, "part of the mean stock that is lost in a year", of<&YearLoss::per_year>},
     {"allowed_L", "allowed", Figure::small_litres, "what the allowance lets go; null where none is stated",
      [](auto& of) -> Value { return of.allowed_l(of.allowance); }},
@@ -58,7 +67,7 @@ constexpr Field<GaugeRow> kGaugeFields[] = {
     {"place", "gauge of", Figure::text, "tier, vessel or tank",
      [](auto& of) -> Value { return place_name(of.scenario, of.reading->row, of.reading->vessel); }},
     {"book_L", "book", Figure::litres, "what the book had", [](auto& of) -> Value { return of.reading->book; }},
-    {"gauge_L", "gauge", Figure::litres, "what was found, at 20 °C",
+    {"gauge_L", "read", Figure::litres, "what was found, at 20 °C",
      [](auto& of) -> Value { return of.reading->measured; }},
     {"missing_L", "missing", Figure::small_litres, "book less gauge", of<&GaugeCheck::missing_l>},
     {"error_L", "error", Figure::small_litres,
@@ -194,6 +203,31 @@ void add_rules(Document& document, const Outlook& outlook) {
   if (!about.empty()) document.lead(about);
 }
 
+/// All that was lost, by what, and the last whole year beside what is allowed.
+std::string answer_text(const LossesView& of, Units units) {
+  double evaporated_l = 0.0, gauge_l = 0.0, known_l = 0.0;
+  if (of.outlook.run.flows.years.empty()) return of.outlook.scenario.reserve + ": nothing is in the book yet.";
+  const YearLoss* whole = nullptr;
+  const auto years = losses_by_year(of.outlook.run);
+  for (const YearLoss& year : years) {
+    evaporated_l += year.evaporated_l;
+    gauge_l += year.gauge_l;
+    known_l += year.known_l;
+    if (is_whole(year)) whole = &year;
+  }
+  const auto litres = [&](double value) { return figure_text(value, Figure::litres, units); };
+  std::string text = of.outlook.scenario.reserve + ": " + litres(evaporated_l + gauge_l + known_l) + " gone up to " +
+                     day_text(of.outlook.run.flows.years.back().closed) + ": " + litres(evaporated_l) +
+                     " evaporated, " + litres(gauge_l) + " missing at gauges, " + litres(known_l) +
+                     " lost for a known cause";
+  if (whole != nullptr) {
+    text += ". In " + std::to_string(whole->year) + " " + figure_text(whole->per_year(), Figure::share, units) +
+            " of the mean stock";
+    if (is_known(of.allowance)) text += ", " + figure_text(of.allowance, Figure::share, units) + " allowed";
+  }
+  return text + ".";
+}
+
 }  // namespace
 
 const Shape<YearLossRow> kYearLoss{"year_loss", "What was lost in a year, beside what is allowed.", kYearFields};
@@ -207,7 +241,7 @@ std::vector<YearLossRow> year_loss_rows(const std::vector<YearLoss>& years, doub
   return rows;
 }
 
-Table year_loss_table(const std::vector<YearLoss>& years, double allowance) {
+Table year_loss_table(const std::vector<YearLoss>& years, double allowance, bool with_days) {
   std::vector<Pick> picks = {{"year", "year", Figure::text},
                              "mean_stock_L",
                              "evaporated_L",
@@ -216,6 +250,7 @@ Table year_loss_table(const std::vector<YearLoss>& years, double allowance) {
                              "all_L",
                              "per_year",
                              "all_alcohol_L"};
+  if (with_days && !std::all_of(years.begin(), years.end(), is_whole)) picks.insert(picks.begin() + 1, "days");
   if (is_known(allowance)) picks.insert(picks.end(), {"allowed_L", "verdict"});
   return table_of(year_loss_rows(years, allowance), kYearLoss, picks);
 }
@@ -224,14 +259,21 @@ Document losses_report(const LossesView& of, Units units) {
   const Outlook& outlook = of.outlook;
   Document document;
   document.csv = year_loss_table(losses_by_year(outlook.run), of.allowance);
-  document.title = outlook.scenario.reserve + ": what was lost";
-  document.add(document.csv);
-  add_rules(document, outlook);
-  document.add(table_of(gauge_rows(outlook), kGaugeCheck,
-                        {"place", "date", "book_L", "gauge_L", "missing_L", "error_L", "verdict"}));
-  document.add(table_of(loss_rows(outlook), kLoss, {"place", "date", "cause", "volume_L", "alcohol_L"}));
+  document.title = answer_text(of, units);
+  document.add(year_loss_table(losses_by_year(outlook.run), of.allowance, true));
+  for (const GaugeRow& gauge : gauge_rows(outlook))
+    if (is_known(gauge.error_l) && gauge.beyond())
+      document.warn("The gauge of " + place_name(outlook.scenario, gauge.reading->row, gauge.reading->vessel) + " on " +
+                    day_text(gauge.reading->date) +
+                    " is BEYOND its error: " + figure_text(gauge.missing_l, Figure::small_litres, units) +
+                    " missing, of an error of " + figure_text(gauge.error_l, Figure::small_litres, units) + ".");
+  Document more;
+  add_rules(more, outlook);
+  more.add(table_of(gauge_rows(outlook), kGaugeCheck,
+                    {"place", "date", "book_L", "gauge_L", "missing_L", "error_L", "verdict"}));
+  more.add(table_of(loss_rows(outlook), kLoss, {"place", "date", "cause", "volume_L", "alcohol_L"}));
   if (!outlook.run.readings.empty())
-    document.say(
+    more.say(
         "A gauge is beyond its error if it differs from the book by more than the stated errors of this gauge "
         "and of the one before it, as the root of the sum of their squares. Missing: negative where more was "
         "found than the book had.");
@@ -242,7 +284,9 @@ Document losses_report(const LossesView& of, Units units) {
                          "said here."
                    : "No allowance is stated; 'allowance: 4 %/yr' in the file, or --allowance, holds the years against "
                      "one.");
-  close_report(document, outlook, units);
+  document.say("What rules ask of these losses, every gauge and every loss of known cause: --all.");
+  document.more = std::move(more.blocks);
+  close_report(document, outlook, units, kVolumes | kStrengths);
   return document;
 }
 

@@ -16,7 +16,8 @@ struct YearLossRow : YearLoss {
 };
 extern const Shape<YearLossRow> kYearLoss;
 std::vector<YearLossRow> year_loss_rows(const std::vector<YearLoss>& years, double allowance);
-Table year_loss_table(const std::vector<YearLoss>& years, double allowance);
+/// `with_days`: also how many days of each year the book covers, where that is not all of them.
+Table year_loss_table(const std::vector<YearLoss>& years, double allowance, bool with_days = false);
 
 struct LossesView {
   const Outlook& outlook;

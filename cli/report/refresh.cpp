@@ -6,6 +6,7 @@
 
 #include "cli/read/suggest.h"
 #include "cli/report/dose_words.h"
+#include "cli/report/foot.h"
 #include "cli/report/fortify.h"
 #include "cli/report/refresh_entries.h"
 #include "cli/report/refresh_rows.h"
@@ -151,10 +152,27 @@ void say_acts(Document& report, const Refresh& refresh, Units units) {
   }
 }
 
+/// "Amber: on 10 Feb 2027 draw 254.7 L, add 309.4 L of GG25, dose 57.7 g of metabisulfite."
+std::string answer_text(const Refresh& refresh, Units units) {
+  const RefreshPlan& plan = refresh.plan;
+  std::vector<std::string> acts;
+  for (const DrawRecord* draw : draws_of_day(plan))
+    acts.push_back("draw " + litres_of(draw->volume_l, units) +
+                   (draw->name == iso_text(draw->date) ? "" : " for " + draw->name));
+  for (const WineOrder& wine : refresh.wines)
+    acts.push_back("add " + litres_of(wine.goes_in_l, units) + " of " + wine.lot);
+  double so2_g = 0.0;
+  for (const DoseRecord* dose : doses_of_day(plan)) so2_g += so2_grams(dose->dose_mg_l, dose->litres);
+  if (so2_g > 0.0) acts.push_back("dose " + grams_of(salt_of(refresh, so2_g)) + " of metabisulfite");
+  return plan.base.reserve + ": on " + day_text(plan.date) + " " + (acts.empty() ? "nothing is to do" : listed(acts)) +
+         ".";
+}
+
 void say_day(Document& report, const Refresh& refresh, Units units) {
   const RefreshPlan& plan = refresh.plan;
-  report.title = plan.base.reserve + ": the refresh of " + day_text(plan.date) + " (" + refresh.why_the_day +
-                 "; the book goes to " + (plan.book_end.year > 0 ? day_text(plan.book_end) : "nothing") + ")";
+  report.title = answer_text(refresh, units);
+  report.say("That is " + refresh.why_the_day + "; the book goes to " +
+             (plan.book_end.year > 0 ? day_text(plan.book_end) : "nothing") + ".");
   report.add(day_table(refresh));
   say_acts(report, refresh, units);
   const bool earlier =
@@ -311,10 +329,13 @@ const std::vector<std::string>& cellar_cautions() {
 Document refresh_report(const Refresh& refresh, Units units) {
   Document report;
   say_day(report, refresh, units);
-  report.add(wine_table(refresh));
   say_order(report, refresh, units);
   say_vessels(report, refresh, units);
-  say_cases(report, refresh);
+  report.say("The wines before and after, and what to do if a tier reads something else: --all, and on the --sheet.");
+  Document more;
+  more.add(wine_table(refresh));
+  say_cases(more, refresh);
+  report.more = std::move(more.blocks);
   say_block(report, refresh);
   say_cautions(report, refresh);
   close_report(report, refresh.after, units);

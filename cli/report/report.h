@@ -72,10 +72,4 @@ std::string cost_note(const Outlook& outlook);
 /// Money in + interest = held + drawn + lost; empty where it is not known.
 std::string money_balance_text(const Outlook& outlook);
 
-/// The line that closes every report, and what the reader has to know.
-void close_report(Document& report, const Outlook& outlook, Units units);
-void close_report(Report& report, const Outlook& outlook, Units units);
-/// The balance in litres or gallons, and in money where it is counted.
-std::string balance_text(const Outlook& outlook, Units units);
-
 }  // namespace tierce

@@ -4,6 +4,7 @@
 
 #include "cli/report/accounts.h"
 #include "cli/report/assumptions.h"
+#include "cli/report/foot.h"
 #include "cli/report/report.h"
 #include "cli/report/wine_rows.h"
 #include "cli/write/write.h"
@@ -57,13 +58,9 @@ Table vessel_table(const Outlook& outlook, const Stock& stock) {
   for (const double capacity : stock.levels.capacities())
     if (capacity > 0.0) smallest_l = std::min(smallest_l, capacity);
   const Figure litres = litres_figure(smallest_l);
-  Table table{{{"tier"},
-               {"vessel"},
-               {"capacity", litres},
-               {"holds", litres},
-               {"ullage", litres},
-               {"ullage", Figure::percent}},
-              {}};
+  Table table{
+      {{"tier"}, {"vessel"}, {"capacity", litres}, {"holds", litres}, {"ullage", litres}, {"ullage", Figure::percent}},
+      {}};
   double capacity_l = 0.0, holds_l = 0.0;
   for (int row = 0; row < scenario.rows(); ++row) {
     const std::string name = scenario.name_of(row);
@@ -167,46 +164,6 @@ Document stock_report(const Outlook& outlook, const Stock& stock, const std::str
   close_report(report, outlook, units);
   report.csv = every_vessel(places);
   return report;
-}
-
-std::string balance_text(const Outlook& outlook, Units units) {
-  const Balance balance = balance_of_volume(outlook.run);
-  const auto litres = [&](double value) { return number_text(value, Figure::litres, units); };
-  std::string line = "Balance in " + std::string(units == Units::us ? "gallons" : "litres") + ": ";
-  if (balance.flow[kOpening] > 0.0) line += "opening " + litres(balance.flow[kOpening]) + " + ";
-  line += "in " + litres(balance.flow[kIn]) +
-          (balance.flow[kWater] > 0.0 ? " + water " + litres(balance.flow[kWater]) : "") + " = held " +
-          litres(balance.held) + " + drawn " + litres(balance.flow[kDrawn]) + " + evaporated " +
-          litres(balance.flow[kEvaporated]);
-  if (balance.flow[kGauged] != 0.0)
-    line += (balance.flow[kGauged] < 0.0 ? " - found by gauge " : " + lost by gauge ") +
-            litres(std::abs(balance.flow[kGauged]));
-  if (balance.flow[kBottled] > 0.0) line += " + bottled " + litres(balance.flow[kBottled]);
-  if (balance.flow[kLost] > 0.0) line += " + lost " + litres(balance.flow[kLost]);
-  if (balance.flow[kContracted] != 0.0)
-    line += (balance.flow[kContracted] < 0.0 ? " - expanded " : " + contracted ") +
-            figure_text(std::abs(balance.flow[kContracted]), Figure::small_litres, units);
-  const bool closes = std::abs(balance.gap()) <= kBalanceTolerance * balance.throughput() &&
-                      largest_parcel_gap_l(outlook.run) <= kBalanceTolerance * balance.throughput();
-  line += closes ? "; it closes, lot by lot."
-                 : "; IT DOES NOT CLOSE: difference " + number_text(balance.gap(), Figure::small_litres, units) + ".";
-  if (const std::string money = money_balance_text(outlook); !money.empty()) line += " " + money;
-  return line;
-}
-
-std::string notes_text(const Outlook& outlook) {
-  std::string notes;
-  for (const std::string& note : assumptions(outlook)) notes += (notes.empty() ? "" : " ") + note;
-  return notes;
-}
-
-void close_report(Document& report, const Outlook& outlook, Units units) {
-  report.foot = {Sentence{balance_text(outlook, units)}, Sentence{notes_text(outlook)}};
-}
-
-void close_report(Report& report, const Outlook& outlook, Units units) {
-  for (const std::string& text : {std::string(), balance_text(outlook, units), notes_text(outlook)})
-    report.parts.push_back(Paragraph{text});
 }
 
 }  // namespace tierce

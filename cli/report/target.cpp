@@ -1,14 +1,18 @@
 #include "cli/report/target.h"
 
 #include <algorithm>
+#include <cmath>
 
 #include "cli/read/suggest.h"
+#include "cli/report/foot.h"
 #include "cli/report/long_run.h"
 #include "cli/report/report.h"
 #include "cli/write/write.h"
 
 namespace tierce {
 namespace {
+
+const std::string kNoBreak = "\xC2\xA0";
 
 std::string years_text(double years) { return figure_text(years, Figure::age, Units::metric); }
 std::string exactly(double years) { return trimmed_text(years, 2) + (years == 1.0 ? " year" : " years"); }
@@ -53,6 +57,44 @@ std::string near_text(const TargetGroup& group) {
   return "Just " + exactly(latest->wanted.years) + " (" + listed(weightings) +
          ") is what the draws settle at: they come nearer to it every time and never have it. From " +
          draw_day(latest->dates.near) + " on they lack " + trimmed_text(kNearY, 2) + " years or less.";
+}
+
+/// "4 years were first reached with Bottling 2025 and are kept"
+std::string reached_text(const AgeTarget& target) {
+  const AgeDates& dates = target.dates;
+  if (!dates.reached) return "";
+  const std::string name = dates.reached->name;
+  std::string text = dates.reached->past ? "first reached with " + name : "first to be reached with " + name;
+  if (dates.kept_from && dates.kept_from->name == name) text += " and kept from then on";
+  else if (dates.kept_from) text += ", kept from " + dates.kept_from->name + " on";
+  else if (dates.lost) text += ", lost after " + dates.lost->name;
+  return text;
+}
+
+/// The answer to one age that is wanted, of the whole draw by volume or of its youngest part.
+std::string answer_text(const TargetAnswer& answer, const AgeTarget& target, Units units) {
+  const std::string age =
+      (target.wanted.youngest ? "a youngest part of " : "a mean age of ") + exactly(target.wanted.years);
+  if (target.impossible()) return "never " + age + ": " + why_never(answer, target) + ".";
+  const LargestShare& largest = target.by_forecast() ? target.at_the_last : target.in_the_long_run;
+  std::string text = "for " + age + (target.by_forecast() ? " at the last draw" : " for good") + " draw at most " +
+                     at_most_text(100.0 * largest.at.share, 1) + kNoBreak + "% of what is held";
+  if (is_known(largest.at.drawn_l_y))
+    text += " (" +
+            number_text(std::floor(in_shown_unit(largest.at.drawn_l_y, Figure::litres, units)), Figure::whole, units) +
+            kNoBreak + unit_text(Figure::litres, units) + " a year)";
+  if (is_known(answer.long_run.drawn_l_y))
+    text += "; the habit draws " + figure_text(answer.long_run.drawn_l_y, Figure::litres, units) + " a year" +
+            (is_known(target.long_run_y) ? " and leads to " + number_text(target.long_run_y, Figure::age, units) : "");
+  const std::string reached = reached_text(target);
+  return text + (reached.empty() ? "" : "; " + reached) + ".";
+}
+
+/// What tells most of a group: a mean by volume, or the youngest part.
+std::vector<std::string> answers_of(const TargetAnswer& answer, Units units) {
+  std::vector<std::string> lines;
+  for (const TargetGroup& group : groups_of(answer)) lines.push_back(answer_text(answer, *group.front(), units));
+  return lines;
 }
 
 void report_target(Document& document, const TargetAnswer& answer, const TargetGroup& group, Units units) {
@@ -130,15 +172,20 @@ void report_long_run(Document& document, const TargetAnswer& answer, Units units
 
 Document target_report(const TargetOutput& output, Units units) {
   const TargetAnswer& answer = output.answer;
-  Document document;
-  document.title = answer.outlook.scenario.reserve + ": how much may be drawn, how old the wine gets";
-  for (const TargetGroup& group : groups_of(answer)) report_target(document, answer, group, units);
+  Document document, more;
+  const auto answers = answers_of(answer, units);
+  document.title = answer.outlook.scenario.reserve + ": " +
+                   (answers.empty() ? "the largest draw for each mean age" : answers.front());
+  for (std::size_t i = 1; i < answers.size(); ++i) document.say(answers[i]);
   if (output.fresh) report_freshening(document, {*output.fresh, answer.outlook.scenario});
   report_ages(document, answer, units);
-  report_long_run(document, answer, units);
   if (answer.outlook.run.stopped)
     document.say("The habit as it is cannot be kept to the end: " + answer.outlook.run.stopped->problem.what + ".");
-  close_report(document, answer.outlook, units);
+  document.say("By alcohol and by what does not evaporate, every draw to come, the long run and its check: --all.");
+  for (const TargetGroup& group : groups_of(answer)) report_target(more, answer, group, units);
+  report_long_run(more, answer, units);
+  document.more = std::move(more.blocks);
+  close_report(document, answer.outlook, units, kAges | kVolumes);
   document.csv = largest_csv(answer);
   return document;
 }

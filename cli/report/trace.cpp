@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "cli/report/foot.h"
 #include "cli/report/head.h"
 #include "cli/report/report.h"
 #include "cli/write/write.h"
@@ -292,6 +293,17 @@ void say_draw(Document& document, const DrawView& of, Units units) {
 
 const Shape<TraceView> kTraceOutput{"trace", "Where a lot is, or what is behind a draw.", kOutputFields};
 
+namespace {
+
+/// Of a draw that is traced its day; of a lot the end of the run.
+std::optional<Date> last_day_of(const TraceView& view) {
+  std::optional<Date> day;
+  for (const DrawRecord* draw : view.draws) day = std::max(day, std::optional(draw->date));
+  return view.lot ? std::nullopt : day;
+}
+
+}  // namespace
+
 Document trace_report(const TraceView& view, Units units) {
   Document document;
   if (view.lot) say_lot(document, view, units);
@@ -301,7 +313,7 @@ Document trace_report(const TraceView& view, Units units) {
         "'brought': litres of this draw that came into the book by that line. The other lines passed the wine on, or "
         "changed what it holds. Shares are rounded down.");
   }
-  close_report(document, view.outlook, units);
+  close_report(document, view.outlook, units, kVolumes | kAges, last_day_of(view));
   return document;
 }
 

@@ -8,6 +8,7 @@
 
 #include "cli/write/table.h"
 #include "cli/write/value.h"
+#include "cli/write/write.h"
 
 namespace tierce {
 
@@ -88,10 +89,12 @@ struct Choice {
 using Block = std::variant<Sentence, Facts, Listing, Terms, Heading, Printed, Gap, Table, Chart, Choice>;
 
 struct Document {
-  std::string title;          // the first line of the text
-  std::vector<Block> blocks;  // what the report is about
-  std::vector<Block> foot;    // what closes every report: on a page it has a part of its own
-  Table csv;                  // the one table that --csv prints
+  std::string title;                 // the first line of the text: the answer
+  std::vector<Block> blocks;         // what the report is about
+  std::vector<Block> more{};         // what a first look does not need: with --all, and on a page
+  std::vector<Block> foot{};         // what closes every report: on a page it has a part of its own
+  std::vector<std::string> notes{};  // what the figures rest on: with --notes
+  Table csv{};                       // the one table that --csv prints
 
   bool empty() const { return title.empty() && blocks.empty(); }
 
@@ -118,7 +121,12 @@ struct Document {
   void print(const std::string& line);
 };
 
-/// Text for a screen, at most kPageWidth columns wide.
-std::string text_of(const Document& document, Units units);
+/// How much of a document is wanted as text.
+struct Shown {
+  bool all = false;    // every row and table
+  bool notes = false;  // what the figures rest on
+  std::size_t width = kPageWidth;
+};
+std::string text_of(const Document& document, Units units, const Shown& shown = {});
 
 }  // namespace tierce

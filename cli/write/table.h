@@ -58,6 +58,7 @@ struct Table {
   std::vector<Column> columns;
   std::vector<std::vector<Cell>> rows;
   std::string title{};  // on a page
+  bool folds = false;   // rows that print as the one before share a line: "2036 to 2045 as 2035"
 };
 
 /// Sentences, broken at the page's width. With an indent, the first so many characters stand as they are and the rest

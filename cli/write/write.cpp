@@ -145,29 +145,63 @@ std::vector<std::vector<std::string>> heading(const Table& table, Units units) {
   return lines;
 }
 
-/// A row of one cell is a remark between the rows and stands as it is.
-bool is_remark(const Table& table, std::size_t line, std::size_t headings) {
-  return line >= headings && table.rows[line - headings].size() == 1;
+/// A line of a table as it is printed. One cell alone is a remark between the rows and stands as it is.
+struct PrintedRow {
+  std::vector<std::string> cells;
+  bool remark = false;
+};
+
+bool prints_as(const PrintedRow& row, const PrintedRow& before) {
+  return !row.remark && !before.remark && std::equal(row.cells.begin() + 1, row.cells.end(), before.cells.begin() + 1);
 }
 
-void write_table(const Table& table, Units units, std::string& out) {
-  const std::size_t columns = table.columns.size();
-  auto lines = heading(table, units);
-  const std::size_t headings = lines.size();
-  for (const auto& row : table.rows) {
-    lines.emplace_back(columns);
-    for (std::size_t c = 0; c < columns && c < row.size(); ++c)
-      lines.back()[c] = cell_text(row[c], table.columns[c].figure, units, decimals_of(table, c, units));
+constexpr std::size_t kMostRows = 30;  // of a table that folds: a screen
+
+/// Two or more rows that print as the one before them become a remark. Of many the first and the last are kept.
+std::vector<PrintedRow> folded(const std::vector<PrintedRow>& rows) {
+  std::vector<PrintedRow> lines;
+  for (std::size_t i = 0, next = 0; i < rows.size(); i = next) {
+    lines.push_back(rows[i]);
+    next = i + 1;
+    while (next < rows.size() && prints_as(rows[next], rows[i])) ++next;
+    const std::string &first = rows[std::min(i + 1, rows.size() - 1)].cells.front(),
+                      &last = rows[next - 1].cells.front();
+    if (next - i > 2) lines.push_back({{first + " to " + last + " as " + rows[i].cells.front()}, true});
+    else if (next - i == 2) lines.push_back(rows[i + 1]);
   }
+  if (lines.size() <= kMostRows) return lines;
+  const auto half = static_cast<std::ptrdiff_t>(kMostRows / 2);
+  const auto first = lines.begin() + half, last = lines.end() - half;
+  const std::string left_out = "---- " + std::to_string(last - first) + " rows from " + first->cells.front() + " to " +
+                               (last - 1)->cells.front() + ": --all ----";
+  lines.insert(lines.erase(first, last), {{left_out}, true});
+  return lines;
+}
+
+std::vector<PrintedRow> printed_rows(const Table& table, Units units) {
+  std::vector<PrintedRow> rows;
+  for (const auto& row : table.rows) {
+    rows.push_back({std::vector<std::string>(table.columns.size()), row.size() == 1});
+    for (std::size_t c = 0; c < table.columns.size() && c < row.size(); ++c)
+      rows.back().cells[c] = cell_text(row[c], table.columns[c].figure, units, decimals_of(table, c, units));
+  }
+  return rows;
+}
+
+void write_table(const Table& table, Units units, bool all, std::string& out) {
+  const std::size_t columns = table.columns.size();
+  std::vector<PrintedRow> lines;
+  for (auto& cells : heading(table, units)) lines.push_back({std::move(cells)});
+  const auto rows = printed_rows(table, units);
+  for (const PrintedRow& row : table.folds && !all ? folded(rows) : rows) lines.push_back(row);
   std::vector<std::size_t> widths(columns, 0);
-  for (std::size_t i = 0; i < lines.size(); ++i)
-    for (std::size_t c = 0; c < columns && !is_remark(table, i, headings); ++c)
-      widths[c] = std::max(widths[c], width_of(lines[i][c]));
-  for (const auto& line : lines) {
+  for (const PrintedRow& line : lines)
+    for (std::size_t c = 0; c < columns && !line.remark; ++c) widths[c] = std::max(widths[c], width_of(line.cells[c]));
+  for (const PrintedRow& line : lines) {
     std::string text;
-    for (std::size_t c = 0; c < columns; ++c) {
+    for (std::size_t c = 0; c < line.cells.size(); ++c) {
       if (c > 0) text += "  ";
-      text += padded(line[c], widths[c], is_number(table.columns[c].figure));
+      text += padded(line.cells[c], widths[c], is_number(table.columns[c].figure));
     }
     cut_trailing_spaces(text);
     if (!text.empty()) out += text + '\n';
@@ -176,12 +210,13 @@ void write_table(const Table& table, Units units, std::string& out) {
 
 /// Words broken at the page's width. What stands first is kept as it is, and the lines after it begin with so many
 /// spaces.
-void write_words(const std::string& first, const std::string& text, std::size_t indent, std::string& out) {
+void write_words(const std::string& first, const std::string& text, std::size_t indent, std::string& out,
+                 std::size_t width = kPageWidth) {
   std::istringstream words(text);
   std::string line = first;
   bool fresh = true;
   for (std::string word; words >> word;) {
-    if (!fresh && width_of(line) + 1 + width_of(word) > kPageWidth) {
+    if (!fresh && width_of(line) + 1 + width_of(word) > width) {
       out += with_plain_spaces(line) + '\n';
       line = std::string(indent, ' ');
       fresh = true;
@@ -201,11 +236,11 @@ void write_paragraph(const Paragraph& paragraph, std::string& out) {
 /// Text of a document, block after block: an empty line around headings, tables and charts, and where one is asked for.
 class Lines {
  public:
-  explicit Lines(Units units) : units_(units) {}
+  Lines(Units units, const Shown& shown) : units_(units), shown_(shown) {}
 
   void title(const std::string& text) {
     if (text.empty()) return;
-    write_words("", text, 0, out_);
+    write_words("", text, 0, out_, shown_.width);
     part();
   }
   void add(const Block& block) {
@@ -224,29 +259,30 @@ class Lines {
   void write(const Sentence& sentence) {
     if (sentence.belongs_to == Sentence::BelongsTo::last) part_ = false;
     begin();
-    write_words("", sentence.text, 0, out_);
+    write_words("", sentence.text, 0, out_, shown_.width);
     leads_ = sentence.belongs_to == Sentence::BelongsTo::next;
   }
   void write(const Listing& listing) {
     begin();
-    for (const std::string& item : listing.items) write_words("- ", item, 2, out_);
+    for (const std::string& item : listing.items) write_words("- ", item, 2, out_, shown_.width);
   }
   void write(const Terms& terms) {
     begin();
     for (const auto& [term, text] : terms.terms) {
       const std::size_t bytes = term.size();
       const std::size_t spaces = bytes < terms.width ? terms.width - bytes : term.ends_with(' ') ? 0 : 1;
-      write_words(term + std::string(spaces, ' '), text, std::max(terms.width, bytes + spaces), out_);
+      write_words(term + std::string(spaces, ' '), text, std::max(terms.width, bytes + spaces), out_, shown_.width);
     }
   }
   void write(const Facts& facts) {
     begin();
-    for (const Fact& fact : facts.facts) write_words("", fact.name + ": " + fact.value + ' ' + fact.remark, 0, out_);
+    for (const Fact& fact : facts.facts)
+      write_words("", fact.name + ": " + fact.value + ' ' + fact.remark, 0, out_, shown_.width);
   }
   void write(const Heading& heading) {
     part();
     begin();
-    write_words("", heading.text, 0, out_);
+    write_words("", heading.text, 0, out_, shown_.width);
     part();
   }
   void write(const Printed& printed) {
@@ -257,13 +293,14 @@ class Lines {
     if (!leads_) part();
     leads_ = false;
     begin();
-    write_table(table, units_, out_);
+    write_table(table, units_, shown_.all, out_);
     part();
   }
   void write(const Chart& chart) { write(chart.behind); }
   void write(const Choice& choice) { write(choice.behind); }
 
   Units units_;
+  Shown shown_;
   bool part_ = false;   // an empty line is due before anything else
   bool leads_ = false;  // the last sentence belongs to what comes next
   std::string out_;
@@ -309,19 +346,26 @@ std::string day_text(const Date& date) {
          std::to_string(date.year);
 }
 
-std::string text_of(const Document& document, Units units) {
-  Lines lines(units);
+std::string text_of(const Document& document, Units units, const Shown& shown) {
+  Lines lines(units, shown);
   lines.title(document.title);
   for (const Block& block : document.blocks) lines.add(block);
   lines.part();
+  if (shown.all)
+    for (const Block& block : document.more) lines.add(block);
+  lines.part();
   for (const Block& block : document.foot) lines.add(block);
+  if (shown.notes && !document.notes.empty()) {
+    lines.part();
+    lines.add(Listing{document.notes});
+  }
   return lines.take();
 }
 
 std::string text_of(const Report& report, Units units) {
   std::string out;
   for (const auto& part : report.parts) {
-    if (const auto* table = std::get_if<Table>(&part)) write_table(*table, units, out);
+    if (const auto* table = std::get_if<Table>(&part)) write_table(*table, units, true, out);
     else write_paragraph(std::get<Paragraph>(part), out);
   }
   return out;

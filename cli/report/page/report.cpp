@@ -71,7 +71,8 @@ std::vector<Block> blocks_of(const Document& document) {
     const auto* sentence = std::get_if<Sentence>(&block);
     return std::holds_alternative<Gap>(block) || (sentence != nullptr && sentence->text.empty());
   };
-  std::remove_copy_if(document.blocks.begin(), document.blocks.end(), std::back_inserter(blocks), says_nothing);
+  for (const auto& part : {document.blocks, document.more})
+    std::remove_copy_if(part.begin(), part.end(), std::back_inserter(blocks), says_nothing);
   return blocks;
 }
 

@@ -7,6 +7,7 @@
 #include "cli/read/rule_book.h"
 #include "cli/report/assumptions.h"
 #include "cli/report/dose_words.h"
+#include "cli/report/foot.h"
 #include "cli/report/label.h"
 #include "cli/report/long_run.h"
 #include "cli/report/page/charts.h"
@@ -16,6 +17,7 @@
 #include "cli/write/write.h"
 #include "engine/measure/age.h"
 #include "engine/measure/balance.h"
+#include "engine/measure/this_bottling.h"
 #include "engine/plan/long_run.h"
 #include "engine/rules/strength.h"
 
@@ -26,13 +28,6 @@ constexpr Units kMetric = Units::metric;
 
 std::string or_dash(double value, Figure figure, Units units) {
   return is_known(value) ? figure_text(value, figure, units) : "not known";
-}
-
-const DrawRecord* last_drawn(const Outlook& outlook) {
-  const DrawRecord* last = nullptr;
-  for (const DrawRecord& draw : outlook.run.draws)
-    if (draw.past) last = &draw;
-  return last;
 }
 
 std::string age_text(double age_y, double at_least_y) {
@@ -85,7 +80,8 @@ Facts headline(const ReserveRuns& runs) {
   Facts headline;
   auto& facts = headline.facts;
   if (!runs.book.run.looks.empty()) stock_facts(runs, runs.book.run.looks.back(), facts);
-  if (const DrawRecord* draw = last_drawn(outlook)) facts.push_back(draw_fact(outlook, *draw, "mean age, last draw"));
+  if (const DrawRecord* wine = this_bottling(outlook.run))
+    facts.push_back(draw_fact(outlook, *wine, "mean age, this bottling"));
   refresh_fact(runs, facts);
   if (!outlook.run.draws.empty() && !outlook.run.draws.back().past) {
     const DrawRecord& last = outlook.run.draws.back();
@@ -173,7 +169,7 @@ Part sulfur(const ReserveRuns& runs) {
       part.blocks.push_back(std::move(chart));
   if (shown.size() < rows)
     part.blocks.push_back(Sentence{thinned_text(shown.size(), rows, "tiers and tanks").substr(1)});
-  const Document report = dose_report(runs.outlook, runs.units, Rows::all);
+  const Document report = dose_report(runs.outlook, runs.units);
   if (schedule.doses.empty()) {
     if (!report.title.empty()) part.blocks.push_back(Sentence{report.title});
     for (Block& block : blocks_of(report)) part.blocks.push_back(std::move(block));
@@ -303,7 +299,7 @@ std::vector<Cell> overview_row(const ReserveRuns& runs) {
     row[1] = stock.volume.sum();
     if (const int tier = last_tier(stock, runs.outlook.scenario); tier >= 0) row[2] = stock.alcohol_pct(tier);
   }
-  if (const DrawRecord* draw = last_drawn(runs.outlook)) {
+  if (const DrawRecord* draw = this_bottling(runs.outlook.run)) {
     const AgeSummary age = age_of(runs.outlook.line, runs.outlook.scenario.clock, draw->wine, draw->day);
     row[3] = draw->name;
     row[4] = age.mean_y;

@@ -207,7 +207,7 @@ TEST_F(Compare, WritesARowForEachVariantAsCsv) {
   const auto said = run("--csv --vary \"less, or so: habit.draw=15 %\"");
   ASSERT_EQ(said.status, 0) << said.err;
   EXPECT_EQ(std::count(said.out.begin(), said.out.end(), '\n'), 3);
-  EXPECT_NE(said.out.find(",cost_per_L,"), std::string::npos) << said.out;
+  EXPECT_NE(said.out.find(",cost_per_L_EUR,"), std::string::npos) << said.out;
   EXPECT_NE(said.out.find("\r\n\"less, or so\",,2121-02-10,"), std::string::npos) << said.out;
 }
 

@@ -65,7 +65,7 @@ inline nlohmann::json json_of(const Scenario& scenario) {
 }
 
 inline std::string page_of(const Scenario& scenario, Units units = Units::metric) {
-  return text_of(dose_report(run_scenario(scenario, {}), units), units);
+  return text_of(dose_report(run_scenario(scenario, {}), units), units, {.all = true});
 }
 
 /// The same with only the first entries of its log.

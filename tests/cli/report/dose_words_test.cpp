@@ -125,7 +125,7 @@ TEST(DoseReport, SaysHowToStateADoseWhereThereIsNone) {
 
 TEST(DoseReport, ShowsTheBooksLastDosesWhereNothingIsPlanned) {
   const std::string page = page_of(cask_of(1000.0, Dose::Kind::plain, 30.0));
-  EXPECT_TRUE(says(page, "The last dose in the book, 10 Feb 2021"));
+  EXPECT_TRUE(says(page, "the last dose in the book, on 10 Feb 2021"));
   EXPECT_TRUE(says(page, "The long run: not known, because the file states no habit"));
 }
 
@@ -146,10 +146,13 @@ TEST(DoseReport, LeavesRowsOutWhereThereAreManyAndSaysWhich) {
     more.date = {2021, 3, day};
     scenario.log.push_back(more);
   }
-  const std::string page = page_of(scenario);  // 26 doses in the book, 9 planned; 15 rows fit
-  EXPECT_TRUE(says(page, "---- 20 rows from 2021-03-14 to 2029-02-10 are left out here")) << page;
+  // 26 doses in the book, the line behind them, and of 9 planned the last two as the one before: 35 lines, of which the
+  // first and the last 15 are kept.
+  const std::string page = text_of(dose_report(run_scenario(scenario, {}), Units::metric), Units::metric);
+  EXPECT_TRUE(says(page, "---- 5 rows from 2021-03-15 to 2021-03-19: --all ----")) << page;
   EXPECT_TRUE(says(page, "---- the book ends on 25 Mar 2021"));
-  EXPECT_TRUE(says(page, "2030-02-10 cask add 2"));
+  EXPECT_TRUE(says(page, "2029-02-10 to 2030-02-10 as 2028-02-10"));
+  EXPECT_TRUE(says(page_of(scenario), "2030-02-10 cask add 2"));
   EXPECT_EQ(json_of(scenario).at("refreshes").size(), 26u + 9u);
 }
 

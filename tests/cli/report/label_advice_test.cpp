@@ -205,7 +205,7 @@ TEST(LabelShows, EveryBottlingOfAName) {
   std::filesystem::remove(file);
   EXPECT_TRUE(text.starts_with("3 bottlings go by this name or day")) << text;
   for (const char* litres : {"30 L", "20 L", "15 L"})
-    EXPECT_TRUE(says(text, std::string("what may be said of B, ") + litres + " drawn from T1")) << litres;
+    EXPECT_TRUE(says(text, std::string("B (") + litres + " of ")) << litres;
 }
 
 // How a figure is rounded beside its limit. 6.06 years are not "6.0 at most 6"; a stated age that passes the youngest

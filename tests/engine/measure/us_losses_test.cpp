@@ -55,7 +55,7 @@ TEST(UsLosses, AreOpenWhereNobodySaysHowTheWineCame) {
   ASSERT_EQ(row.at("values_pct").size(), 2u);
   EXPECT_NEAR(row.at("values_pct").at(0).get<double>(), 100.0 * kLost / 1270.0, 0.005);  // 2.8
   EXPECT_NEAR(row.at("values_pct").at(1).get<double>(), 100.0 * kLost / 1000.0, 0.005);  // 3.5
-  const std::string page = flowing(run_program("label " + File(loss_base("")).path()).out);
+  const std::string page = flowing(run_program("label " + File(loss_base("")).path() + " --all").out);
   EXPECT_NE(page.find("2.8 % or 3.5 %"), std::string::npos) << page;
 }
 

@@ -88,7 +88,7 @@ TEST(WoodParts, NoAgeIsStatedThatTheYoungestPartDoesNotHave) {
 }
 
 TEST(WoodParts, TheSentenceForTheLabelSaysInWood) {
-  const test::Said said = test::run_program("label tests/data/wood/gathering_tank.yaml");
+  const test::Said said = test::run_program("label tests/data/wood/gathering_tank.yaml --all");
   EXPECT_NE(said.out.find("No part of it was younger than 1.0 years in wood at bottling."), std::string::npos)
       << said.out;
 }
