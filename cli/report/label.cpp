@@ -51,32 +51,14 @@ void opening_lines(Document& document, const LabelView& view, const LabelledDraw
                 scale_text(view, labelled.facts));
 }
 
+/// The reasons of what does not fail.
 void claim_part(Document& document, const LabelView& view, std::size_t shown) {
-  const auto claims = claims_beside(view, shown);
-  if (claims.empty()) {
-    document.gap();
-    document.say("No claim is made of it. State claims in the file, or with --claim; see docs/label.md.");
-    document.add(Sentence{});  // two empty lines
-    return;
-  }
-  document.head("Claims");
-  Table table;
-  std::vector<std::string> why;
-  for (const ClaimOnDraw* one : claims) {
-    const auto& [draw, facts] = view.draws[one->draw];
-    const std::string& claim = view.claims[one->claim].written;
-    std::vector<VerdictRow> rows;
+  for (const ClaimOnDraw* one : claims_beside(view, shown))
     for (const Judgement* row : gathered(one->rows)) {
-      rows.push_back({*row, facts, draw->name, draw->date});
-      if (needs_why(*row, facts)) why.push_back('"' + claim + "\" " + why_in_full(*row, facts));
+      const LabelFacts& facts = view.draws[one->draw].facts;
+      if (row->verdict != Verdict::fails && needs_why(*row, facts))
+        document.say('"' + view.claims[one->claim].written + "\" " + why_in_full(*row, facts));
     }
-    Table verdicts = table_of(rows, kShownVerdict, {"by", "verdict", "found", "asks", "margin_shown"});
-    table.columns = verdicts.columns;
-    table.rows.push_back({claim + (one->draw != shown ? " (" + draw->name + ")" : "")});
-    std::move(verdicts.rows.begin(), verdicts.rows.end(), std::back_inserter(table.rows));
-  }
-  document.add(table);
-  for (const std::string& text : why) document.say(text);
 }
 
 void span_part(Document& document, const LabelView& view) {

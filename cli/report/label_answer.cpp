@@ -18,8 +18,8 @@ std::string count_text(const std::vector<const ClaimOnDraw*>& claims) {
   if (claims.empty()) return "no claim is made of it";
   std::string text;
   for (const Verdict verdict : kWorstFirst) {
-    const auto count =
-        std::count_if(claims.begin(), claims.end(), [&](const ClaimOnDraw* one) { return worst(one->rows) == verdict; });
+    const auto count = std::count_if(claims.begin(), claims.end(),
+                                     [&](const ClaimOnDraw* one) { return worst(one->rows) == verdict; });
     if (count == 0) continue;
     const bool one = count == 1;
     text += (text.empty() ? "" : ", ") + std::to_string(count) +
@@ -105,7 +105,11 @@ void answer_part(Document& document, const LabelView& view, std::size_t shown) {
           if (row->verdict == next) rows.push_back({*row, facts, draw->name, draw->date});
       for (const VerdictRow& row : rows)
         if (row.row.verdict == Verdict::fails) why.push_back('"' + claim + "\" " + why_in_full(row.row, facts));
-      Table verdicts = table_of(rows, kShownVerdict, {{"law", "claim\nby"}, "verdict", "found", {"asks", "asked"}});
+      Table verdicts =
+          table_of(rows, kShownVerdict,
+                   {{"law", "claim\nby"}, {"by", "claim\nby"}, "verdict", "found", {"asks", "asked"}, "margin_shown"});
+      verdicts.columns.front().when = Column::When::at_first;
+      verdicts.columns[1].when = verdicts.columns.back().when = Column::When::with_all;
       table.columns = verdicts.columns;
       table.rows.push_back({(verdict == Verdict::fails  ? "FAILS: "
                              : verdict == Verdict::open ? "open: "

@@ -46,10 +46,12 @@ enum class Figure {
 };
 
 struct Column {
+  enum class When { always, at_first, with_all };  // at a first look, or where all of a report is asked for
   std::string name;
   Figure figure = Figure::text;
   std::string currency{};  // of money
   std::string key{};       // of its field: the heading in CSV, its unit at the end
+  When when = When::always;
 };
 
 using Cell = std::variant<std::monostate, std::string, double>;  // monostate: nothing; an unknown number shows as "-"

@@ -188,7 +188,8 @@ std::vector<PrintedRow> printed_rows(const Table& table, Units units) {
   return rows;
 }
 
-void write_table(const Table& table, Units units, bool all, std::string& out) {
+void write_table(const Table& whole, Units units, bool all, std::string& out) {
+  const Table table = seen(whole, all);
   const std::size_t columns = table.columns.size();
   std::vector<PrintedRow> lines;
   for (auto& cells : heading(table, units)) lines.push_back({std::move(cells)});
@@ -317,6 +318,21 @@ std::string csv_number(double value, Figure figure, Units units) {
 
 }  // namespace
 
+Table seen(const Table& table, bool all) {
+  const auto left_out = [&](std::size_t column) {
+    const Column::When when = table.columns[column].when;
+    return when == (all ? Column::When::at_first : Column::When::with_all);
+  };
+  Table kept = table;
+  for (std::size_t c = table.columns.size(); c-- > 0;) {
+    if (!left_out(c)) continue;
+    kept.columns.erase(kept.columns.begin() + static_cast<std::ptrdiff_t>(c));
+    for (auto& row : kept.rows)
+      if (row.size() > 1 && c < row.size()) row.erase(row.begin() + static_cast<std::ptrdiff_t>(c));
+  }
+  return kept;
+}
+
 std::string number_text(double value, Figure figure, Units units) {
   const FigureLook& look = look_of(figure);
   return rounded(value, figure, units,
@@ -377,7 +393,8 @@ std::string csv_cell(const Cell& cell, Figure figure, Units units) {
   return "";
 }
 
-ShownTable shown(const Table& table, Units units) {
+ShownTable shown(const Table& whole, Units units) {
+  const Table table = seen(whole, true);
   ShownTable result;
   for (const Column& column : table.columns) {
     result.headings.push_back({column.name, unit_of(column, units), is_number(column.figure)});

@@ -36,6 +36,8 @@ struct ShownTable {
   std::vector<std::vector<std::string>> rows;
 };
 ShownTable shown(const Table& table, Units units);
+/// Without the columns that stand only at a first look, or only where all is asked for.
+Table seen(const Table& table, bool all);
 /// What a figure is in the unit it is shown in, unrounded, and that unit: for the axes of charts.
 double in_shown_unit(double value, Figure figure, Units units);
 std::string unit_text(Figure figure, Units units);
