@@ -4,12 +4,13 @@
 #include <ostream>
 
 #include "cli/command/deliver.h"
+#include "cli/command/fortify_options.h"
 #include "cli/read/claim_check.h"
 #include "cli/read/print_problems.h"
 #include "cli/read/read_rules.h"
 #include "cli/read/rule_book.h"
-#include "cli/report/fortify.h"
-#include "cli/report/fortify_rules.h"
+#include "cli/report/fortify/fortify.h"
+#include "cli/report/fortify/fortify_rules.h"
 #include "cli/report/run_rows.h"
 #include "cli/write/json.h"
 #include "cli/write/write.h"
@@ -18,9 +19,9 @@ namespace tierce {
 namespace {
 
 std::string rendered(const FortifyPlan& plan, const FortifyOptions& options, const RuleBook& book) {
-  const auto rules = fortify_rules(plan, options, book);
-  if (options.format == Format::json) return json_text(fortify_json(plan, options, rules));
-  const Report report = fortify_report(plan, options, rules);
+  const FortifyView view{plan, options, fortify_rules(plan, options.spirit_pct, options.designation, book)};
+  if (options.format == Format::json) return json_text(object_of(view, kFortifyOutput));
+  const Document report = fortify_report(view);
   return options.format == Format::csv ? csv_of(report.csv, options.units) : text_of(report, options.units);
 }
 

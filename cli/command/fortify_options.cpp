@@ -7,17 +7,16 @@
 #include "cli/read/quantity_text.h"
 #include "cli/read/source.h"
 #include "cli/read/suggest.h"
+#include "cli/report/fortify/fortify_scale.h"
 #include "engine/wine/alcoholometry.h"
+#include "engine/wine/units.h"
 
 namespace tierce {
 namespace {
 
 namespace po = boost::program_options;
 
-constexpr double kKgPerPound = 0.45359237;  // avoirdupois, exact
-constexpr double kKgPerShortTon = 2000.0 * kKgPerPound;
-constexpr double kLitresPerGallon = 3.785411784;  // 231 cubic inches, exact
-constexpr std::size_t kLongestName = 60;          // bytes of a lot's name
+constexpr std::size_t kLongestName = 60;  // bytes of a lot's name
 
 struct Range {
   double low, high;

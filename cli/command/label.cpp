@@ -1,4 +1,4 @@
-#include "cli/report/label.h"
+#include "cli/report/label/label.h"
 
 #include <algorithm>
 

@@ -4,14 +4,15 @@
 #include <cctype>
 
 #include "cli/command/commands.h"
+#include "cli/command/fortify_options.h"
 #include "cli/read/quantity_text.h"
 #include "cli/read/suggest.h"
+#include "engine/wine/units.h"
 
 namespace tierce {
 namespace {
 
-constexpr double kKgPerShortTon = 907.18474;  // 2000 avoirdupois pounds, exact
-constexpr double kMostError = 0.25;           // of a gauge; beyond it nothing was measured
+constexpr double kMostError = 0.25;  // of a gauge; beyond it nothing was measured
 constexpr double kMostLoss = 0.9;
 
 class Reader {
@@ -105,8 +106,8 @@ void read_fruit_cost(Reader& reader, RefreshOptions& options) {
   const double kg = weight == "kg" ? 1.0 : weight == "t" ? 1000.0 : weight == "ton" ? kKgPerShortTon : 0.0;
   if (kg == 0.0 || slash == 0 || std::holds_alternative<Misread>(value) || std::get<double>(value) < 0.0)
     return reader.report("--fruit-cost: '" + reader.text("fruit-cost") + "' is no cost", allowed);
-  options.fruit_cost_per_kg = std::get<double>(value) / kg;
-  options.fruit_currency = trimmed(unit.substr(0, slash));
+  options.making.fruit_cost_per_kg = std::get<double>(value) / kg;
+  options.making.fruit_currency = trimmed(unit.substr(0, slash));
 }
 
 void read_from(Reader& reader, RefreshOptions& options) {
@@ -130,6 +131,22 @@ void read_from(Reader& reader, RefreshOptions& options) {
   if (options.from == MadeFrom::must)
     for (const char* idle : {"yield", "fruit-cost"})
       if (reader.has(idle)) reader.report("--" + std::string(idle) + " is of no use with --from must", "--from fruit");
+}
+
+/// Must, fruit and drums, read as `tierce fortify` reads them.
+void read_making(Reader& reader, RefreshOptions& options) {
+  if (options.from == MadeFrom::wine || !reader.has("sugar")) return;
+  std::vector<std::string> arguments = {
+      "--sugar", reader.text("sugar"), "--spirit", "96 %vol", "--to", "16 %vol", "--sweet", "100 g/L"};
+  const bool fruit = options.from == MadeFrom::fruit && reader.has("yield");
+  if (fruit) arguments.insert(arguments.end(), {"--fruit", "1000 kg", "--yield", reader.text("yield")});
+  else arguments.insert(arguments.end(), {"--volume", "1000 L"});
+  if (reader.has("drum")) arguments.insert(arguments.end(), {"--drum", reader.text("drum")});
+  const ParsedFortify parsed = parse_fortify(arguments);
+  reader.faults.insert(reader.faults.end(), parsed.faults.begin(), parsed.faults.end());
+  options.making.sugar = parsed.options.sugar;
+  options.making.drum_l = parsed.options.drum_l;
+  if (fruit) options.making.must_l_per_kg = parsed.options.must_l_per_kg;
 }
 
 void read_level(Reader& reader, RefreshOptions& options) {
@@ -208,9 +225,9 @@ ParsedRefresh parse_refresh(const std::map<std::string, std::string>& given, con
   options.soakage = reader.named_litres("soakage");
   options.sugar = reader.text("sugar");
   options.spirit = reader.text("spirit");
-  options.yield = reader.text("yield");
   options.drum = reader.text("drum");
   read_from(reader, options);
+  read_making(reader, options);
   read_fruit_cost(reader, options);
   read_lots_at_hand(reader, options);
   return {options, reader.faults};

@@ -14,7 +14,7 @@ namespace tierce {
 namespace {
 
 const std::string kNoBreak = "\xC2\xA0";
-constexpr Figure kHundredths = Figure::ph, kTenths = Figure::tenths;  // ounces and grams; neither has a unit here
+constexpr Figure kTenths = Figure::tenths;  // without a unit
 
 std::vector<DoseView> lines_of(const Outlook& outlook, const DoseSchedule& schedule) {
   std::vector<DoseView> lines;

@@ -4,7 +4,7 @@
 #include "cli/report/dose_rows.h"
 #include "cli/report/dose_words.h"
 #include "cli/report/head.h"
-#include "cli/report/label_words.h"
+#include "cli/report/label/label_words.h"
 #include "cli/report/run_rows.h"
 #include "cli/write/parts.h"
 

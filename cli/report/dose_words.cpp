@@ -6,7 +6,7 @@
 #include "cli/read/quantity_text.h"
 #include "cli/read/read_rules.h"
 #include "cli/read/suggest.h"
-#include "cli/report/label_words.h"
+#include "cli/report/label/label_words.h"
 #include "cli/report/so2_text.h"
 #include "cli/write/write.h"
 #include "engine/measure/balance.h"

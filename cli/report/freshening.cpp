@@ -4,7 +4,7 @@
 
 #include "cli/io/exit_status.h"
 #include "cli/read/suggest.h"
-#include "cli/report/refresh_refusal.h"
+#include "cli/report/refresh/refresh_refusal.h"
 #include "cli/report/so2_text.h"
 #include "cli/report/target.h"
 #include "cli/write/write.h"

@@ -6,7 +6,7 @@
 
 #include "cli/read/rule_book.h"
 #include "cli/report/foot.h"
-#include "cli/report/label_words.h"
+#include "cli/report/label/label_words.h"
 #include "cli/report/report.h"
 #include "cli/write/write.h"
 #include "engine/measure/balance.h"

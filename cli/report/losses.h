@@ -3,7 +3,7 @@
 
 #include <vector>
 
-#include "cli/report/label.h"
+#include "cli/report/label/label.h"
 #include "cli/write/document.h"
 #include "cli/write/field.h"
 #include "engine/measure/losses.h"

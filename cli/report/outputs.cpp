@@ -3,12 +3,13 @@
 #include "cli/report/check.h"
 #include "cli/report/compare.h"
 #include "cli/report/dose.h"
-#include "cli/report/label.h"
+#include "cli/report/fortify/fortify.h"
+#include "cli/report/label/label.h"
 #include "cli/report/losses.h"
 #include "cli/report/page/output.h"
 #include "cli/report/premises.h"
 #include "cli/report/record.h"
-#include "cli/report/refresh_rows.h"
+#include "cli/report/refresh/refresh_rows.h"
 #include "cli/report/run_outputs.h"
 #include "cli/report/run_rows.h"
 #include "cli/report/target.h"
@@ -28,6 +29,7 @@ const OutputShapes& outputs() {
                                          {"compare", &kCompareOutput},
                                          {"target", &kTargetOutput},
                                          {"refresh", &kRefreshOutput},
+                                         {"fortify", &kFortifyOutput},
                                          {"report", &kReportOutput},
                                          {"record", &kRecordOutput},
                                          {"new", &kNewOutput}},

@@ -63,16 +63,4 @@ struct Table {
   bool folds = false;   // rows that print as the one before share a line: "2036 to 2045 as 2035"
 };
 
-/// Sentences, broken at the page's width. With an indent, the first so many characters stand as they are and the rest
-/// hangs beside them.
-struct Paragraph {
-  std::string text;
-  std::size_t indent = 0;
-};
-
-struct Report {
-  std::vector<std::variant<Paragraph, Table>> parts;
-  Table csv;  // the one table that --csv prints
-};
-
 }  // namespace tierce

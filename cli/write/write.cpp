@@ -7,6 +7,7 @@
 #include <sstream>
 
 #include "cli/io/display_width.h"
+#include "cli/read/quantity_text.h"
 #include "cli/write/document.h"
 #include "engine/wine/units.h"
 
@@ -69,12 +70,6 @@ std::string unit_of(const Column& column, Units units) { return column.currency 
 
 // Holds a figure and its unit together when a line is broken; printed as a plain space.
 const std::string kNoBreak = "\xC2\xA0";
-
-std::string with_plain_spaces(std::string text) {
-  for (auto at = text.find(kNoBreak); at != std::string::npos; at = text.find(kNoBreak, at))
-    text.replace(at, kNoBreak.size(), " ");
-  return text;
-}
 
 /// What text takes on the screen; most of it is ASCII.
 std::size_t width_of(const std::string& text) {
@@ -188,6 +183,17 @@ std::vector<PrintedRow> printed_rows(const Table& table, Units units) {
   return rows;
 }
 
+std::string csv_number(double value, Figure figure, Units units) {
+  if (!is_known(value)) return "";
+  const FigureLook& look = look_of(figure);
+  if (units == Units::us && look.us_unit != nullptr) value *= look.us_factor;
+  std::array<char, 64> digits{};
+  const auto end = std::to_chars(digits.data(), digits.data() + digits.size(), value * look.scale);
+  return {digits.data(), end.ptr};
+}
+
+}  // namespace
+
 void write_table(const Table& whole, Units units, bool all, std::string& out) {
   const Table table = seen(whole, all);
   const std::size_t columns = table.columns.size();
@@ -208,115 +214,6 @@ void write_table(const Table& whole, Units units, bool all, std::string& out) {
     if (!text.empty()) out += text + '\n';
   }
 }
-
-/// Words broken at the page's width. What stands first is kept as it is, and the lines after it begin with so many
-/// spaces.
-void write_words(const std::string& first, const std::string& text, std::size_t indent, std::string& out,
-                 std::size_t width = kPageWidth) {
-  std::istringstream words(text);
-  std::string line = first;
-  bool fresh = true;
-  for (std::string word; words >> word;) {
-    if (!fresh && width_of(line) + 1 + width_of(word) > width) {
-      out += with_plain_spaces(line) + '\n';
-      line = std::string(indent, ' ');
-      fresh = true;
-    }
-    line += (fresh ? "" : " ") + word;
-    fresh = false;
-  }
-  cut_trailing_spaces(line);
-  out += with_plain_spaces(line) + '\n';
-}
-
-void write_paragraph(const Paragraph& paragraph, std::string& out) {
-  const std::size_t cut = std::min(paragraph.indent, paragraph.text.size());
-  write_words(paragraph.text.substr(0, cut), paragraph.text.substr(cut), paragraph.indent, out);
-}
-
-/// Text of a document, block after block: an empty line around headings, tables and charts, and where one is asked for.
-class Lines {
- public:
-  Lines(Units units, const Shown& shown) : units_(units), shown_(shown) {}
-
-  void title(const std::string& text) {
-    if (text.empty()) return;
-    write_words("", text, 0, out_, shown_.width);
-    part();
-  }
-  void add(const Block& block) {
-    std::visit([&](const auto& one) { write(one); }, block);
-  }
-  /// What follows stands below an empty line.
-  void part() { part_ = !out_.empty(); }
-  std::string take() { return std::move(out_); }
-
- private:
-  void begin() {
-    if (part_) out_ += '\n';
-    part_ = false;
-  }
-  void write(const Gap&) { part(); }
-  void write(const Sentence& sentence) {
-    if (sentence.belongs_to == Sentence::BelongsTo::last) part_ = false;
-    begin();
-    write_words("", sentence.text, 0, out_, shown_.width);
-    leads_ = sentence.belongs_to == Sentence::BelongsTo::next;
-  }
-  void write(const Listing& listing) {
-    begin();
-    for (const std::string& item : listing.items) write_words("- ", item, 2, out_, shown_.width);
-  }
-  void write(const Terms& terms) {
-    begin();
-    for (const auto& [term, text] : terms.terms) {
-      const std::size_t bytes = term.size();
-      const std::size_t spaces = bytes < terms.width ? terms.width - bytes : term.ends_with(' ') ? 0 : 1;
-      write_words(term + std::string(spaces, ' '), text, std::max(terms.width, bytes + spaces), out_, shown_.width);
-    }
-  }
-  void write(const Facts& facts) {
-    begin();
-    for (const Fact& fact : facts.facts)
-      write_words("", fact.name + ": " + fact.value + ' ' + fact.remark, 0, out_, shown_.width);
-  }
-  void write(const Heading& heading) {
-    part();
-    begin();
-    write_words("", heading.text, 0, out_, shown_.width);
-    part();
-  }
-  void write(const Printed& printed) {
-    begin();
-    out_ += with_plain_spaces(printed.lines);
-  }
-  void write(const Table& table) {
-    if (!leads_) part();
-    leads_ = false;
-    begin();
-    write_table(table, units_, shown_.all, out_);
-    part();
-  }
-  void write(const Chart& chart) { write(chart.behind); }
-  void write(const Choice& choice) { write(choice.behind); }
-
-  Units units_;
-  Shown shown_;
-  bool part_ = false;   // an empty line is due before anything else
-  bool leads_ = false;  // the last sentence belongs to what comes next
-  std::string out_;
-};
-
-std::string csv_number(double value, Figure figure, Units units) {
-  if (!is_known(value)) return "";
-  const FigureLook& look = look_of(figure);
-  if (units == Units::us && look.us_unit != nullptr) value *= look.us_factor;
-  std::array<char, 64> digits{};
-  const auto end = std::to_chars(digits.data(), digits.data() + digits.size(), value * look.scale);
-  return {digits.data(), end.ptr};
-}
-
-}  // namespace
 
 Table seen(const Table& table, bool all) {
   const auto left_out = [&](std::size_t column) {
@@ -360,31 +257,6 @@ std::string day_text(const Date& date) {
                                                       "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
   return std::to_string(date.day) + kNoBreak + kMonths[static_cast<std::size_t>(date.month - 1)] + kNoBreak +
          std::to_string(date.year);
-}
-
-std::string text_of(const Document& document, Units units, const Shown& shown) {
-  Lines lines(units, shown);
-  lines.title(document.title);
-  for (const Block& block : document.blocks) lines.add(block);
-  lines.part();
-  if (shown.all)
-    for (const Block& block : document.more) lines.add(block);
-  lines.part();
-  for (const Block& block : document.foot) lines.add(block);
-  if (shown.notes && !document.notes.empty()) {
-    lines.part();
-    lines.add(Listing{document.notes});
-  }
-  return lines.take();
-}
-
-std::string text_of(const Report& report, Units units) {
-  std::string out;
-  for (const auto& part : report.parts) {
-    if (const auto* table = std::get_if<Table>(&part)) write_table(*table, units, true, out);
-    else write_paragraph(std::get<Paragraph>(part), out);
-  }
-  return out;
 }
 
 std::string csv_cell(const Cell& cell, Figure figure, Units units) {

@@ -11,7 +11,8 @@ namespace tierce {
 
 constexpr std::size_t kPageWidth = 100;  // characters
 
-std::string text_of(const Report& report, Units units);
+/// Every cell rounded, the columns aligned. Without `all` the rows that print alike are folded.
+void write_table(const Table& table, Units units, bool all, std::string& out);
 std::string csv_of(const Table& table, Units units);
 /// What one of several files came to.
 struct NamedTable {

@@ -194,6 +194,8 @@ def type_text(schema):
         return f"[tierce {command}](#tierce-{command})"
     if "$ref" in schema:
         return f"[{part_name(schema)}](#{anchor(part_name(schema))})"
+    if "anyOf" in schema:
+        return " or ".join(type_text(one) for one in schema["anyOf"])
     if "enum" in schema:
         return ", ".join(f"`{value}`" for value in schema["enum"]) if len(schema["enum"]) < 4 else "text"
     if "const" in schema:

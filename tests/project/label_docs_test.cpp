@@ -8,7 +8,7 @@
 #include "cli/read/read_rules.h"
 #include "cli/read/rule_book.h"
 #include "cli/read/rule_keys.h"
-#include "cli/report/label_words.h"
+#include "cli/report/label/label_words.h"
 #include "tests/cli/command/program.h"
 
 namespace tierce {

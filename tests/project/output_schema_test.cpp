@@ -1,6 +1,5 @@
 // docs/schema says of the outputs what their rows say: the same fields, kinds and meanings. Minimums stand in the files
-// alone, and the parts of fortify, refresh and report, which have no rows of their own yet.
-// `./tests/run.sh --update` writes what differs.
+// alone. `./tests/run.sh --update` writes what differs.
 #include <gtest/gtest.h>
 
 #include <nlohmann/json.hpp>

@@ -2,7 +2,7 @@
 #pragma once
 
 #include "cli/report/dose.h"
-#include "cli/report/label.h"
+#include "cli/report/label/label.h"
 #include "cli/report/page/thinned.h"
 #include "cli/write/page.h"
 #include "engine/plan/draw_shares.h"

@@ -2,9 +2,9 @@
 
 #include "cli/report/dose.h"
 #include "cli/report/head.h"
-#include "cli/report/label.h"
+#include "cli/report/label/label.h"
 #include "cli/report/long_run.h"
-#include "cli/report/refresh_rows.h"
+#include "cli/report/refresh/refresh_rows.h"
 #include "cli/report/run_outputs.h"
 #include "cli/report/run_rows.h"
 #include "cli/report/wine_rows.h"

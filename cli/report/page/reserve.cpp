@@ -8,11 +8,11 @@
 #include "cli/report/assumptions.h"
 #include "cli/report/dose_words.h"
 #include "cli/report/foot.h"
-#include "cli/report/label.h"
+#include "cli/report/label/label.h"
 #include "cli/report/long_run.h"
 #include "cli/report/page/charts.h"
 #include "cli/report/page/report.h"
-#include "cli/report/refresh.h"
+#include "cli/report/refresh/refresh.h"
 #include "cli/report/report.h"
 #include "cli/write/write.h"
 #include "engine/measure/age.h"
@@ -255,7 +255,7 @@ Part next_refresh(const ReserveRuns& runs) {
   }
   const Refresh& refresh = std::get<Refresh>(runs.refresh);
   const Document report = refresh_report(refresh, runs.units);
-  part.blocks.push_back(Sentence{report.title + "."});
+  part.blocks.push_back(Sentence{report.title});
   take_without(sulfur_cautions(), blocks_of(report), part);
   std::erase_if(part.blocks, [](const Block& block) {  // how to have more worked out is of no use on paper
     const auto* sentence = std::get_if<Sentence>(&block);
@@ -269,7 +269,7 @@ Part next_refresh(const ReserveRuns& runs) {
 Part on_the_label(const ReserveRuns& runs) {
   Part part{"What may be said on the label", {}};
   const Document report = label_report(label_of(runs), nullptr, runs.units);
-  part.blocks.push_back(Sentence{report.title + "."});
+  part.blocks.push_back(Sentence{report.title});
   for (Block& block : blocks_of(report)) part.blocks.push_back(std::move(block));
   return part;
 }
@@ -337,7 +337,7 @@ ReserveRuns run_for_page(const LoadedScenario& loaded, const Span& span, Units u
   ReserveRuns runs{loaded, span, units, room, run_with_some_year_ends(scenario, span, room), {}, OrderRefusal{}};
   const Date& end = runs.outlook.line.log_end;
   runs.book = end.year > 0 ? run_scenario(scenario, {.habit = false, .end_on = end}) : Outlook{scenario, {}, {}};
-  runs.refresh = work_out_refresh(loaded, parse_refresh({}, {}).options, units);
+  runs.refresh = work_out_refresh(loaded, RefreshOptions{}, units);
   return runs;
 }
 

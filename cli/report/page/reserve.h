@@ -2,9 +2,9 @@
 #pragma once
 
 #include "cli/read/load.h"
-#include "cli/report/label.h"
+#include "cli/report/label/label.h"
 #include "cli/report/page/thinned.h"
-#include "cli/report/refresh_work.h"
+#include "cli/report/refresh/refresh_work.h"
 #include "cli/write/page.h"
 #include "engine/run/outlook.h"
 

@@ -12,6 +12,7 @@
 #include "cli/read/load.h"
 #include "cli/report/page/charts.h"
 #include "cli/report/page/thinned.h"
+#include "cli/write/document.h"
 #include "cli/write/json.h"
 #include "cli/write/write.h"
 #include "engine/measure/age.h"
@@ -200,9 +201,9 @@ TEST(DisplayWidth, CountsColumnsAndNotLetters) {
 }
 
 TEST(DisplayWidth, KeepsTheColumnsOfATableApart) {
-  Report report;
-  report.parts.push_back(Table{{{"lot"}, {"volume", Figure::litres}},
-                               {{std::string("\xE9\x85\x92\xE8\x94\xB5"), 5.0}, {std::string("GG24"), 5.0}}});
+  Document report;
+  report.add(Table{{{"lot"}, {"volume", Figure::litres}},
+                   {{std::string("\xE9\x85\x92\xE8\x94\xB5"), 5.0}, {std::string("GG24"), 5.0}}});
   const std::string text = text_of(report, Units::metric);
   EXPECT_NE(text.find("\xE9\x85\x92\xE8\x94\xB5       5\nGG24       5\n"), std::string::npos) << text;
 }

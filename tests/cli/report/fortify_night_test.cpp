@@ -138,8 +138,7 @@ TEST(FortifyCommand, NoRowIsShownFromWhichTheStrengthCannotBeReachedAnyMore) {
 TEST(FortifyCommand, TheCsvIsTheTableForTheNight) {
   const Answer csv = said(kToSixteen + Words{"--csv"});
   EXPECT_EQ(csv.out.substr(0, csv.out.find('\r')),
-            "reading_SG,sg_20C,must_alcohol_pct_vol,must_sugar_g_L,spirit_L,wine_L,wine_alcohol_pct_vol,wine_sugar_g_L,"
-            "planned");
+            "reading_SG,sg_20C,must_alcohol_pct,must_sugar_g_L,spirit_L,volume_L,alcohol_pct,sugar_g_L,planned");
   const auto lines = static_cast<std::size_t>(std::count(csv.out.begin(), csv.out.end(), '\n'));
   EXPECT_EQ(lines, 1 + answer(kToSixteen).at("night").size());
 }

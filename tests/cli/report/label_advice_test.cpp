@@ -10,8 +10,8 @@
 
 #include "cli/read/load.h"
 #include "cli/read/rule_book.h"
-#include "cli/report/label_wording.h"
-#include "cli/report/label_words.h"
+#include "cli/report/label/label_wording.h"
+#include "cli/report/label/label_words.h"
 #include "cli/write/write.h"
 #include "tests/cli/command/program.h"
 #include "tests/engine/rules/label_wine.h"

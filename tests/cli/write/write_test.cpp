@@ -9,6 +9,7 @@
 #include <string>
 
 #include "cli/record/write_file.h"
+#include "cli/write/document.h"
 #include "tests/cli/command/program.h"
 
 namespace tierce {
@@ -37,7 +38,9 @@ TEST(Units, GallonsAreWineGallons) {
 TEST(Tables, AlignNumbersToTheRightUnderTheirUnits) {
   const Table table{{{"lot"}, {"volume", Figure::litres}},
                     {{std::string("GG21"), 1200.0}, {std::string("Grenache gris"), 5.0}}};
-  EXPECT_EQ(text_of({{table}, {}}, Units::metric),
+  Document document;
+  document.add(table);
+  EXPECT_EQ(text_of(document, Units::metric),
             "lot            volume\n"
             "                    L\n"
             "GG21            1,200\n"
@@ -52,11 +55,14 @@ TEST(Csv, FollowsRfc4180AndKeepsFullPrecision) {
 }
 
 TEST(Paragraphs, BreakAtThePageWidthAndKeepAFigureWithItsUnit) {
-  const std::string text = text_of(
-      {{Paragraph{std::string(94, 'x') + " " + figure_text(12.0, Figure::litres, Units::metric)}}, {}}, Units::metric);
+  const auto said = [](std::size_t letters) {
+    Document document;
+    document.say(std::string(letters, 'x') + " " + figure_text(12.0, Figure::litres, Units::metric));
+    return text_of(document, Units::metric);
+  };
+  const std::string text = said(94);
   EXPECT_EQ(text, std::string(94, 'x') + " 12 L\n");
-  const std::string broken = text_of(
-      {{Paragraph{std::string(97, 'x') + " " + figure_text(12.0, Figure::litres, Units::metric)}}, {}}, Units::metric);
+  const std::string broken = said(97);
   EXPECT_EQ(broken, std::string(97, 'x') + "\n12 L\n");
 }
 

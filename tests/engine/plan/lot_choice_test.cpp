@@ -1,7 +1,7 @@
 // The choice of lots. The expected choices come from a slow search: every corner of the polygon of choices is worked
 // out by solving small systems of equations, and the cheapest corner is the cheapest choice (the fundamental theorem of
 // linear programming; Dantzig, Linear Programming and Extensions, 1963).
-#include "cli/report/lot_choice.h"
+#include "engine/plan/lot_choice.h"
 
 #include <gtest/gtest.h>
 

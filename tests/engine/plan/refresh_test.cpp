@@ -9,7 +9,7 @@
 
 #include "cli/read/load.h"
 #include "cli/read/quantity_text.h"
-#include "cli/report/refresh_entries.h"
+#include "cli/report/refresh/refresh_entries.h"
 #include "engine/run/outlook.h"
 #include "tests/cli/command/program.h"
 

@@ -8,8 +8,8 @@
 
 #include "cli/read/load.h"
 #include "cli/read/rule_book.h"
-#include "cli/report/label_wording.h"
-#include "cli/report/label_words.h"
+#include "cli/report/label/label_wording.h"
+#include "cli/report/label/label_words.h"
 #include "engine/wine/alcoholometry.h"
 #include "tests/engine/rules/label_wine.h"
 #include "tests/project/csv.h"

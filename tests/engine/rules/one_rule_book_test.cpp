@@ -10,7 +10,7 @@
 #include "cli/read/load.h"
 #include "cli/read/rule_book.h"
 #include "cli/read/suggest.h"
-#include "cli/report/label_words.h"
+#include "cli/report/label/label_words.h"
 #include "engine/wine/alcoholometry.h"
 #include "tests/cli/command/program.h"
 #include "tests/engine/rules/label_wine.h"
