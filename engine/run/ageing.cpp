@@ -46,17 +46,19 @@ using MaybeFault = std::optional<Fault>;
 
 /// Litres of alcohol that go at the strength which the cellar's air draws.
 [[gnu::noinline]] double derived_alcohol_l(Run& run, int row, double lost_l, double held_alcohol_l, MaybeFault& fault) {
-  const auto derived = alcohol_lost_l(run.scenario.cellar, run.tier(row), run.now.volume[row], held_alcohol_l, lost_l);
+  const auto derived =
+      alcohol_lost_l(run.scenario.cellar, run.tier(row), run.now.volume[row], held_alcohol_l, lost_l, run.curves);
   if (!derived) fault = no_vapour_known(run, row);
   return derived.value_or(kUnknown);
 }
 
 /// What is left of a row that loses what the cellar's air draws. Wine of unknown strength loses as wine of 18 %vol.
-[[gnu::noinline]] Left left_in_air(const Run& run, int row, double years, double held_alcohol_l, MaybeFault& fault) {
+[[gnu::noinline]] Left left_in_air(Run& run, int row, double years, double held_alcohol_l, MaybeFault& fault) {
   const Tier& tier = run.tier(row);
   const bool known = is_known(held_alcohol_l);
   const double alcohol_pct = known ? 100.0 * held_alcohol_l / run.now.volume[row] : kReferenceWinePct;
-  auto left = left_in_air(alcohol_pct, years, tier.evaporation.per_year, air_for(run.scenario.cellar, tier));
+  auto left =
+      left_in_air(alcohol_pct, years, tier.evaporation.per_year, run.curves.in(air_for(run.scenario.cellar, tier)));
   if (!left) fault = no_vapour_known(run, row);
   if (left && !known) left->alcohol_pct = kUnknown;
   return left.value_or(Left{});

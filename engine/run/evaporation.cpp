@@ -28,12 +28,12 @@ CellarAir air_for(const Cellar& cellar, const Tier& tier) {
 }
 
 std::optional<double> alcohol_lost_l(const Cellar& cellar, const Tier& tier, double held_l, double held_alcohol_l,
-                                     double lost_l) {
+                                     double lost_l, VapourCurves& curves) {
   if (tier.vapour_stated) return lost_l * tier.vapour_pct / 100.0;
   if (!is_known(held_alcohol_l)) return kUnknown;
   if (held_alcohol_l == 0.0) return 0.0;  // only water leaves
   const auto left_pct =
-      strength_after_loss_pct(100.0 * held_alcohol_l / held_l, lost_l / held_l, air_for(cellar, tier));
+      strength_after_loss_pct(100.0 * held_alcohol_l / held_l, lost_l / held_l, curves.in(air_for(cellar, tier)));
   if (!left_pct) return std::nullopt;
   return held_alcohol_l - (held_l - lost_l) * *left_pct / 100.0;
 }

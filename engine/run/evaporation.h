@@ -65,7 +65,7 @@ class DailyPowers {
 /// air draws, following the wine's strength (vapour.h). Unknown where the strength is; empty where the air or the
 /// strength lies outside that model.
 std::optional<double> alcohol_lost_l(const Cellar& cellar, const Tier& tier, double held_l, double held_alcohol_l,
-                                     double lost_l);
+                                     double lost_l, VapourCurves& curves);
 
 /// The cellar's air, with the defaults of design decision 3 where nothing is stated.
 CellarAir air_of(const Cellar& cellar);

@@ -13,12 +13,12 @@ namespace {
 
 /// The alcohol that goes with `lost_l` by a gauge: as by evaporation; in a tank, and in a tier that loses nothing and
 /// states no vapour, at the wine's own strength, which then stays.
-std::optional<double> alcohol_with_l(const Run& run, int row, double lost_l) {
+std::optional<double> alcohol_with_l(Run& run, int row, double lost_l) {
   const double held_l = run.now.volume[row], held_alcohol_l = run.now.alcohol_l(row);
   if (!run.scenario.is_tank(row)) {
     const Tier& tier = run.tier(row);
     if (tier.vapour_stated || tier.evaporation.per_year > 0.0)
-      return alcohol_lost_l(run.scenario.cellar, tier, held_l, held_alcohol_l, lost_l);
+      return alcohol_lost_l(run.scenario.cellar, tier, held_l, held_alcohol_l, lost_l, run.curves);
   }
   return lost_l * held_alcohol_l / held_l;
 }

@@ -47,6 +47,7 @@ struct RunMemory {
   RefillPlan plan;                 // of the refill being done; kept, so that its memory is used again
   std::vector<char> filled_today;  // by row: its vessels are looked at when the day ends
   Powers powers;
+  VapourCurves curves;
   DailyPowers daily_powers;                // of the share that rows_alike lose
   std::vector<AgeingLaw> ageing;           // by row
   Eigen::VectorXd vapour_fraction;         // by row, from the laws

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include "engine/wine/alcoholometry.h"
 #include "engine/wine/units.h"
@@ -58,20 +59,36 @@ std::optional<double> litres_of(const Leaving& flow) {
   return density ? std::optional(flow.grams() / *density) : std::nullopt;
 }
 
+/// Litres that leave a wine of 18 %vol at 15 °C and 70 % humidity, up to the same factor for the wood.
+double litres_at_reference(const CellarAir& air) {
+  CellarAir reference = kReferenceAir;
+  reference.neutral_humidity = air.neutral_humidity;
+  return *litres_of(*leaving(kReferenceWinePct, reference));
+}
+
 /// How fast the logarithm of the volume and the strength change, a year.
 struct Change {
   double ln_volume = 0.0;
   double alcohol_pct = 0.0;
 };
 
-/// `at_reference`: d(ln V)/dt of a wine of 18 %vol at 15 °C and 70 % humidity, over the litres that leave it there.
-std::optional<Change> change_in_air(double alcohol_pct, double at_reference, const CellarAir& air) {
-  const auto flow = leaving(alcohol_pct, air);
-  const auto litres = flow ? litres_of(*flow) : std::nullopt;
-  if (!litres) return std::nullopt;
-  const double ln_volume = at_reference * *litres;
-  const double vapour_pct = flow->ethanol > 0.0 ? *alcohol_pct_from_mass_fraction(flow->mass_fraction()) : 0.0;
-  return Change{ln_volume, ln_volume * (vapour_pct - alcohol_pct)};
+/// The two functions themselves, as a curve has them.
+struct ExactVapour {
+  const CellarAir& air;
+  double at_reference = litres_at_reference(air);  // once for many steps
+
+  std::optional<double> drift_pct(double alcohol_pct) const;
+  std::optional<double> loss(double alcohol_pct) const;
+};
+
+/// `ln_at_reference`: d(ln V)/dt of a wine of 18 %vol at 15 °C and 70 % humidity.
+template <class Vapour>
+std::optional<Change> change_in_air(double alcohol_pct, double ln_at_reference, const Vapour& vapour) {
+  const auto loss = vapour.loss(alcohol_pct);
+  if (!loss) return std::nullopt;
+  const double ln_volume = ln_at_reference * *loss;
+  const auto drift = alcohol_pct > 0.0 ? vapour.drift_pct(alcohol_pct) : std::optional(alcohol_pct);  // water alone
+  return drift ? std::optional(Change{ln_volume, -ln_volume * *drift}) : std::nullopt;
 }
 
 struct Moment {
@@ -82,8 +99,9 @@ struct Moment {
   }
 };
 
-std::optional<Moment> runge_kutta_years(const Moment& begin, double h, double at_reference, const CellarAir& air) {
-  const auto slope = [&](const Moment& moment) { return change_in_air(moment.alcohol_pct, at_reference, air); };
+template <class Vapour>
+std::optional<Moment> runge_kutta_years(const Moment& begin, double h, double ln_at_reference, const Vapour& vapour) {
+  const auto slope = [&](const Moment& moment) { return change_in_air(moment.alcohol_pct, ln_at_reference, vapour); };
   const auto k1 = slope(begin);
   const auto k2 = k1 ? slope(begin.after(*k1, 0.5 * h)) : std::nullopt;
   const auto k3 = k2 ? slope(begin.after(*k2, 0.5 * h)) : std::nullopt;
@@ -95,27 +113,92 @@ std::optional<Moment> runge_kutta_years(const Moment& begin, double h, double at
                      h);
 }
 
-/// Litres that leave a wine of 18 %vol at 15 °C and 70 % humidity, up to the same factor for the wood.
-double litres_at_reference(const CellarAir& air) {
-  CellarAir reference = kReferenceAir;
-  reference.neutral_humidity = air.neutral_humidity;
-  return *litres_of(*leaving(kReferenceWinePct, reference));
-}
-
-/// Change of the strength, in %vol, for each unit that ln V falls.
-std::optional<double> drift(double alcohol_pct, const CellarAir& air) {
-  const auto vapour_pct = vapour_strength_pct(alcohol_pct, air);
-  if (!vapour_pct) return std::nullopt;
-  return alcohol_pct - *vapour_pct;
-}
-
-std::optional<double> runge_kutta_step(double c, double h, const CellarAir& air) {
-  const auto k1 = drift(c, air);
-  const auto k2 = k1 ? drift(c + 0.5 * h * *k1, air) : std::nullopt;
-  const auto k3 = k2 ? drift(c + 0.5 * h * *k2, air) : std::nullopt;
-  const auto k4 = k3 ? drift(c + h * *k3, air) : std::nullopt;
+template <class Vapour>
+std::optional<double> runge_kutta_step(double c, double h, const Vapour& vapour) {
+  const auto k1 = vapour.drift_pct(c);
+  const auto k2 = k1 ? vapour.drift_pct(c + 0.5 * h * *k1) : std::nullopt;
+  const auto k3 = k2 ? vapour.drift_pct(c + 0.5 * h * *k2) : std::nullopt;
+  const auto k4 = k3 ? vapour.drift_pct(c + h * *k3) : std::nullopt;
   if (!k4) return std::nullopt;
   return c + h / 6.0 * (*k1 + 2.0 * *k2 + 2.0 * *k3 + *k4);
+}
+
+std::optional<double> ExactVapour::drift_pct(double alcohol_pct) const {
+  const auto vapour_pct = vapour_strength_pct(alcohol_pct, air);
+  return vapour_pct ? std::optional(alcohol_pct - *vapour_pct) : std::nullopt;
+}
+
+std::optional<double> ExactVapour::loss(double alcohol_pct) const {
+  const auto flow = leaving(alcohol_pct, air);
+  const auto litres = flow ? litres_of(*flow) : std::nullopt;
+  return litres ? std::optional(*litres / at_reference) : std::nullopt;
+}
+
+// Chebyshev sums.
+
+constexpr double kCurveLowPct = 5.0, kCurveHighPct = 30.0;
+constexpr int kCurveTerms = 24;
+constexpr double kNearEnough = 1e-12;  // of the last terms: what is left out is smaller
+constexpr double kNothing = 1e-14;     // %vol: smaller terms at the end lie below the rounding of the functions
+
+/// Where a strength lies between the ends, -1 to 1.
+double on_the_curve(double alcohol_pct) {
+  return (2.0 * alcohol_pct - kCurveLowPct - kCurveHighPct) / (kCurveHighPct - kCurveLowPct);
+}
+
+/// Terms of the sum through a function's values at the Chebyshev nodes; none where it has no value somewhere, or where
+/// its last terms are not small.
+template <class Function>
+std::vector<double> terms_of(const Function& function) {
+  const auto angle = [](int k) { return std::numbers::pi * (k + 0.5) / kCurveTerms; };
+  std::vector<double> values;
+  for (int k = 0; k < kCurveTerms; ++k) {
+    const double at = std::cos(angle(k));
+    const auto value = function(0.5 * (kCurveLowPct + kCurveHighPct + at * (kCurveHighPct - kCurveLowPct)));
+    if (!value) return {};
+    values.push_back(*value);
+  }
+  std::vector<double> terms(kCurveTerms, 0.0);
+  for (int j = 0; j < kCurveTerms; ++j)
+    for (int k = 0; k < kCurveTerms; ++k)
+      terms[static_cast<std::size_t>(j)] +=
+          2.0 / kCurveTerms * values[static_cast<std::size_t>(k)] * std::cos(j * angle(k));
+  terms.front() *= 0.5;
+  const double last = std::max(std::abs(terms.back()), std::abs(terms[kCurveTerms - 2]));
+  if (!(last < kNearEnough)) return {};
+  while (std::abs(terms.back()) < kNothing && terms.size() > 1) terms.pop_back();
+  return terms;
+}
+
+/// The sum, by Clenshaw.
+double sum_at(const std::vector<double>& terms, double x) {
+  double last = 0.0, before = 0.0;
+  for (std::size_t j = terms.size() - 1; j > 0; --j) {
+    const double next = terms[j] + 2.0 * x * last - before;
+    before = last;
+    last = next;
+  }
+  return terms.front() + x * last - before;
+}
+
+template <class Vapour>
+std::optional<Left> left_in(double alcohol_pct, double years, double reference_loss, const Vapour& vapour) {
+  const double ln_at_reference = std::log1p(-reference_loss);
+  const auto first = change_in_air(alcohol_pct, ln_at_reference, vapour);
+  if (!first) return std::nullopt;
+  const int steps = std::max(1, static_cast<int>(std::ceil(std::abs(first->ln_volume * years) / kLongestStep)));
+  std::optional<Moment> now = Moment{0.0, alcohol_pct};
+  for (int i = 0; i < steps && now; ++i) now = runge_kutta_years(*now, years / steps, ln_at_reference, vapour);
+  return now ? std::optional(Left{std::exp(now->ln_volume), now->alcohol_pct}) : std::nullopt;
+}
+
+template <class Vapour>
+std::optional<double> strength_after(double alcohol_pct, double lost, const Vapour& vapour) {
+  const double fall = -std::log1p(-lost);  // of ln V
+  const int steps = static_cast<int>(std::ceil(std::abs(fall) / kLongestStep));
+  std::optional<double> strength = alcohol_pct;
+  for (int i = 0; i < steps && strength; ++i) strength = runge_kutta_step(*strength, fall / steps, vapour);
+  return strength;
 }
 
 }  // namespace
@@ -156,22 +239,44 @@ std::optional<double> loss_over_reference(double alcohol_pct, const CellarAir& a
   return litres ? std::optional(*litres / litres_at_reference(air)) : std::nullopt;
 }
 
-std::optional<Left> left_in_air(double alcohol_pct, double years, double reference_loss, const CellarAir& air) {
-  const double at_reference = std::log1p(-reference_loss) / litres_at_reference(air);
-  const auto first = change_in_air(alcohol_pct, at_reference, air);
-  if (!first) return std::nullopt;
-  const int steps = std::max(1, static_cast<int>(std::ceil(std::abs(first->ln_volume * years) / kLongestStep)));
-  std::optional<Moment> now = Moment{0.0, alcohol_pct};
-  for (int i = 0; i < steps && now; ++i) now = runge_kutta_years(*now, years / steps, at_reference, air);
-  return now ? std::optional(Left{std::exp(now->ln_volume), now->alcohol_pct}) : std::nullopt;
+VapourCurve::VapourCurve(const CellarAir& air) : air_(air) {
+  const ExactVapour exact{air_};
+  drift_ = terms_of([&](double alcohol_pct) { return exact.drift_pct(alcohol_pct); });
+  loss_ = terms_of([&](double alcohol_pct) { return exact.loss(alcohol_pct); });
 }
 
+bool VapourCurve::holds(double alcohol_pct) const {
+  return alcohol_pct >= kCurveLowPct && alcohol_pct <= kCurveHighPct && !drift_.empty() && !loss_.empty();
+}
+
+std::optional<double> VapourCurve::drift_pct(double alcohol_pct) const {
+  return holds(alcohol_pct) ? sum_at(drift_, on_the_curve(alcohol_pct)) : ExactVapour{air_}.drift_pct(alcohol_pct);
+}
+
+std::optional<double> VapourCurve::loss(double alcohol_pct) const {
+  return holds(alcohol_pct) ? sum_at(loss_, on_the_curve(alcohol_pct)) : ExactVapour{air_}.loss(alcohol_pct);
+}
+
+const VapourCurve& VapourCurves::in(const CellarAir& air) {
+  constexpr std::size_t kMost = 16;
+  for (const VapourCurve& curve : known_)
+    if (curve.air() == air) return curve;
+  if (known_.size() == kMost) known_.clear();
+  return known_.emplace_back(air);
+}
+
+std::optional<Left> left_in_air(double alcohol_pct, double years, double reference_loss, const VapourCurve& curve) {
+  return left_in(alcohol_pct, years, reference_loss, curve);
+}
+std::optional<Left> left_in_air(double alcohol_pct, double years, double reference_loss, const CellarAir& air) {
+  return left_in(alcohol_pct, years, reference_loss, ExactVapour{air});
+}
+
+std::optional<double> strength_after_loss_pct(double alcohol_pct, double lost, const VapourCurve& curve) {
+  return strength_after(alcohol_pct, lost, curve);
+}
 std::optional<double> strength_after_loss_pct(double alcohol_pct, double lost, const CellarAir& air) {
-  const double fall = -std::log1p(-lost);  // of ln V
-  const int steps = static_cast<int>(std::ceil(std::abs(fall) / kLongestStep));
-  std::optional<double> strength = alcohol_pct;
-  for (int i = 0; i < steps && strength; ++i) strength = runge_kutta_step(*strength, fall / steps, air);
-  return strength;
+  return strength_after(alcohol_pct, lost, ExactVapour{air});
 }
 
 }  // namespace tierce

@@ -18,8 +18,9 @@ struct Shape {
   int years = 40;  // one lot a year
   int vessels = 1;
   double loss_per_year = 0.03;
-  bool sulfur =
-      false;  // SO2 is lost, bound by acetaldehyde and dosed to a molecular level in every tier at each refresh
+  // SO2 is lost, bound by acetaldehyde and dosed to a molecular level in every tier at each refresh.
+  bool sulfur = false;
+  bool vapour_stated = true;  // else it follows from the cellar's air
 };
 
 Tier tier_of(int index, const Shape& shape) {
@@ -31,7 +32,7 @@ Tier tier_of(int index, const Shape& shape) {
   tier.target_l = kTierL;
   tier.evaporation = {Evaporation::Kind::share, shape.loss_per_year, true};
   tier.vapour_pct = 12.0;
-  tier.vapour_stated = true;
+  tier.vapour_stated = shape.vapour_stated;
   return tier;
 }
 
@@ -97,10 +98,12 @@ void SmallReserve(benchmark::State& state, const Shape& shape, Keep keep) {
 constexpr Shape kPlain{};
 constexpr Shape kFourVessels{.vessels = 4};
 constexpr Shape kSulfur{.sulfur = true};
+constexpr Shape kVapourFromTheAir{.vapour_stated = false};
 constexpr Shape kSulfurFourVessels{.vessels = 4, .sulfur = true};
 BENCHMARK_CAPTURE(SmallReserve, plain, kPlain, Keep::flows);
 BENCHMARK_CAPTURE(SmallReserve, plain_four_vessels_a_tier, kFourVessels, Keep::flows);
 BENCHMARK_CAPTURE(SmallReserve, sulfur, kSulfur, Keep::flows);
+BENCHMARK_CAPTURE(SmallReserve, vapour_from_the_air, kVapourFromTheAir, Keep::flows);
 BENCHMARK_CAPTURE(SmallReserve, sulfur_four_vessels_a_tier, kSulfurFourVessels, Keep::flows);
 BENCHMARK_CAPTURE(SmallReserve, everything, kSulfurFourVessels, Keep::everything);
 

@@ -74,6 +74,35 @@ TEST(Drift, SplittingALossChangesNothing) {
   EXPECT_NEAR(parted, whole, 1e-9);
 }
 
+// The sums that a run asks in place of the functions, against the functions: in wine, in what is no wine (where the
+// functions answer), over one step and over many, in dry and in damp air.
+TEST(VapourCurve, IsTheFunctionItStandsFor) {
+  for (const double humidity : {0.40, 0.65, 0.70, 0.75, 0.85})
+    for (const double temperature_c : {10.0, 15.0, 22.0}) {
+      const CellarAir air{temperature_c, humidity, 0.70};
+      const VapourCurve curve(air);
+      for (double pct = 0.5; pct < 39.5; pct += 0.37)
+        for (const double lost : {0.0005, 0.01, 0.04, 0.3}) {
+          const auto by_curve = strength_after_loss_pct(pct, lost, curve),
+                     exact = strength_after_loss_pct(pct, lost, air);
+          ASSERT_EQ(by_curve.has_value(), exact.has_value()) << pct;
+          if (exact) { EXPECT_NEAR(*by_curve, *exact, 1e-12) << pct << " %vol, " << lost << " lost, " << humidity; }
+          const auto left = left_in_air(pct, 1.0, lost, curve), exactly = left_in_air(pct, 1.0, lost, air);
+          ASSERT_EQ(left.has_value(), exactly.has_value()) << pct;
+          if (!exactly) continue;
+          EXPECT_NEAR(left->volume_part, exactly->volume_part, 1e-14);
+          EXPECT_NEAR(left->alcohol_pct, exactly->alcohol_pct, 1e-12);
+        }
+    }
+}
+
+TEST(VapourCurve, IsMadeOnceForAnAir) {
+  VapourCurves curves;
+  const VapourCurve* first = &curves.in({15.0, 0.70, 0.70});
+  EXPECT_EQ(&curves.in({15.0, 0.70, 0.70}), first);
+  EXPECT_EQ(curves.in({12.0, 0.60, 0.70}).air().temperature_c, 12.0);
+}
+
 // A vapour of constant strength v leaves A - v (V0 - V): a closed form that the integration must meet where the
 // vapour's strength hardly moves, over a loss of a thousandth.
 TEST(Drift, OfASmallLossIsThatOfAConstantVapour) {
@@ -86,8 +115,9 @@ TEST(Drift, OfASmallLossIsThatOfAConstantVapour) {
 // small losses, each at the strength of its moment, is the slower calculation: its error is of the order of one step's
 // drift.
 TEST(AlcoholLost, IsTheSumOfWhatEachMomentDraws) {
+  VapourCurves curves;
   const Tier tier;
-  EXPECT_NEAR(*alcohol_lost_l({20.0, 0.70, 0.70}, tier, 100.0, 20.0, 4.0), 0.8, 1e-9);
+  EXPECT_NEAR(*alcohol_lost_l({20.0, 0.70, 0.70}, tier, 100.0, 20.0, 4.0, curves), 0.8, 1e-9);
   const Cellar dry{15.0, 0.66, 0.70};
   double held_l = 500.0, alcohol_l = 90.0;
   const int steps = 10000;
@@ -95,7 +125,7 @@ TEST(AlcoholLost, IsTheSumOfWhatEachMomentDraws) {
     alcohol_l -= 50.0 / steps * *vapour_strength_pct(100.0 * alcohol_l / held_l, {15.0, 0.66, 0.70}) / 100.0;
     held_l -= 50.0 / steps;
   }
-  EXPECT_NEAR(*alcohol_lost_l(dry, tier, 500.0, 90.0, 50.0), 90.0 - alcohol_l, 1e-5);
+  EXPECT_NEAR(*alcohol_lost_l(dry, tier, 500.0, 90.0, 50.0, curves), 90.0 - alcohol_l, 1e-5);
 }
 
 // One law for loss and strength.
