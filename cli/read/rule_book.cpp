@@ -1,26 +1,14 @@
 #include "cli/read/rule_book.h"
 
 #include <algorithm>
-#include <stdexcept>
 
-#include "cli/read/read_rules.h"
+#include "cli/read/packed_rules.h"
 #include "engine/rules/verdict.h"
 
 namespace tierce {
 
 const RuleBook& built_in_rules() {
-  static const RuleBook kBook = [] {
-    RuleBook book;
-    for (const BuiltInRules& file : built_in_rule_files()) {
-      std::vector<Problem> problems;
-      const Source source = source_from(file.file, file.text, problems);
-      if (problems.empty()) read_rules(source, book, problems);
-      if (!problems.empty())
-        throw std::logic_error(std::string("rules/") + file.file + ':' + std::to_string(problems.front().at.line) +
-                               ": " + problems.front().what);
-    }
-    return book;
-  }();
+  static const RuleBook kBook = unpacked(packed_rules());
   return kBook;
 }
 

@@ -9,7 +9,7 @@
 
 namespace tierce {
 
-/// A rule file of cli/data/rules, taken into the program when it was built.
+/// A rule file of cli/data/rules, as the build and the tests read it; the program has the rules packed.
 struct BuiltInRules {
   const char* file;  // us.yaml
   const char* text;

@@ -70,7 +70,9 @@ TEST(Structure, EachRoomUsesOnlyTheRoomsBelowIt) {
     for (const fs::path& file : sources_in(folder)) {
       const std::string name = name_of(file);
       seen.insert(room_of(name));
-      if (room_of(name) == kRooms.size()) { EXPECT_EQ(name, "cli/main.cpp") << "stands in no room"; }
+      if (room_of(name) == kRooms.size() && name != "cli/data/rules/pack.cpp") {  // a step of the build
+        EXPECT_EQ(name, "cli/main.cpp") << "stands in no room";
+      }
       for (const std::string& used : includes_of(file)) {
         if (!used.starts_with("engine/") && !used.starts_with("cli/")) continue;
         EXPECT_LE(room_of(used), room_of(name)) << name << " uses " << used << ", which lies above it";
