@@ -147,7 +147,7 @@ const std::vector<Command>& commands() {
        losses_of_all},
       {"forecast",
        "the years of the book and the years to come, one row a year",
-       {"rules", "years", "chart", "as-known-on"},
+       {"rules", "years", "chart", "vintages", "as-known-on"},
        forecast_command},
       {"dose",
        "how much sulfur dioxide to weigh at each refresh, what it does, which limits it keeps",

@@ -73,6 +73,7 @@ const std::vector<OwnOption>& own_option_rows() {
       {{"evidence", nullptr, "the chain behind the figures: lots, dates, volumes, lines of the log"}},
       {{"years", "N", "forecast N years past the log (default: the scenario's 'until', else 20)"}},
       {{"chart", nullptr, "draw the shares of the vintages and the mean age, one line a year"}},
+      {{"vintages", nullptr, "which harvests are in which bottling, side by side"}},
       {{"sheet", nullptr, "print the sheet for the cellar, on A4 pages of text"}},
       {{"lot", "NAME", "every vessel and draw that holds this lot"}},
       {{"at-least", "\"N %\"", "leave out what is less than this share of the wine"}},
@@ -169,6 +170,10 @@ std::string take_texts(const po::variables_map& values, Options& options) {
   options.chart = values.count("chart") > 0;
   if (options.chart && options.format == Format::json)
     return "--chart draws text, or lists shares with --csv; 'tierce report --json' holds the same as JSON";
+  options.vintages = values.count("vintages") > 0;
+  if (options.vintages && options.chart) return "--vintages and --chart cannot both be given";
+  if (options.vintages && options.format == Format::json)
+    return "--vintages is a table, for --csv too; 'tierce forecast --json' holds the shares of every draw";
   options.large = values.count("large") > 0;
   options.all = values.count("all") > 0;
   options.notes = values.count("notes") > 0;

@@ -32,6 +32,7 @@ struct Options {
   std::string vary_file;                     // compare --vary-file
   bool evidence = false;                     // label --evidence
   bool chart = false;                        // forecast --chart
+  bool vintages = false;                     // forecast --vintages
   bool large = false;                        // --large: the limits of limits.h are lifted
   bool sheet = false;                        // refresh --sheet
   std::map<std::string, std::string> given;  // of refresh and target: those that they read themselves, as written

@@ -6,6 +6,7 @@
 #include "cli/report/page/charts.h"
 #include "cli/write/write.h"
 #include "engine/measure/age.h"
+#include "engine/measure/this_bottling.h"
 #include "engine/plan/long_run.h"
 #include "engine/rules/strength.h"
 
@@ -39,7 +40,8 @@ std::vector<Fact> facts_of(const Outlook& outlook, const DrawRecord& draw, const
           {"youngest", age_or_bound(age.youngest_y, age.youngest_at_least_y), ""},
           {"oldest", age_or_bound(age.oldest_y, age.oldest_at_least_y), ""},
           {"spread", years_text(age.sd_y), "standard deviation"},
-          {"drawn", figure_text(draw.volume_l, Figure::litres, units),
+          {bottling_with(outlook.run, draw) != nullptr ? "bottled" : "drawn",
+           figure_text(draw.volume_l, Figure::litres, units),
            "from " + outlook.scenario.name_of(draw.row) + " on " + day_text(draw.date) +
                (draw.past ? "" : "; planned, not done")},
           {"strength", known_text(strength, Figure::alcohol_pct, Units::metric), ""},
@@ -87,7 +89,8 @@ Choice::Option option_of(const Outlook& outlook, const DrawRecord& draw, Units u
   const Clock clock = outlook.scenario.clock;
   const AgeSummary age = age_of(outlook.line, clock, draw.wine, draw.day);
   Choice::Option option{
-      draw.name + ", " + day_text(draw.date) + (draw.past ? "" : " (planned)"),
+      draw.name + ", " + (bottling_with(outlook.run, draw) != nullptr ? "bottled " : "") + day_text(draw.date) +
+          (draw.past ? "" : " (planned)"),
       facts_of(outlook, draw, age, units),
       says_of(age),
       {{"bars", Value::List{}}, {"marks", marks_of(age)}},
@@ -187,22 +190,27 @@ std::size_t nearest_to_habit(const Outlook& outlook, const DrawShares& shares) {
 }  // namespace
 
 Choice draw_choice(const Outlook& outlook, Units units, const PageRoom& room) {
-  Choice choice{.by = Choice::By::list, .label = "Draw", .title = "Ages in the draw"};
+  Choice choice{.by = Choice::By::list, .label = "Draw or bottling", .title = "Ages in it"};
   choice.shared = {{"kind", "ages"},
                    {"x", {{"name", "age"}, {"unit", "years"}}},
                    {"y", {{"name", "share of the wine"}, {"unit", "%"}}}};
-  const auto& draws = outlook.run.draws;
-  std::vector<std::size_t> shown = evenly(draws.size(), room.draws);
-  for (std::size_t i = draws.size(); i-- > 0;)
-    if (draws[i].past) {  // the last in the book is the one that is shown first
-      shown.insert(std::upper_bound(shown.begin(), shown.end(), i), i);
-      break;
-    }
+  std::vector<const DrawRecord*> wines;
+  for (const DrawRecord& draw : outlook.run.draws) wines.push_back(&draw);
+  for (const BottlingRecord& bottling : outlook.run.bottlings) wines.push_back(&bottling.wine);
+  std::stable_sort(wines.begin(), wines.end(),
+                   [](const DrawRecord* a, const DrawRecord* b) { return a->day < b->day; });
+  const DrawRecord* chosen = this_bottling(outlook.run);
+  std::vector<std::size_t> shown = evenly(wines.size(), room.draws);
+  if (const auto at = std::find(wines.begin(), wines.end(), chosen); at != wines.end()) {
+    const auto i = static_cast<std::size_t>(at - wines.begin());
+    shown.insert(std::upper_bound(shown.begin(), shown.end(), i), i);
+  }
   shown.erase(std::unique(shown.begin(), shown.end()), shown.end());
+  const std::string things = outlook.run.bottlings.empty() ? "draws" : "draws and bottlings";
   for (const std::size_t i : shown) {
-    if (draws[i].past) choice.chosen = choice.options.size();
-    choice.options.push_back(option_of(outlook, draws[i], units, room));
-    choice.options.back().says += thinned_text(shown.size(), draws.size(), "draws");
+    if (wines[i] == chosen) choice.chosen = choice.options.size();
+    choice.options.push_back(option_of(outlook, *wines[i], units, room));
+    choice.options.back().says += thinned_text(shown.size(), wines.size(), things);
   }
   return choice;
 }
