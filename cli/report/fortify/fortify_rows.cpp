@@ -67,9 +67,10 @@ constexpr Shape<Fortified> kAdditive{"additive", "The same by the additive rule 
 
 constexpr Field<View> kDrumFields[] = {
     {"size_L", "", Figure::litres, "litres of one", in_wish<&FortifyWish::drum_l>, kAlways},
-    {"count", "", Figure::count, "whole drums to order", [](auto& of) -> Value { return of.plan.order.drums; }, kAlways},
-    {"left_over_L", "", Figure::litres, "spirit left over",
-     [](auto& of) -> Value { return of.plan.order.left_l; }, kAlways},
+    {"count", "", Figure::count, "whole drums to order", [](auto& of) -> Value { return of.plan.order.drums; },
+     kAlways},
+    {"left_over_L", "", Figure::litres, "spirit left over", [](auto& of) -> Value { return of.plan.order.left_l; },
+     kAlways},
 };
 constexpr Shape<View> kDrums{"drums", "The drums in which the spirit comes.", kDrumFields};
 
