@@ -135,6 +135,9 @@ Table vessel_table(const Outlook& outlook, const std::vector<const PlannedDose*>
                           metric_text(dose->record.dose_mg_l, kTenths) + " mg/L"});
     table.rows.insert(table.rows.end(), of_dose.rows.begin(), of_dose.rows.end());
   }
+  for (Column& column : table.columns)  // what few weigh by
+    if (column.key == "so2_solution_6_pct_mL" || column.key == "small_tablets" || column.key == "large_tablets")
+      column.when = Column::When::with_all;
   return table;
 }
 
@@ -200,7 +203,7 @@ Document dose_report(const Outlook& outlook, Units units) {
   const auto next = next_doses(schedule);
   Document document, more;
   document.title = answer_text(outlook, schedule, units);
-  document.lead("Vessel by vessel (each a choice: weigh the salt, or measure a solution, or count tablets):");
+  document.lead("Vessel by vessel (each a choice: weigh the salt, or measure a solution; with --all also tablets):");
   document.add(vessel_table(outlook, next, units));
   document.add(schedule_table(lines, outlook, units));
   explain_schedule(document, outlook, schedule);

@@ -66,7 +66,9 @@ constexpr Shape<VerdictRow> kLabelVerdict{"label_verdict", "What a figure comes 
 /// The number of the law, without the further places where it says the same.
 Value law_of(const VerdictRow& v) {
   if (v.row.rule == nullptr) return "  " + by_text(v.row);
-  const std::string& where = v.row.rule->source.where;
+  const std::string delegated = "Deleg. ";  // the number tells it, and the line is short
+  std::string where = v.row.rule->source.where;
+  if (where.starts_with(delegated)) where.erase(0, delegated.size());
   return "  " + where.substr(0, where.find_first_of(",;"));
 }
 Value verdict_of(const VerdictRow& v) { return object_of(v, kLabelVerdict); }
