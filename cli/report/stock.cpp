@@ -153,6 +153,10 @@ Document stock_report(const Outlook& outlook, const Stock& stock, const std::str
   if (holds_spirits(outlook))  // sold and taxed by their pure alcohol
     report.add(table_of(with_wine, kPlace, {{"place", "pure alcohol in"}, {"alcohol_L", "holds"}, "proof_gal"}));
   add_accounts(report, outlook, with_wine, units);
+  Document more;
+  more.add(table_of(with_wine, kPlace,
+                    {{"place", "also in"}, "sulfate_g_L", "alcohol_L", {"age/oldest_y", "oldest"}, "age/sd_y"}));
+  report.more = std::move(more.blocks);
   for (const PlaceRow& place : with_wine) {
     report.say(vintages_of(place));
     report.say(standing_text(outlook, place.row));
