@@ -154,8 +154,9 @@ Document stock_report(const Outlook& outlook, const Stock& stock, const std::str
     report.add(table_of(with_wine, kPlace, {{"place", "pure alcohol in"}, {"alcohol_L", "holds"}, "proof_gal"}));
   add_accounts(report, outlook, with_wine, units);
   Document more;
-  more.add(table_of(with_wine, kPlace,
-                    {{"place", "also in"}, "sulfate_g_L", "alcohol_L", {"age/oldest_y", "oldest"}, "age/sd_y"}));
+  more.add(table_of(
+      with_wine, kPlace,
+      {{"place", "also in"}, "sulfate_g_L", "acetaldehyde_mg_L", "alcohol_L", {"age/oldest_y", "oldest"}, "age/sd_y"}));
   report.more = std::move(more.blocks);
   for (const PlaceRow& place : with_wine) {
     report.say(vintages_of(place));
