@@ -70,7 +70,7 @@ class VapourCurve {
  private:
   bool holds(double alcohol_pct) const;
   CellarAir air_;
-  std::vector<double> drift_, loss_;  // terms; empty: no sum
+  std::vector<double> drift_, loss_;  // as polynomials; empty: no sum
 };
 
 /// Curves of the airs that a run meets; of few, one or two in a cellar.
