@@ -190,7 +190,9 @@ std::size_t nearest_to_habit(const Outlook& outlook, const DrawShares& shares) {
 }  // namespace
 
 Choice draw_choice(const Outlook& outlook, Units units, const PageRoom& room) {
-  Choice choice{.by = Choice::By::list, .label = "Draw or bottling", .title = "Ages in it"};
+  const bool all_draws = outlook.run.bottlings.empty();
+  Choice choice{
+      .by = Choice::By::list, .label = all_draws ? "Draw" : "Draw or bottling", .title = "Ages in the wine chosen"};
   choice.shared = {{"kind", "ages"},
                    {"x", {{"name", "age"}, {"unit", "years"}}},
                    {"y", {{"name", "share of the wine"}, {"unit", "%"}}}};
@@ -206,7 +208,7 @@ Choice draw_choice(const Outlook& outlook, Units units, const PageRoom& room) {
     shown.insert(std::upper_bound(shown.begin(), shown.end(), i), i);
   }
   shown.erase(std::unique(shown.begin(), shown.end()), shown.end());
-  const std::string things = outlook.run.bottlings.empty() ? "draws" : "draws and bottlings";
+  const std::string things = all_draws ? "draws" : "draws and bottlings";
   for (const std::size_t i : shown) {
     if (wines[i] == chosen) choice.chosen = choice.options.size();
     choice.options.push_back(option_of(outlook, *wines[i], units, room));
